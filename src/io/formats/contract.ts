@@ -1,0 +1,64 @@
+/** What every writer needs to know of a finished plate, besides its bits. */
+export interface PlateHead {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly dpi: number;
+  /** Which pixel value tells the machine to fire: dark (black) or light (white). */
+  readonly fire: 'dark' | 'light';
+  /** Rows in each band but the last; a constant, so that the bytes do not depend on the workers. */
+  readonly bandRows: number;
+}
+
+/** One band as a format stores it. */
+export interface EncodedBand {
+  readonly bytes: Uint8Array;
+  /** Adler-32 and length of the unpacked bytes, where the format's checksum runs over all bands. */
+  readonly adler?: number;
+  readonly rawBytes?: number;
+}
+
+/** Where a band lies in a written file. */
+export interface LocatedBand {
+  readonly offset: number;
+  readonly bytes: number;
+  readonly firstRow: number;
+  readonly rows: number;
+}
+
+/** What a written file says of itself, parsed from the disk without our own memory of it. */
+export interface LocatedPlate {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Resolution as stored; not rounded. */
+  readonly dpiX: number;
+  readonly dpiY: number;
+  /** True where a stored 1 is white. */
+  readonly oneIsWhite: boolean;
+  readonly bands: readonly LocatedBand[];
+}
+
+/** Reads `bytes` bytes at `offset`; fewer at the end of the file. */
+export type ReadAt = (offset: number, bytes: number) => Uint8Array;
+
+/**
+ * One file format for finished plates. Bands are encoded by workers, put together once, and read back
+ * from the disk: `locate` parses the file's structure, `decodeBand` (in workers) gives rows to compare.
+ */
+export interface FormatDef {
+  readonly kind: string;
+  readonly summary: string;
+  /** File extension without the dot. */
+  readonly extension: string;
+  /** Which stored value means white, as the report tells it. */
+  photometric(head: PlateHead): string;
+  /** Largest relative error of the stored resolution, for the check after writing. */
+  readonly dpiTolerance: number;
+  /** `rows` holds packed etch rows (1 = etch, padding 0), whole rows of the head's width. */
+  encodeBand(rows: Uint8Array, head: PlateHead, firstRow: number): EncodedBand;
+  /** The file's bytes in order, as pieces. */
+  assemble(head: PlateHead, bands: readonly EncodedBand[]): Uint8Array[] | Promise<Uint8Array[]>;
+  /** Throws an Error that says what is wrong with the structure. */
+  locate(readAt: ReadAt, fileBytes: number): LocatedPlate;
+  /** Rows of a located band as stored (no polarity applied), padding 0; throws on a bad checksum. */
+  decodeBand(bytes: Uint8Array, plate: LocatedPlate, band: LocatedBand): Uint8Array;
+}
