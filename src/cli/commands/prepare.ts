@@ -1,0 +1,255 @@
+import { createReadStream } from 'node:fs';
+import { basename, extname, join } from 'node:path';
+import { pipeline } from 'node:stream/promises';
+import type { Command } from 'commander';
+import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { type Layer, resolveJob } from '../../job/layers.ts';
+import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
+import { parseValue } from '../../job/values.ts';
+import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
+import { type RunSettings, runSchema } from '../../run/settings.ts';
+import { EXIT, exitCodeOf } from '../exit-codes.ts';
+import { addFlags, typedValues } from '../flags.ts';
+import { errorObject, tellError } from '../errors.ts';
+import { thisRun } from '../owner.ts';
+import { openProgress } from '../progress.ts';
+import { summary } from '../render.ts';
+import type { Talk } from '../talk.ts';
+import type { CommandDef } from './contract.ts';
+
+const STDIO = '-';
+const runSettings = settingsOf(runSchema);
+
+/** One picture of the run. */
+interface Item {
+  readonly path: string;
+  readonly name: string;
+}
+
+type Outcome =
+  | { readonly picture: string; readonly prepared: Prepared }
+  | { readonly picture: string; readonly error: unknown };
+
+function resolveRun(command: Command): { run: RunSettings; problems: Problem[] } {
+  const problems: Problem[] = [];
+  const typed = typedValues(command, runSettings);
+  const values: Record<string, unknown> = {};
+  for (const setting of runSettings) {
+    if (setting.fallback !== null) values[setting.key] = setting.fallback;
+    if (!(setting.key in typed)) continue;
+    const parsed = parseValue(setting, typed[setting.key], `--${setting.flag}`);
+    if ('problem' in parsed) problems.push(parsed.problem);
+    else values[setting.key] = parsed.value;
+  }
+  return { run: values as RunSettings, problems };
+}
+
+const stem = (path: string): string =>
+  path === STDIO ? 'plate' : basename(path, extname(path)).replaceAll('\0', '') || 'plate';
+
+/** What does not go together on one command line. */
+function clashes(pictures: readonly string[], run: RunSettings, talk: Talk): Problem[] {
+  const problems: Problem[] = [];
+  const add = (code: string, message: string, hint: string): void =>
+    void problems.push({ code, message, hint });
+  const several = pictures.length > 1;
+  if (pictures.length === 0)
+    add('no-picture', 'No picture is given', 'Name one or more, or - for standard input.');
+  if (pictures.filter((path) => path === STDIO).length > 1)
+    add('stdin-twice', 'Standard input is named twice', 'Name - once.');
+  if (several && run.name !== undefined)
+    add(
+      'name-for-many',
+      '--name is given for several pictures',
+      'Leave it out, or prepare one picture at a time.',
+    );
+  if (several && run.report !== undefined)
+    add(
+      'report-for-many',
+      '--report is given for several pictures',
+      'Leave it out: each report lies beside its plate.',
+    );
+  const streams = run.out === STDIO;
+  if (streams && several)
+    add('out-for-many', '--out - can carry only one plate', 'Give one picture, or a folder with --out.');
+  if (streams && run.format.length > 1)
+    add('out-for-many', '--out - can carry only one format', 'Give one --format.');
+  if (streams && (talk.json || run.report === STDIO))
+    add(
+      'stdout-twice',
+      'Standard output is wanted for both the plate and the report',
+      'Give a file for one of them: --report plate.report.json, or --out with a folder.',
+    );
+  if (streams && run.dryRun)
+    add(
+      'stdout-twice',
+      '--dry-run writes no plate, so --out - has nothing to carry',
+      'Leave one of them out.',
+    );
+  const stems = new Map<string, string>();
+  for (const path of run.name === undefined ? pictures : []) {
+    const key = stem(path).toLowerCase();
+    const other = stems.get(key);
+    if (other !== undefined && other !== path)
+      add(
+        'same-name',
+        `${other} and ${path} would be written under the same name`,
+        'Prepare them apart, with --name.',
+      );
+    stems.set(key, path);
+  }
+  return problems;
+}
+
+async function settle(pictures: readonly string[], command: Command, talk: Talk) {
+  const jobFile = command.getOptionValue('job') as string | undefined;
+  const { readJobLayer } = await import('../../run/job-file.ts');
+  const layers: Layer[] = jobFile === undefined ? [] : [await readJobLayer(jobFile)];
+  layers.push({ origin: 'flag', name: '', values: typedValues(command, jobSettings) });
+  const resolved = resolveJob(layers);
+  const { run, problems } = resolveRun(command);
+  const all = [...clashes(pictures, run, talk), ...resolved.problems, ...problems];
+  if (all.length > 0 || resolved.job === null) throw new JobError(all);
+  return { job: resolved.job, origins: resolved.origins, run, jobFile };
+}
+
+function outputFor(run: RunSettings, item: Item, protect: readonly string[]): PrepareRequest['output'] {
+  if (run.dryRun) return { to: 'nowhere' };
+  const rest = { overwrite: run.overwrite, protect };
+  const toFile = run.report !== undefined && run.report !== STDIO ? run.report : null;
+  if (run.out === STDIO) return { to: 'stream', folder: '', reportPath: toFile, ...rest };
+  const beside = run.report === STDIO ? null : join(run.out, `${item.name}.report.json`);
+  return { to: 'files', folder: run.out, reportPath: toFile ?? beside, ...rest };
+}
+
+/** Tells one outcome as it comes; results that scripts read go out here only when each has a line of its own. */
+function tell(outcome: Outcome, several: boolean, run: RunSettings, talk: Talk): void {
+  if ('error' in outcome) {
+    if (several) tellError(outcome.error, talk);
+    return;
+  }
+  const { report, refused, written } = outcome.prepared;
+  talk.say(summary(report, refused, talk));
+  if (talk.json || run.out === STDIO) return;
+  if (run.dryRun || run.report === STDIO) talk.result(JSON.stringify(report, null, 2));
+  else if (written.length > 0) talk.result(written.join('\n'));
+}
+
+function tellJson(outcomes: readonly Outcome[], talk: Talk): void {
+  const value = (outcome: Outcome): unknown =>
+    'error' in outcome
+      ? { picture: outcome.picture, ok: false, ...errorObject(outcome.error) }
+      : { picture: outcome.picture, ok: !outcome.prepared.refused, report: outcome.prepared.report };
+  const [only] = outcomes;
+  if (outcomes.length > 1) {
+    const plates = outcomes.map(value);
+    const failed = outcomes.filter((outcome) => 'error' in outcome || outcome.prepared.refused).length;
+    talk.result(JSON.stringify({ plates, made: outcomes.length - failed, failed }, null, 2));
+  } else if (only && 'prepared' in only) talk.result(JSON.stringify(only.prepared.report, null, 2));
+}
+
+function refusal(report: Prepared['report'], strict: boolean): EtchError {
+  const reasons = report.cautions.filter(
+    ({ severity }) => severity === 'stop' || (strict && severity === 'warn'),
+  );
+  return new EtchError(
+    'refused',
+    reasons[0]?.code ?? 'refused',
+    `Refused ${report.input.name}: ${reasons.map(({ text }) => text).join('; ')}`,
+    'Nothing was written. See the cautions for what to do.',
+  );
+}
+
+/** The exit code of a whole run. With one picture its own error is thrown and decides. */
+function settleOutcomes(outcomes: readonly Outcome[], run: RunSettings, talk: Talk): number {
+  const [only] = outcomes;
+  if (outcomes.length === 1 && only) {
+    if ('error' in only) throw only.error;
+    if (only.prepared.refused) {
+      tellError(refusal(only.prepared.report, run.strict), talk);
+      return EXIT.refused;
+    }
+    return EXIT.done;
+  }
+  const failed = outcomes.filter((outcome) => 'error' in outcome || outcome.prepared.refused);
+  if (failed.length > 0)
+    talk.say(
+      `${failed.length} of ${outcomes.length} pictures gave no plate: ${failed.map((o) => o.picture).join(', ')}`,
+    );
+  return failed.length > 0 ? EXIT.someFailed : EXIT.done;
+}
+
+async function run(
+  pictures: readonly string[],
+  command: Command,
+  talk: Talk,
+  signal: AbortSignal,
+): Promise<number> {
+  const settled = await settle(pictures, command, talk);
+  const { openSession, spool } = await import('../../run/session.ts');
+  const { preparePlate } = await import('../../run/prepare.ts');
+  const { saveJob } = await import('../../run/job-file.ts');
+  const owner = thisRun();
+  const progress = openProgress(talk);
+  const session = await openSession({ owner, workers: settled.run.workers, signal, progress: progress.step });
+  const outcomes: Outcome[] = [];
+  try {
+    const protect = [
+      ...pictures.filter((path) => path !== STDIO),
+      ...(settled.jobFile ? [settled.jobFile] : []),
+    ];
+    for (const path of pictures) {
+      const item: Item = { path, name: settled.run.name ?? stem(path) };
+      try {
+        const file =
+          path === STDIO ? await spool(process.stdin, session.context.scratchFolder, signal) : path;
+        const prepared = await preparePlate(
+          {
+            input: { path: file, name: path === STDIO ? 'standard input' : basename(path) },
+            name: item.name,
+            job: settled.job,
+            origins: settled.origins,
+            formats: settled.run.dryRun ? [] : settled.run.format,
+            output: outputFor(settled.run, item, protect),
+            strict: settled.run.strict,
+          },
+          session.context,
+        );
+        if (prepared.streamPath !== null)
+          await pipeline(createReadStream(prepared.streamPath), process.stdout, { end: false });
+        outcomes.push({ picture: path, prepared });
+      } catch (error) {
+        // whoever stopped the run, or broke it, stops all of it; a bad picture only itself
+        if (signal.aborted) throw signal.reason;
+        if (pictures.length === 1 || exitCodeOf(error) === EXIT.ourFault) throw error;
+        outcomes.push({ picture: path, error });
+      } finally {
+        progress.clear();
+      }
+      tell(outcomes.at(-1)!, pictures.length > 1, settled.run, talk);
+    }
+    if (settled.run.saveJob !== undefined)
+      await saveJob(settled.run.saveJob, settled.job, { owner, overwrite: settled.run.overwrite, protect });
+    if (talk.json) tellJson(outcomes, talk);
+    return settleOutcomes(outcomes, settled.run, talk);
+  } finally {
+    progress.clear();
+    await session.close();
+  }
+}
+
+export const prepare: CommandDef = {
+  name: 'prepare',
+  usage: '[picture...]',
+  summary: 'turn pictures into plates: files for the machine, and a report of each',
+  examples: [
+    'etchwright prepare ferry.png --process relief --width 240mm',
+    'etchwright prepare sound.jpg --process intaglio --width 120mm --cap 75 --out plates',
+  ],
+  configure(command) {
+    addFlags(command, jobSettings, screensWith);
+    addFlags(command, runSettings);
+    command.option('--job <file>', 'take settings from a job file; flags go before it');
+  },
+  run,
+};

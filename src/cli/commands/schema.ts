@@ -1,0 +1,36 @@
+import * as z from 'zod';
+import { EtchError } from '../../core/errors.ts';
+import { jobJsonSchema } from '../../job/json-schema.ts';
+import { reportSchema } from '../../report/schema.ts';
+import { EXIT } from '../exit-codes.ts';
+import type { CommandDef } from './contract.ts';
+
+const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
+  job: jobJsonSchema,
+  report: () => ({ ...z.toJSONSchema(reportSchema), title: 'etchwright report' }),
+};
+
+export const schema: CommandDef = {
+  name: 'schema',
+  usage: '[name]',
+  summary: `JSON Schema of ${Object.keys(schemas).join(' or ')}; without a name, the names`,
+  examples: ['etchwright schema report', 'etchwright schema job > job.schema.json'],
+  configure: () => undefined,
+  async run([name], _command, talk) {
+    if (name === undefined) {
+      const names = Object.keys(schemas);
+      talk.result(talk.json ? JSON.stringify(names) : names.join('\n'));
+      return EXIT.done;
+    }
+    const make = Object.hasOwn(schemas, name) ? schemas[name] : undefined;
+    if (!make)
+      throw new EtchError(
+        'usage',
+        'unknown-schema',
+        `There is no schema "${name}"`,
+        `Ask for one of: ${Object.keys(schemas).join(', ')}.`,
+      );
+    talk.result(JSON.stringify(make(), null, 2));
+    return EXIT.done;
+  },
+};

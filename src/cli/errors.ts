@@ -1,0 +1,32 @@
+import { EtchError, JobError } from '../core/errors.ts';
+import type { Talk } from './talk.ts';
+
+/** One line: what was being done, with which value; the next: what to do. */
+export function tellError(error: unknown, talk: Talk): void {
+  if (talk.json) {
+    talk.alert(JSON.stringify({ error: errorObject(error) }));
+    return;
+  }
+  if (error instanceof JobError)
+    for (const { message, hint } of error.problems)
+      talk.alert(`${talk.paint.red('etchwright:')} ${message}. ${hint}`);
+  else if (error instanceof EtchError)
+    talk.alert(`${talk.paint.red('etchwright:')} ${sentence(error.message)} ${error.hint}`);
+  else
+    talk.alert(
+      `${talk.paint.red('etchwright:')} this is our fault: ${(error as Error).stack ?? String(error)}\nPlease report it with the command you gave.`,
+    );
+}
+
+const sentence = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`);
+
+export function errorObject(error: unknown): Record<string, unknown> {
+  if (error instanceof JobError)
+    return { code: error.code, message: error.message, hint: error.hint, problems: error.problems };
+  if (error instanceof EtchError) return { code: error.code, message: error.message, hint: error.hint };
+  return {
+    code: 'our-fault',
+    message: (error as Error).message ?? String(error),
+    hint: 'Please report it with the command you gave.',
+  };
+}

@@ -1,0 +1,62 @@
+import { type Command, Option } from 'commander';
+import type { Setting } from '../job/settings.ts';
+
+const PLACEHOLDERS: Readonly<Record<string, string>> = {
+  mm: '<length>',
+  percent: '<percent>',
+  degrees: '<deg>',
+  minutes: '<minutes>',
+  dpi: '<dpi>',
+  lpi: '<lpi>',
+};
+
+function placeholder(setting: Setting): string {
+  if (setting.type === 'switch') return '';
+  if (setting.type === 'list') return ' <list>';
+  if (setting.choices.length > 0)
+    return setting.choices.join('|').length > 24 ? ' <kind>' : ` <${setting.choices.join('|')}>`;
+  if (setting.unit) return ` ${PLACEHOLDERS[setting.unit]}`;
+  return setting.type === 'text' ? ' <text>' : ' <n>';
+}
+
+const showDefault = (value: unknown): string => (Array.isArray(value) ? value.join(',') : String(value));
+
+function describe(setting: Setting, owners: readonly string[]): string {
+  const long = setting.choices.length > 0 && placeholder(setting).trim() !== `<${setting.choices.join('|')}>`;
+  const choices = long ? ` (${setting.choices.join(', ')})` : '';
+  const owned = owners.length > 0 ? `${owners.join(', ')}: ` : '';
+  const fallback =
+    setting.fallback === null || setting.fallback === false ? '' : ` [${showDefault(setting.fallback)}]`;
+  return `${owned}${setting.description}${choices}${fallback}`;
+}
+
+const heading = (group: string): string => `${group[0]!.toUpperCase()}${group.slice(1)}:`;
+
+/** Adds a flag for each setting. Commander holds no defaults: what was not typed stays undefined. */
+export function addFlags(
+  command: Command,
+  settings: readonly Setting[],
+  ownersOf: (key: string) => readonly string[] = () => [],
+): void {
+  for (const setting of settings) {
+    const option = new Option(
+      `--${setting.flag}${placeholder(setting)}`,
+      describe(setting, ownersOf(setting.key)),
+    );
+    option.helpGroup(heading(setting.group));
+    command.addOption(option);
+  }
+}
+
+const attribute = (flag: string): string =>
+  flag.replace(/-([a-z])/g, (_, letter: string) => letter.toUpperCase());
+
+/** What was typed on the command line for these settings, by setting key. */
+export function typedValues(command: Command, settings: readonly Setting[]): Record<string, unknown> {
+  const values: Record<string, unknown> = {};
+  for (const { key, flag } of settings) {
+    const name = attribute(flag);
+    if (command.getOptionValueSource(name) === 'cli') values[key] = command.getOptionValue(name);
+  }
+  return values;
+}

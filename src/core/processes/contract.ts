@@ -1,0 +1,21 @@
+import type { EtchedSide } from '../screens/contract.ts';
+
+/** One printing process: everything shared code may want to know of it, declared. */
+export interface ProcessDef {
+  readonly kind: string;
+  readonly summary: string;
+  /** What the person holds in their hands at the end. */
+  readonly matrix: 'block' | 'plate';
+  /** The side of the print that the laser takes away. */
+  readonly etches: EtchedSide;
+  /** What carries the ink to the paper. */
+  readonly prints: 'kept' | 'etched';
+  /** What becomes of the plate outside the picture; it must not print. */
+  readonly border: 'etched' | 'kept';
+  /** Mirrored plates print the right way round. */
+  readonly facing: 'plate' | 'print';
+  /** Settings that differ from the general defaults, by their name in a job. */
+  readonly defaults: Readonly<Record<string, string | number>>;
+  /** Etched shares that look like a mistake, with the words for it. */
+  implausible(etched: number, lineArt: boolean): { readonly limit: number; readonly text: string } | null;
+}

@@ -1,0 +1,22 @@
+import type { ProcessDef } from './contract.ts';
+
+/** An intaglio plate with more than this etched is usually a negative (from memory). */
+const MOST_ETCHED = 0.6;
+
+/** Solid black at four fifths keeps lands standing between the marks, so that ink is held (common practice). */
+const CAP_PERCENT = 80;
+
+export const intaglio: ProcessDef = {
+  kind: 'intaglio',
+  summary: 'a plate: what is etched holds ink (acrylic, zinc, copper)',
+  matrix: 'plate',
+  etches: 'ink',
+  prints: 'etched',
+  border: 'kept',
+  facing: 'plate',
+  defaults: { screen: 'errordiffusion', capPercent: CAP_PERCENT },
+  implausible: (etched) =>
+    etched > MOST_ETCHED
+      ? { limit: MOST_ETCHED, text: 'More of this plate would be etched than an intaglio plate usually has' }
+      : null,
+};

@@ -1,0 +1,78 @@
+/** What a picture loses when it is reduced to one line a plate pixel: lines of its own that are thinner. */
+export interface ThinLines {
+  /** Separate pieces of line thinner than one plate pixel. */
+  readonly count: number;
+  /** Width of the thinnest, in source pixels; 0 when there is none. */
+  readonly thinnestPx: number;
+}
+
+/**
+ * Opens a counter of ink lines thinner than `limitX`, `limitY` source pixels (both > 1). Give it each source row of ink
+ * tone in order; `finish` tells what was found. A line is thin where a run of ink, along the row or down the
+ * column, is shorter than the limit and bounded by paper on both sides; runs that touch from row to row, or that
+ * end together side by side, are one piece. A lone speck counts once for each direction in which it is thin.
+ */
+export function openThinLines(
+  widthPx: number,
+  limitX: number,
+  limitY: number,
+  inkFrom: number,
+): { row(tone: Float32Array, at: number): void; finish(): ThinLines } {
+  let count = 0;
+  let thinnest = Number.POSITIVE_INFINITY;
+  let previous: { from: number; to: number }[] = [];
+  const down = new Int32Array(widthPx);
+  // a run that has no paper above it yet is cut by the picture's edge: its true length is not known
+  const open = new Uint8Array(widthPx);
+
+  const countAcross = (tone: Float32Array, at: number): void => {
+    const current: { from: number; to: number }[] = [];
+    let start = -1;
+    let seen = 0;
+    for (let x = 0; x <= widthPx; x++) {
+      const ink = x < widthPx && tone[at + x]! > inkFrom;
+      if (ink) {
+        if (start < 0) start = x;
+        continue;
+      }
+      if (start > 0 && x < widthPx && x - start < limitX) {
+        const from = start;
+        while (seen < previous.length && previous[seen]!.to < from) seen++;
+        const joined = seen < previous.length && previous[seen]!.from <= x;
+        if (!joined) count++;
+        thinnest = Math.min(thinnest, x - start);
+        current.push({ from, to: x });
+      }
+      start = -1;
+    }
+    previous = current;
+  };
+
+  const countDown = (tone: Float32Array, at: number): void => {
+    let joined = false;
+    for (let x = 0; x < widthPx; x++) {
+      if (tone[at + x]! > inkFrom) {
+        down[x] = down[x]! + 1;
+        joined = false;
+        continue;
+      }
+      const length = down[x]!;
+      const thin = length > 0 && open[x] === 1 && length < limitY;
+      if (thin) {
+        thinnest = Math.min(thinnest, length);
+        if (!joined) count++;
+      }
+      joined = thin;
+      down[x] = 0;
+      open[x] = 1;
+    }
+  };
+
+  return {
+    row(tone, at) {
+      if (limitX > 1) countAcross(tone, at);
+      if (limitY > 1) countDown(tone, at);
+    },
+    finish: () => ({ count, thinnestPx: Number.isFinite(thinnest) ? thinnest : 0 }),
+  };
+}

@@ -1,0 +1,3 @@
+/** Passes that reach a depth; a depth that is a whole number of passes needs no extra one for rounding. */
+export const passesFor = (depthMm: number, depthPerPassMm: number): number =>
+  Math.max(1, Math.ceil(depthMm / depthPerPassMm - 1e-9));

@@ -1,0 +1,35 @@
+/** How source codes become ink tone; shares are 0…1. */
+export interface ToneSettings {
+  readonly source: 'positive' | 'negative';
+  /** Lightness at and above which the paper stays bare. */
+  readonly whitepoint: number;
+  /** Lightness at and below which the ink is full. */
+  readonly blackpoint: number;
+  /** Above 1 lightens the middle tones, below 1 darkens them. */
+  readonly gamma: number;
+  /** Darkest tone allowed. */
+  readonly cap: number;
+  /** Lightest tone allowed, bare paper apart. */
+  readonly floor: number;
+}
+
+export const FULL_TONE = 65535;
+
+/**
+ * Table from source code (8 or 16 bit) to ink tone 0…65535, in this order: source polarity, white and black
+ * point, gamma, floor and cap. Bare paper stays exactly 0, whatever the floor; full black at cap c is c exactly.
+ * Source code 128 of 255 asks for 1 − 128/255 = 49.8 % tone.
+ */
+export function toneTable(depthBits: 8 | 16, settings: ToneSettings): Float32Array {
+  const { source, whitepoint, blackpoint, gamma, cap, floor } = settings;
+  const codes = depthBits === 8 ? 256 : 65536;
+  const table = new Float32Array(codes);
+  for (let code = 0; code < codes; code++) {
+    const share = code / (codes - 1);
+    const lightness = source === 'positive' ? share : 1 - share;
+    const spread = Math.min(1, Math.max(0, (lightness - blackpoint) / (whitepoint - blackpoint)));
+    const tone = 1 - spread ** (1 / gamma);
+    table[code] = tone === 0 ? 0 : Math.round((floor + (cap - floor) * tone) * FULL_TONE);
+  }
+  return table;
+}

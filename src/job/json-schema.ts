@@ -1,0 +1,29 @@
+import * as z from 'zod';
+import { jobSchema } from './schema.ts';
+
+interface Property {
+  type?: unknown;
+  unit?: string;
+  group?: string;
+  bits?: boolean;
+  [key: string]: unknown;
+}
+
+/**
+ * The JSON Schema of a job file, made from the one description. Lengths and percentages may be texts with a unit
+ * in a job file, so their type is widened; what only the program needs to know is left out.
+ */
+export function jobJsonSchema(): Record<string, unknown> {
+  const json = z.toJSONSchema(jobSchema, { io: 'input' }) as { properties: Record<string, Property> };
+  const properties: Record<string, unknown> = {
+    $schema: { type: 'string' },
+    picture: { type: 'string', description: 'the picture, from the folder of the job file' },
+    comment: { type: 'string', description: 'words for people; not read' },
+  };
+  for (const [key, property] of Object.entries(json.properties)) {
+    const { group: _, bits: __, ...rest } = property;
+    properties[key] =
+      property.unit === 'mm' || property.unit === 'percent' ? { ...rest, type: ['number', 'string'] } : rest;
+  }
+  return { ...json, title: 'etchwright job', properties };
+}

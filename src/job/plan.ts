@@ -1,0 +1,84 @@
+import { JobError } from '../core/errors.ts';
+import {
+  layoutPlate,
+  MM_PER_INCH,
+  type PictureSize,
+  type PlateLayout,
+  plateSizeMm,
+} from '../core/geometry.ts';
+import type { Finish } from '../core/plate.ts';
+import { processes } from '../core/processes/index.ts';
+import type { EtchedSide } from '../core/screens/contract.ts';
+import type { ScreenKind } from '../core/screens/index.ts';
+import type { ToneSettings } from '../core/tone.ts';
+import type { Job } from './schema.ts';
+
+/** Everything that makes the bits of one plate, as plain data that workers can be sent. */
+export interface Plan {
+  readonly layout: PlateLayout;
+  readonly tone: ToneSettings;
+  readonly screen: {
+    readonly kind: ScreenKind;
+    readonly params: Readonly<Record<string, unknown>>;
+    readonly pxPerMm: number;
+    readonly plate: number;
+  };
+  readonly etches: EtchedSide;
+  readonly finish: Finish;
+}
+
+/** Plans one plate for a picture whose upright, turned size is known. Throws JobError when it cannot be laid out. */
+export function planPlate(job: Job, picture: PictureSize): Plan {
+  const process = processes[job.process];
+  const wish = {
+    widthMm: job.widthMm ?? null,
+    heightMm: job.heightMm ?? null,
+    dpi: job.dpi,
+    borderMm: job.borderMm,
+    fit: job.fit,
+  };
+  const size = plateSizeMm(picture, wish);
+  if (!size)
+    throw new JobError([
+      {
+        code: 'no-size',
+        message: 'No size is given, and the picture does not say how large it is',
+        hint: 'Give --width or --height, such as --width 120mm.',
+      },
+    ]);
+  const etches: EtchedSide = job.etch === 'dark' ? 'ink' : 'paper';
+  const layout = lay(picture, wish, size);
+  return {
+    layout,
+    tone: {
+      source: job.source,
+      whitepoint: job.whitepointPercent / 100,
+      blackpoint: job.blackpointPercent / 100,
+      gamma: job.gamma,
+      cap: job.capPercent / 100,
+      floor: job.floorPercent / 100,
+    },
+    screen: { kind: job.screen, params: job.screenParams, pxPerMm: job.dpi / MM_PER_INCH, plate: 0 },
+    etches,
+    finish: { etches, border: process.border, box: layout.box, mirror: job.facing === 'plate' },
+  };
+}
+
+function lay(
+  picture: PictureSize,
+  wish: Parameters<typeof layoutPlate>[1],
+  size: { widthMm: number; heightMm: number },
+) {
+  try {
+    return layoutPlate(picture, wish, size);
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    throw new JobError([
+      {
+        code: 'no-room',
+        message: `A plate of ${size.widthMm} × ${size.heightMm} mm with a border of ${wish.borderMm} mm at ${wish.dpi} dpi has no room for the picture: ${error.message}`,
+        hint: 'Give a larger plate, a narrower border or a higher --dpi.',
+      },
+    ]);
+  }
+}

@@ -1,0 +1,56 @@
+import type { Problem } from '../core/errors.ts';
+import type { Job } from './schema.ts';
+import { flagFor } from './settings.ts';
+
+/** One rule over several settings: null when it holds. */
+type Rule = (job: Job) => Problem | null;
+
+const flag = (key: string): string => `--${flagFor(key)}`;
+
+const floorUnderCap: Rule = ({ floorPercent, capPercent }) =>
+  floorPercent > 0 && floorPercent >= capPercent
+    ? {
+        code: 'floor-above-cap',
+        message: `${flag('floorPercent')} ${floorPercent} % is not below ${flag('capPercent')} ${capPercent} %`,
+        hint: 'The lightest tone must be lighter than the darkest: lower the floor or raise the cap.',
+      }
+    : null;
+
+const blackUnderWhite: Rule = ({ blackpointPercent, whitepointPercent }) =>
+  blackpointPercent >= whitepointPercent
+    ? {
+        code: 'black-above-white',
+        message: `${flag('blackpointPercent')} ${blackpointPercent} % is not below ${flag('whitepointPercent')} ${whitepointPercent} %`,
+        hint: 'The black point must be darker than the white point.',
+      }
+    : null;
+
+const borderInside: Rule = ({ borderMm, widthMm, heightMm }) => {
+  const least = Math.min(widthMm ?? Number.POSITIVE_INFINITY, heightMm ?? Number.POSITIVE_INFINITY);
+  return 2 * borderMm >= least
+    ? {
+        code: 'border-too-wide',
+        message: `${flag('borderMm')} ${borderMm} mm on both sides leaves nothing of a plate side of ${least} mm`,
+        hint: `Give a border under ${least / 2} mm, or a larger plate.`,
+      }
+    : null;
+};
+
+/** Largest plate whose bitmap is kept in memory whole: 1 GiB of packed bits. */
+const MOST_PLATE_PIXELS = 8 * 2 ** 30;
+
+const plateNotTooLarge: Rule = ({ widthMm, heightMm, dpi }) => {
+  const pixels = (((widthMm ?? 0) * dpi) / 25.4) * (((heightMm ?? 0) * dpi) / 25.4);
+  return pixels > MOST_PLATE_PIXELS
+    ? {
+        code: 'plate-too-large',
+        message: `A plate of ${widthMm} × ${heightMm} mm at ${dpi} dpi has ${(pixels / 1e9).toFixed(1)} thousand million pixels`,
+        hint: `Stay under ${(MOST_PLATE_PIXELS / 1e9).toFixed(1)} thousand million: give a lower ${flag('dpi')} or a smaller plate.`,
+      }
+    : null;
+};
+
+/** Every rule that looks at more than one setting. Add a rule here and it is told with all the others. */
+const rules: readonly Rule[] = [floorUnderCap, blackUnderWhite, borderInside, plateNotTooLarge];
+
+export const brokenRules = (job: Job): Problem[] => rules.flatMap((rule) => rule(job) ?? []);

@@ -1,0 +1,178 @@
+import * as z from 'zod';
+import { processes } from '../core/processes/index.ts';
+import { type ScreenKind, screens } from '../core/screens/index.ts';
+
+/** Keys of a registry as an enum that keeps their names. */
+const kindsOf = <Registry extends Record<string, unknown>>(registry: Registry) =>
+  z.enum(Object.keys(registry) as [Extract<keyof Registry, string>, ...Extract<keyof Registry, string>[]]);
+
+type Group = 'picture and size' | 'reading' | 'tone' | 'screen' | 'making' | 'output';
+
+/** What shared code needs to know of a setting besides its type: where it stands in the help, and its unit. */
+export interface SettingMeta {
+  readonly group: Group;
+  readonly unit?: 'mm' | 'percent' | 'degrees' | 'minutes' | 'dpi' | 'lpi';
+  /** True for what decides the plate's bits; only these stand in a report's `job`. */
+  readonly bits: boolean;
+}
+
+const meta = (group: Group, bits: boolean, unit?: SettingMeta['unit']): Record<string, unknown> => ({
+  group,
+  bits,
+  ...(unit ? { unit } : {}),
+});
+
+const lengthMm = (least: number, most: number) => z.number().min(least).max(most);
+const percent = () => z.number().min(0).max(100);
+
+/**
+ * Every setting of a job: type, range, unit, description and default stand here and nowhere else. Flags, help,
+ * job files, the JSON Schema and the README's table are derived. The unit at the end of a name is the unit
+ * of a bare number; the flag is the name without it.
+ */
+const settings = z.strictObject({
+  process: kindsOf(processes)
+    .describe('what is made: a block that prints what is kept, or a plate that prints what is etched')
+    .meta(meta('picture and size', true))
+    .optional(),
+  widthMm: lengthMm(1, 5000)
+    .describe('width of the plate; one side alone keeps the proportion')
+    .meta(meta('picture and size', true, 'mm'))
+    .optional(),
+  heightMm: lengthMm(1, 5000)
+    .describe('height of the plate')
+    .meta(meta('picture and size', true, 'mm'))
+    .optional(),
+  dpi: z
+    .number()
+    .min(50)
+    .max(10000)
+    .describe('plate resolution, the lines per inch the machine is set to')
+    .meta(meta('picture and size', true, 'dpi'))
+    .default(500),
+  fit: z
+    .enum(['contain', 'cover', 'fill'])
+    .describe('how the picture meets the plate: whole, filling it by cropping, or stretched')
+    .meta(meta('picture and size', true))
+    .default('contain'),
+  borderMm: lengthMm(0, 500)
+    .describe('unprinted border inside the plate')
+    .meta(meta('picture and size', true, 'mm'))
+    .default(0),
+  rotateDeg: z
+    .literal([0, 90, 180, 270])
+    .describe('turn the upright picture clockwise')
+    .meta(meta('picture and size', true, 'degrees'))
+    .default(0),
+  etch: z
+    .enum(['dark', 'light'])
+    .describe('which side of the picture is etched; the process decides unless given')
+    .meta(meta('picture and size', true))
+    .optional(),
+  facing: z
+    .enum(['plate', 'print'])
+    .describe('how the file reads: as the plate carries it (mirrored) or as the print shows it')
+    .meta(meta('picture and size', true))
+    .optional(),
+  page: z
+    .int()
+    .min(1)
+    .max(100000)
+    .describe('page or frame of a picture that has several, from 1')
+    .meta(meta('reading', true))
+    .default(1),
+  maxPixels: z
+    .int()
+    .min(1)
+    .max(4e9)
+    .describe('largest picture that is opened, in pixels')
+    .meta(meta('reading', false))
+    .default(400_000_000),
+  source: z
+    .enum(['positive', 'negative'])
+    .describe('whether dark in the picture is dark in the print, or the other way round')
+    .meta(meta('reading', true))
+    .default('positive'),
+  whitepointPercent: percent()
+    .describe('lightness of the picture from which the paper stays bare')
+    .meta(meta('tone', true, 'percent'))
+    .default(100),
+  blackpointPercent: percent()
+    .describe('lightness of the picture down from which the ink is full')
+    .meta(meta('tone', true, 'percent'))
+    .default(0),
+  gamma: z
+    .number()
+    .min(0.1)
+    .max(10)
+    .describe('above 1 lightens the middle tones, below 1 darkens them')
+    .meta(meta('tone', true))
+    .default(1),
+  capPercent: percent()
+    .describe('darkest tone on the plate, so that black stays stippled; the process decides unless given')
+    .meta(meta('tone', true, 'percent'))
+    .optional(),
+  floorPercent: percent()
+    .describe('lightest tone on the plate; bare paper stays bare')
+    .meta(meta('tone', true, 'percent'))
+    .default(0),
+  screen: kindsOf(screens)
+    .describe('how tone becomes marks; the process decides unless given')
+    .meta(meta('screen', true))
+    .optional(),
+  material: z
+    .string()
+    .min(1)
+    .max(200)
+    .describe('what is engraved, such as lino or acrylic')
+    .meta(meta('making', false))
+    .optional(),
+  depthMm: lengthMm(0.001, 50)
+    .describe('depth wanted, for the number of passes')
+    .meta(meta('making', false, 'mm'))
+    .optional(),
+  passes: z
+    .int()
+    .min(1)
+    .max(1000)
+    .describe('number of passes, if you know it')
+    .meta(meta('making', false))
+    .optional(),
+});
+
+/** Settings of all screens under their names; two screens may share one if it means the same. */
+const screenShape: Record<string, z.ZodType> = {};
+/** Which screens a screen setting belongs to. */
+export const ownersOf: Record<string, ScreenKind[]> = {};
+for (const [kind, screen] of Object.entries(screens) as [ScreenKind, (typeof screens)[ScreenKind]][]) {
+  for (const [name, field] of Object.entries(screen.params.shape)) {
+    const inner = field instanceof z.ZodDefault ? (field.unwrap() as z.ZodType) : (field as z.ZodType);
+    const owners = (ownersOf[name] ??= []);
+    owners.push(kind);
+    const known = { ...z.globalRegistry.get(inner), ...z.globalRegistry.get(field as z.ZodType) };
+    screenShape[name] ??= inner
+      .meta({ ...known, group: 'screen', bits: true, default: fallback(field as z.ZodType) })
+      .optional();
+  }
+}
+
+function fallback(field: z.ZodType): unknown {
+  return field instanceof z.ZodDefault ? field.def.defaultValue : undefined;
+}
+
+export const jobSchema = settings.extend(screenShape);
+
+type Settings = z.output<typeof settings>;
+
+/** A job after all layers: nothing that the plate's bits hang on is optional, save what only the picture can tell. */
+export interface Job extends Omit<Settings, 'process' | 'etch' | 'facing' | 'capPercent' | 'screen'> {
+  readonly process: NonNullable<Settings['process']>;
+  readonly etch: NonNullable<Settings['etch']>;
+  readonly facing: NonNullable<Settings['facing']>;
+  readonly capPercent: number;
+  readonly screen: ScreenKind;
+  /** The chosen screen's own settings. */
+  readonly screenParams: Readonly<Record<string, unknown>>;
+}
+
+export type JobKey = keyof Settings | string;

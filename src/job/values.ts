@@ -1,0 +1,73 @@
+import type { Problem } from '../core/errors.ts';
+import { LENGTH_FORMS, parseLengthMm, parseNumber, parsePercent } from './lengths.ts';
+import type { Setting } from './settings.ts';
+
+type Parsed = { readonly value: unknown } | { readonly problem: Problem };
+
+const UNIT_WORDS: Readonly<Record<string, string>> = {
+  mm: ' mm',
+  percent: ' %',
+  degrees: ' degrees',
+  minutes: ' minutes',
+  dpi: ' dpi',
+  lpi: ' lpi',
+};
+
+/** What a setting takes, for messages: `50 to 10000 dpi`, `one of contain, cover, fill`. */
+export function rangeWords(setting: Setting): string {
+  if (setting.choices.length > 0) return `one of ${setting.choices.join(', ')}`;
+  if (setting.type === 'switch') return 'true or false';
+  if (setting.type === 'text') return 'a text';
+  const whole = setting.type === 'integer' ? 'a whole number, ' : '';
+  const unit = UNIT_WORDS[setting.unit ?? ''] ?? '';
+  // zod bounds every int by the safe integers; nobody wants to read them
+  const bound = (value: number | null): value is number =>
+    value !== null && Math.abs(value) < Number.MAX_SAFE_INTEGER;
+  if (bound(setting.minimum) && bound(setting.maximum))
+    return `${whole}${setting.minimum} to ${setting.maximum}${unit}`;
+  if (bound(setting.minimum)) return `${whole}${setting.minimum}${unit} or more`;
+  return `${whole}a number`.replace('a whole number, a number', 'a whole number');
+}
+
+function fromText(setting: Setting, text: string): unknown {
+  switch (setting.type) {
+    case 'list':
+      return text.split(',').map((item) => item.trim());
+    case 'switch':
+      return text === 'true' ? true : text === 'false' ? false : null;
+    case 'choice': {
+      const choice = setting.choices.indexOf(text);
+      // numbers may be choices too (a matrix of 8): give back the number
+      return choice < 0 ? null : /^\d+$/.test(text) ? Number(text) : text;
+    }
+    case 'text':
+      return text;
+    default:
+      if (setting.unit === 'mm') return parseLengthMm(text);
+      return setting.unit === 'percent' ? parsePercent(text) : parseNumber(text);
+  }
+}
+
+/** A setting's value from a job file (any JSON) or a flag (always text), checked; `label` names where it stood. */
+export function parseValue(setting: Setting, raw: unknown, label: string): Parsed {
+  const wants = setting.unit === 'mm' ? `a length such as ${LENGTH_FORMS}` : rangeWords(setting);
+  const shown = typeof raw === 'string' ? `"${raw}"` : JSON.stringify(raw);
+  const value = typeof raw === 'string' ? fromText(setting, raw) : raw;
+  if (value === null || value === undefined || (typeof raw !== 'string' && setting.type === 'text'))
+    return {
+      problem: {
+        code: 'bad-value',
+        message: `${label}: ${shown} is not understood`,
+        hint: `Give ${wants}.`,
+      },
+    };
+  const checked = setting.schema.safeParse(value);
+  if (checked.success) return { value: checked.data };
+  return {
+    problem: {
+      code: 'bad-value',
+      message: `${label}: ${shown} does not fit`,
+      hint: `Give ${rangeWords(setting)}.`,
+    },
+  };
+}

@@ -1,0 +1,122 @@
+import { processes } from '../core/processes/index.ts';
+import type { ThinLines } from '../core/thin-lines.ts';
+import type { Plan } from '../job/plan.ts';
+import type { Job } from '../job/schema.ts';
+import type { Caution } from './schema.ts';
+
+/** Under these a picture looks coarse on the plate; common practice. */
+const LEAST_PPI = { tone: 150, line: 300 } as const;
+
+type Seen = Omit<Caution, 'severity' | 'value' | 'limit' | 'unit'> & Partial<Caution>;
+
+/** A caution of severity `warn` unless it says otherwise. */
+export const caution = (seen: Seen): Caution => ({
+  severity: 'warn',
+  value: null,
+  limit: null,
+  unit: null,
+  ...seen,
+});
+
+function lowResolution(plan: Plan, lineArt: boolean): Caution[] {
+  const limit = lineArt ? LEAST_PPI.line : LEAST_PPI.tone;
+  const value = Math.round(plan.layout.sourcePpi * 10) / 10;
+  if (value >= limit) return [];
+  const most = Math.floor((plan.layout.widthMm * plan.layout.sourcePpi) / limit);
+  return [
+    caution({
+      code: 'low-source-ppi',
+      text: `The picture has ${value} pixels to an inch of plate; ${lineArt ? 'line art' : 'a tonal picture'} wants ${limit} or more (common practice)`,
+      value,
+      limit,
+      unit: 'ppi',
+      cure: `Scan or photograph it larger, or make the plate no wider than about ${most} mm.`,
+    }),
+  ];
+}
+
+function cropped(plan: Plan): Caution[] {
+  const { left, right, top, bottom } = plan.layout.cropPercent;
+  const value = Math.round((left + right + top + bottom) * 10) / 10;
+  if (value < 0.1) return [];
+  const sides = left > 0 ? 'left and right' : 'top and bottom';
+  return [
+    caution({
+      code: 'cropped',
+      severity: 'note',
+      text: `${value} % of the picture is cut off, half of it each at ${sides}`,
+      value,
+      unit: '%',
+      cure: 'Use --fit contain to keep the whole picture.',
+    }),
+  ];
+}
+
+function stretched(job: Job, plan: Plan): Caution[] {
+  if (job.fit !== 'fill') return [];
+  const { x, y } = plan.layout;
+  const value = Math.round((x.stepPx / y.stepPx - 1) * 1000) / 10;
+  return Math.abs(value) < 1
+    ? []
+    : [
+        caution({
+          code: 'stretched',
+          text: `The picture is stretched: its width and height are scaled ${Math.abs(value)} % apart`,
+          value,
+          unit: '%',
+          cure: 'Use --fit contain or cover to keep its proportion.',
+        }),
+      ];
+}
+
+function implausible(job: Job, etched: number, lineArt: boolean): Caution[] {
+  const found = processes[job.process].implausible(etched, lineArt);
+  if (!found) return [];
+  const value = Math.round(etched * 1000) / 10;
+  return [
+    caution({
+      code: 'implausible-coverage',
+      text: `${found.text} (${value} % etched; limit ${found.limit * 100} %, from memory)`,
+      value,
+      limit: found.limit * 100,
+      unit: '%',
+      cure: 'Look whether the picture is a negative (--source negative) or the process is the wrong one.',
+    }),
+  ];
+}
+
+function thinLines(plan: Plan, found: ThinLines | null): Caution[] {
+  if (!found || found.count === 0) return [];
+  const pitchMm = plan.layout.widthMm / plan.layout.widthPx;
+  const step = Math.max(plan.layout.x.stepPx, plan.layout.y.stepPx);
+  const value = Math.round((found.thinnestPx / step) * pitchMm * 10000) / 10000;
+  return [
+    caution({
+      code: 'thin-lines',
+      text: `${found.count} ${found.count === 1 ? 'piece of line is' : 'pieces of line are'} thinner than one pixel of the plate and may break up or vanish`,
+      value,
+      limit: Math.round(pitchMm * 10000) / 10000,
+      unit: 'mm',
+      cure: 'Make the plate larger, give a higher --dpi, or draw these lines heavier.',
+    }),
+  ];
+}
+
+export interface Findings {
+  readonly etched: number;
+  readonly thinLines: ThinLines | null;
+  readonly lineArt: boolean;
+}
+
+/** What a job, its plan and its finished bits give rise to, in a fixed order. */
+export const plateCautions = (job: Job, plan: Plan, found: Findings): Caution[] => [
+  ...lowResolution(plan, found.lineArt),
+  ...cropped(plan),
+  ...stretched(job, plan),
+  ...thinLines(plan, found.thinLines),
+  ...implausible(job, found.etched, found.lineArt),
+];
+
+/** True when these cautions stop the plate; with `strict`, any warning does. Notes never do. */
+export const refuses = (cautions: readonly Caution[], strict: boolean): boolean =>
+  cautions.some(({ severity }) => severity === 'stop' || (strict && severity === 'warn'));

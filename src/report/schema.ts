@@ -1,0 +1,160 @@
+import * as z from 'zod';
+import { ORIGINS } from '../job/layers.ts';
+
+const count = z.int().min(0);
+const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
+const share = (what: string) => z.number().min(0).max(1).describe(what);
+const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
+
+export const cautionSchema = z.strictObject({
+  code: z.string().describe('stable name for scripts'),
+  severity: z.enum(['note', 'warn', 'stop']),
+  text: z.string().describe('what was seen'),
+  value: z.number().nullable().describe('the value that gave rise to it, in `unit`'),
+  limit: z.number().nullable().describe('the limit it was held against, in `unit`'),
+  unit: z.string().nullable(),
+  cure: z.string().describe('what to do about it'),
+});
+
+/** One thing people should know before the plate is made. */
+export type Caution = z.output<typeof cautionSchema>;
+
+/**
+ * The report of one plate. Lengths in mm, areas in mm², coverage 0…1, times in seconds; no clock time and no
+ * path, so that the same job gives the same bytes. What was not measured is null, never a guess.
+ */
+export const reportSchema = z.strictObject({
+  schema: z.literal('etchwright/report'),
+  version: z.literal(1),
+  tool: z.strictObject({
+    name: z.literal('etchwright'),
+    version: z.string(),
+    engine: z.strictObject({
+      sharp: z.string(),
+      libvips: z.string(),
+      algorithms: z
+        .int()
+        .describe('number of the version of our own algorithms; the bits may differ between two'),
+    }),
+  }),
+  input: z.strictObject({
+    name: z.string(),
+    sha256,
+    format: z.string(),
+    widthPx: count.describe('as stored'),
+    heightPx: count.describe('as stored'),
+    ppi: z
+      .strictObject({ x: z.number(), y: z.number() })
+      .nullable()
+      .describe('pixels per inch, upright, where the file states them in absolute units'),
+    orientation: z.int().min(1).max(8).describe('EXIF orientation, already applied'),
+    alpha: z.boolean(),
+    profile: z.string().nullable().describe('embedded colour profile, already applied'),
+    depthBits: z.union([z.literal(8), z.literal(16)]),
+    frames: count,
+  }),
+  job: z
+    .record(z.string(), z.unknown())
+    .describe('every setting that decides the bits; may be used as a job file'),
+  origins: z.record(z.string(), z.enum(ORIGINS)).describe('where each setting came from'),
+  workshop: z.strictObject({
+    name: z.string(),
+    sha256: sha256.nullable(),
+    machine: z.string().nullable(),
+    press: z.string().nullable(),
+  }),
+  material: z
+    .strictObject({
+      id: z.string(),
+      kind: z.string().nullable(),
+      batch: z.string().nullable(),
+      confirmedBy: z.string().nullable(),
+    })
+    .nullable(),
+  curve: z
+    .strictObject({ sha256, measuredOn: z.string(), knots: z.array(z.tuple([z.number(), z.number()])) })
+    .nullable(),
+  plate: z.strictObject({
+    process: z.string(),
+    widthMm: mm('the size asked for'),
+    heightMm: mm('the size asked for'),
+    widthPx: count,
+    heightPx: count,
+    dpi: z.number(),
+    pitchMm: mm('distance from one pixel to the next'),
+    residueMm: z.strictObject({ x: mm('real size less the size asked for'), y: mm('likewise') }),
+    facing: z.enum(['plate', 'print']),
+    mirrored: z.boolean(),
+    etches: z.enum(['dark', 'light']).describe('side of the picture that is etched'),
+    sourcePpi: z.number().describe('pixels of the picture to one inch of plate'),
+    cropPercent: z.strictObject({
+      left: z.number(),
+      right: z.number(),
+      top: z.number(),
+      bottom: z.number(),
+    }),
+  }),
+  screen: z
+    .looseObject({ kind: z.string(), tones: z.int().nullable() })
+    .describe('the screen with its settings as achieved'),
+  coverage: z.strictObject({
+    etched: share('etched pixels of all, counted on the finished plate'),
+    etchedMm2: z.number(),
+    kept: share('what stays'),
+    inked: share('what prints'),
+    predicted: share('etched share after the spread of the spot').nullable(),
+    predictedMm2: z.number().nullable(),
+  }),
+  passes: z
+    .strictObject({
+      count: count,
+      depthMm: mm('depth asked for').nullable(),
+      depthPerPassMm: mm('depth one pass is taken to give').nullable(),
+      plan: z.array(
+        z.strictObject({ dpi: z.number(), file: z.string().nullable(), timeS: z.number().nullable() }),
+      ),
+    })
+    .nullable(),
+  time: z
+    .strictObject({
+      perPassS: z.number(),
+      totalS: z.number(),
+      rows: count,
+      slotS: z.number(),
+      fits: z.boolean(),
+      basis: z.string(),
+    })
+    .nullable(),
+  hold: z
+    .strictObject({
+      checks: z.array(
+        z.strictObject({
+          code: z.string(),
+          limitMm: z.number(),
+          worstMm: z.number(),
+          count,
+          areaMm2: z.number(),
+          places: z.array(
+            z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() }),
+          ),
+        }),
+      ),
+    })
+    .nullable(),
+  files: z.array(
+    z.strictObject({
+      role: z.enum(['plate', 'proof', 'hold', 'jobsheet']),
+      name: z.string(),
+      format: z.string(),
+      photometric: z.string().nullable().describe('which stored value means white'),
+      bytes: count,
+      sha256,
+    }),
+  ),
+  bitsSha256: sha256.describe(
+    'SHA-256 of width and height (uint32, big-endian), then the packed rows of the finished plate, 1 = etch, padding 0',
+  ),
+  cautions: z.array(cautionSchema),
+});
+
+export type Report = z.output<typeof reportSchema>;

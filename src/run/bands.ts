@@ -1,0 +1,87 @@
+import { createHash } from 'node:crypto';
+import type { EncodedBand } from '../io/formats/contract.ts';
+import type { ThinLines } from '../core/thin-lines.ts';
+import type { Pool } from './pool.ts';
+import { bandsIn, type PlateSetup } from './setup.ts';
+
+export interface Progress {
+  (phase: 'reading' | 'screening' | 'finishing' | 'writing' | 'checking', done: number, total: number): void;
+}
+
+export interface Made {
+  readonly etchedPx: number;
+  readonly bitsSha256: string;
+  /** Encoded bands by format, in the order of the setup's formats. */
+  readonly encoded: readonly (readonly EncodedBand[])[];
+  readonly thinLines: ThinLines | null;
+}
+
+/** Width and height as the hash of the bits begins with them. */
+function hashHead(widthPx: number, heightPx: number): Uint8Array {
+  const head = new DataView(new ArrayBuffer(8));
+  head.setUint32(0, widthPx);
+  head.setUint32(4, heightPx);
+  return new Uint8Array(head.buffer);
+}
+
+/** Runs `work` for bands 0…count − 1 on the pool, a few ahead of the threads, and takes the results in order. */
+async function inOrder<Result>(
+  count: number,
+  ahead: number,
+  signal: AbortSignal,
+  work: (band: number) => Promise<Result>,
+  take: (result: Result, band: number) => void,
+): Promise<void> {
+  const running: Promise<Result>[] = [];
+  let next = 0;
+  try {
+    for (let band = 0; band < count; band++) {
+      while (next < count && next < band + ahead) running.push(work(next++));
+      signal.throwIfAborted();
+      take(await running[band]!, band);
+    }
+  } finally {
+    // what is under way still writes to shared memory: let it end before anybody gives that up
+    await Promise.allSettled(running);
+  }
+}
+
+/** Makes the finished plate of a setup in its bitmap: screened band by band, then finished, counted, encoded. */
+export async function makePlate(
+  setup: PlateSetup,
+  pool: Pool,
+  countThinLines: boolean,
+  signal: AbortSignal,
+  progress: Progress,
+): Promise<Made> {
+  const { plan, bitmap, id } = setup;
+  const ahead = pool.threads * 2;
+  const thin = countThinLines ? pool.run({ do: 'thinLines', plate: id }) : null;
+  const screened = bandsIn(plan.layout.box.heightPx);
+  await inOrder(
+    screened,
+    ahead,
+    signal,
+    (band) => pool.run({ do: 'screen', plate: id, band }),
+    (_, band) => progress('screening', band + 1, screened),
+  );
+
+  const hash = createHash('sha256').update(hashHead(bitmap.widthPx, bitmap.heightPx));
+  const encoded: EncodedBand[][] = setup.formats.map(() => []);
+  const finished = bandsIn(bitmap.heightPx);
+  let etchedPx = 0;
+  await inOrder(
+    finished,
+    ahead,
+    signal,
+    (band) => pool.run({ do: 'finish', plate: id, band }),
+    (result, band) => {
+      const rows = setup.head.bandRows * bitmap.strideBytes;
+      hash.update(bitmap.data.subarray(band * rows, (band + 1) * rows));
+      etchedPx += result.etched;
+      result.encoded.forEach((part, format) => encoded[format]!.push(part));
+      progress('finishing', band + 1, finished);
+    },
+  );
+  return { etchedPx, bitsSha256: hash.digest('hex'), encoded, thinLines: await thin };
+}

@@ -1,0 +1,1 @@
+export { formats } from '../io/formats/index.ts';

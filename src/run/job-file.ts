@@ -1,0 +1,32 @@
+import { basename } from 'node:path';
+import { openFileSet } from '../io/atomic.ts';
+import { readJsonObject } from '../io/json-file.ts';
+import type { Owner } from '../io/owner.ts';
+import { bitsOf, type Layer } from '../job/layers.ts';
+import type { Job } from '../job/schema.ts';
+
+/** Reads a job file as a layer. */
+export async function readJobLayer(path: string): Promise<Layer> {
+  return { origin: 'job', name: basename(path), values: await readJsonObject(path, 'job file') };
+}
+
+export interface SaveJobOptions {
+  readonly owner: Owner;
+  readonly overwrite: boolean;
+  readonly protect: readonly string[];
+}
+
+/** Writes the whole job, every value spelt out, so that later versions with other defaults make the same plate. */
+export async function saveJob(path: string, job: Job, options: SaveJobOptions): Promise<void> {
+  const { material, depthMm, passes } = job;
+  const values = { ...bitsOf(job), material, depthMm, passes };
+  const set = openFileSet(options);
+  try {
+    const slot = await set.add(path);
+    await slot.write([new TextEncoder().encode(`${JSON.stringify(values, null, 2)}\n`)]);
+    await set.commit();
+  } catch (error) {
+    await set.abandon();
+    throw error;
+  }
+}

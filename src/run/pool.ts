@@ -1,0 +1,102 @@
+import { setImmediate } from 'node:timers/promises';
+import { Worker } from 'node:worker_threads';
+import type { PlateSetup } from './setup.ts';
+import { openBench, type Result, type Task } from './work.ts';
+import type { FromWorker, ToWorker } from './worker.ts';
+
+/** Threads that carry out tasks; one thread means this one. */
+export interface Pool {
+  readonly threads: number;
+  /** Makes a plate known to all threads before its first task. */
+  add(setup: PlateSetup): void;
+  drop(plate: number): void;
+  run<T extends Task>(task: T): Promise<Result<T>>;
+  close(): Promise<void>;
+}
+
+interface Waiting {
+  readonly task: Task;
+  resolve(result: unknown): void;
+  reject(error: unknown): void;
+}
+
+/** All work in this thread, one task at a time, letting timers and signals in between. */
+function inlinePool(): Pool {
+  const bench = openBench();
+  let last: Promise<unknown> = Promise.resolve();
+  return {
+    threads: 1,
+    add: bench.add,
+    drop: bench.drop,
+    run<T extends Task>(task: T) {
+      const next = last.then(() => setImmediate()).then(() => bench.run(task));
+      last = next.catch(() => undefined);
+      return next as Promise<Result<T>>;
+    },
+    close: async () => undefined,
+  };
+}
+
+/** Opens `threads` workers at once, so that they start while the picture is still being decoded. */
+export function openPool(threads: number): Pool {
+  if (threads <= 1) return inlinePool();
+  const queue: (Waiting & { id: number })[] = [];
+  const busy = new Map<Worker, Waiting>();
+  const idle: Worker[] = [];
+  let broken: Error | undefined;
+  let ids = 0;
+
+  const start = (worker: Worker): void => {
+    const waiting = queue.shift();
+    if (!waiting) {
+      idle.push(worker);
+      return;
+    }
+    busy.set(worker, waiting);
+    worker.postMessage({ task: waiting.task, id: waiting.id } satisfies ToWorker);
+  };
+
+  const fail = (error: Error): void => {
+    broken = error;
+    for (const waiting of [...busy.values(), ...queue.splice(0)]) waiting.reject(error);
+    busy.clear();
+  };
+
+  const workers = Array.from({ length: threads }, () => {
+    const worker = new Worker(new URL('./worker.js', import.meta.url));
+    worker.on('error', fail);
+    worker.on('message', (message: FromWorker) => {
+      const waiting = busy.get(worker);
+      busy.delete(worker);
+      if ('error' in message) waiting?.reject(message.error);
+      else waiting?.resolve(message.result);
+      start(worker);
+    });
+    idle.push(worker);
+    return worker;
+  });
+
+  const tell = (message: ToWorker): void => {
+    for (const worker of workers) worker.postMessage(message);
+  };
+
+  return {
+    threads,
+    add: (setup) => tell({ add: setup }),
+    drop: (plate) => tell({ drop: plate }),
+    run<T extends Task>(task: T) {
+      return new Promise<Result<T>>((resolve, reject) => {
+        if (broken) {
+          reject(broken);
+          return;
+        }
+        queue.push({ task, id: ids++, resolve: resolve as (result: unknown) => void, reject });
+        const worker = idle.shift();
+        if (worker) start(worker);
+      });
+    },
+    async close() {
+      await Promise.all(workers.map((worker) => worker.terminate()));
+    },
+  };
+}

@@ -1,0 +1,269 @@
+import { join } from 'node:path';
+import { type Bitmap, createBitmap } from '../core/bitmap.ts';
+import { EtchError } from '../core/errors.ts';
+import { composeOrientation } from '../core/geometry-orientation.ts';
+import type { PictureSize } from '../core/geometry.ts';
+import type { ScreenDef } from '../core/screens/contract.ts';
+import { screens } from '../core/screens/index.ts';
+import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
+import type { PlateHead } from '../io/formats/contract.ts';
+import { type FormatKind, formats } from '../io/formats/index.ts';
+import type { Owner } from '../io/owner.ts';
+import { decodePicture, inspectPicture, type PictureFacts } from '../io/read/index.ts';
+import type { Origins } from '../job/layers.ts';
+import { type Plan, planPlate } from '../job/plan.ts';
+import type { Job } from '../job/schema.ts';
+import { buildReport } from '../report/build.ts';
+import { caution, plateCautions, refuses } from '../report/cautions.ts';
+import type { Caution, Report } from '../report/schema.ts';
+import { type Made, makePlate, type Progress } from './bands.ts';
+import { assembleFile, verifyFile } from './plate-file.ts';
+import type { Pool } from './pool.ts';
+import { BAND_ROWS, type PlateSetup } from './setup.ts';
+import { toolFacts } from './tool.ts';
+
+/** Where a plate goes: files in a folder, one file for a stream, or nowhere. */
+export type Output =
+  | {
+      readonly to: 'files';
+      readonly folder: string;
+      /** Null when no report file is wanted. */
+      readonly reportPath: string | null;
+      readonly overwrite: boolean;
+      /** Files that must never be written over: the picture, the job file. */
+      readonly protect: readonly string[];
+    }
+  | {
+      readonly to: 'stream';
+      readonly folder: string;
+      readonly reportPath: string | null;
+      readonly overwrite: boolean;
+      readonly protect: readonly string[];
+    }
+  | { readonly to: 'nowhere' };
+
+export interface PrepareRequest {
+  readonly input: { readonly path: string; readonly name: string };
+  /** Stem of the plate's file names. */
+  readonly name: string;
+  readonly job: Job;
+  readonly origins: Origins;
+  readonly formats: readonly FormatKind[];
+  readonly output: Output;
+  readonly strict: boolean;
+}
+
+export interface RunContext {
+  /** The threads for a plate of so many pixels; small plates are not worth starting any. */
+  readonly poolFor: (plateKpx: number) => Pool;
+  readonly owner: Owner;
+  /** A folder of this run for what is too large to keep in memory. */
+  readonly scratchFolder: string;
+  readonly signal: AbortSignal;
+  readonly progress: Progress;
+}
+
+export interface Prepared {
+  readonly report: Report;
+  /** True when a caution forbids the plate; then nothing was written. */
+  readonly refused: boolean;
+  /** Paths written, in order. */
+  readonly written: readonly string[];
+  /** The one plate to be streamed, in the scratch folder. */
+  readonly streamPath: string | null;
+}
+
+const reportName = (name: string): string => `${name}.report.json`;
+export const plateName = (name: string, kind: FormatKind): string =>
+  `${name}.plate.${formats[kind].extension}`;
+
+interface OpenFile {
+  readonly kind: FormatKind;
+  readonly name: string;
+  readonly slot: Slot;
+}
+
+/** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
+async function openFiles(request: PrepareRequest, set: FileSet, scratchFolder: string) {
+  const { output, name } = request;
+  if (output.to === 'nowhere') return { files: [] as OpenFile[], report: null as Slot | null };
+  const folder = output.to === 'files' ? output.folder : scratchFolder;
+  const files: OpenFile[] = [];
+  for (const kind of request.formats) {
+    const file = plateName(name, kind);
+    files.push({ kind, name: file, slot: await set.add(join(folder, file)) });
+  }
+  const report = output.reportPath === null ? null : await set.add(output.reportPath);
+  return { files, report };
+}
+
+const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
+  const upright = {
+    widthPx: facts.uprightWidthPx,
+    heightPx: facts.uprightHeightPx,
+    ppiX: facts.ppiX,
+    ppiY: facts.ppiY,
+  };
+  return rotateDeg % 180 === 0
+    ? upright
+    : { widthPx: upright.heightPx, heightPx: upright.widthPx, ppiX: upright.ppiY, ppiY: upright.ppiX };
+};
+
+const inputCautions = (facts: PictureFacts): Caution[] =>
+  facts.cautions.map(({ code, severity, text, cure }) => caution({ code, severity, text, cure }));
+
+let plates = 0;
+
+/**
+ * Makes one plate from one picture: reads, plans, screens, finishes, writes, reads back. Either every file of the
+ * plate is in place at the end, or none is and nothing that was there before has changed.
+ */
+export async function preparePlate(request: PrepareRequest, context: RunContext): Promise<Prepared> {
+  const { job, output } = request;
+  const { signal, progress } = context;
+  const facts = await inspectPicture(request.input, { page: job.page, maxPixels: job.maxPixels }, signal);
+  const plan = planPlate(job, turnedSize(facts, job.rotateDeg));
+  const { widthPx, heightPx } = plan.layout;
+  const pool = context.poolFor((widthPx * heightPx) / 1000);
+  const set = openFileSet({
+    owner: context.owner,
+    protect: output.to === 'nowhere' ? [] : output.protect,
+    overwrite: output.to !== 'nowhere' && output.overwrite,
+  });
+  try {
+    const open = await openFiles(request, set, context.scratchFolder);
+    signal.throwIfAborted();
+    progress('reading', 0, 1);
+    const picture = await decodePicture(
+      request.input,
+      facts,
+      {
+        page: job.page,
+        maxPixels: job.maxPixels,
+        scratchFolder: context.scratchFolder,
+      },
+      signal,
+    );
+    const head: PlateHead = {
+      widthPx: plan.layout.widthPx,
+      heightPx: plan.layout.heightPx,
+      dpi: job.dpi,
+      fire: 'dark',
+      bandRows: BAND_ROWS,
+    };
+    const id = plates++;
+    try {
+      const made = await make(id, job, plan, picture, head, request.formats, pool, signal, progress);
+      const def = screens[job.screen] as unknown as ScreenDef;
+      const etched = made.etchedPx / (head.widthPx * head.heightPx);
+      const cautions = [
+        ...inputCautions(picture.facts),
+        ...plateCautions(job, plan, { etched, thinLines: made.thinLines, lineArt: def.forLineArt }),
+      ];
+      const refused = refuses(cautions, request.strict);
+      const report = (files: Report['files']): Report =>
+        buildReport({
+          tool,
+          facts: picture.facts,
+          job,
+          origins: request.origins,
+          plan,
+          made,
+          files,
+          cautions,
+        });
+      const tool = await toolFacts();
+      if (refused || output.to === 'nowhere') {
+        await set.abandon();
+        return { report: report([]), refused, written: [], streamPath: null };
+      }
+      const files = await writePlates(open.files, id, head, made, pool, context);
+      const final = report(files);
+      if (open.report) await open.report.write([new TextEncoder().encode(reportText(final))]);
+      signal.throwIfAborted();
+      await set.commit();
+      return wrote(request, context, final, open.report !== null);
+    } finally {
+      pool.drop(id);
+      picture.close();
+    }
+  } catch (error) {
+    await set.abandon();
+    throw error;
+  }
+}
+
+/** A report as it stands in a file: indented, so that two can be compared line by line. */
+export const reportText = (report: Report): string => `${JSON.stringify(report, null, 2)}\n`;
+
+function wrote(request: PrepareRequest, context: RunContext, report: Report, withReport: boolean): Prepared {
+  const { output, name } = request;
+  if (output.to === 'nowhere') throw new Error('nothing is written nowhere');
+  const reports = withReport && output.reportPath !== null ? [output.reportPath] : [];
+  if (output.to === 'stream') {
+    const [only] = request.formats;
+    const streamPath = only ? join(context.scratchFolder, plateName(name, only)) : null;
+    return { report, refused: false, written: reports, streamPath };
+  }
+  const files = request.formats.map((kind) => join(output.folder, plateName(name, kind)));
+  return { report, refused: false, written: [...files, ...reports], streamPath: null };
+}
+
+async function make(
+  id: number,
+  job: Job,
+  plan: Plan,
+  picture: Awaited<ReturnType<typeof decodePicture>>,
+  head: PlateHead,
+  kinds: readonly FormatKind[],
+  pool: Pool,
+  signal: AbortSignal,
+  progress: Progress,
+): Promise<Made & { bitmap: Bitmap }> {
+  const bitmap = createBitmap(head.widthPx, head.heightPx, true);
+  const setup: PlateSetup = {
+    id,
+    scratch: picture.scratch,
+    orientation: composeOrientation(picture.facts.orientation, job.rotateDeg),
+    plan,
+    bitmap,
+    head,
+    formats: kinds,
+  };
+  pool.add(setup);
+  const reduces = plan.layout.x.stepPx > 1 || plan.layout.y.stepPx > 1;
+  const def = screens[job.screen] as unknown as ScreenDef;
+  const made = await makePlate(setup, pool, def.forLineArt && reduces, signal, progress);
+  return { ...made, bitmap };
+}
+
+/** Writes, syncs and reads back every file of the plate, all still under temporary names. */
+async function writePlates(
+  open: readonly OpenFile[],
+  plate: number,
+  head: PlateHead,
+  made: Made,
+  pool: Pool,
+  { signal, progress }: RunContext,
+): Promise<Report['files']> {
+  const files: Report['files'] = [];
+  for (const [index, { kind, name, slot }] of open.entries()) {
+    progress('writing', index, open.length);
+    const { pieces, bytes, sha256, photometric } = await assembleFile(kind, head, made.encoded[index]!);
+    signal.throwIfAborted();
+    await slot.write(pieces);
+    progress('checking', index, open.length);
+    await verifyFile(kind, slot.fd, name, plate, head, pool);
+    files.push({ role: 'plate', name, format: kind, photometric, bytes, sha256 });
+  }
+  return files;
+}
+
+/** What an interrupted run is told as. */
+export const interrupted = (): EtchError =>
+  new EtchError(
+    'interrupted',
+    'interrupted',
+    'Stopped before the plate was finished',
+    'Nothing was written.',
+  );

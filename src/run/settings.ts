@@ -1,0 +1,63 @@
+import * as z from 'zod';
+import { formats } from '../io/formats/index.ts';
+
+const formatKinds = Object.keys(formats) as [keyof typeof formats, ...(keyof typeof formats)[]];
+
+const setting = (group: string) => ({ group, bits: false });
+
+/**
+ * What a run is told besides the job: where things go and how hard to work. None of it decides the bits, so none
+ * of it stands in a job file.
+ */
+export const runSchema = z.strictObject({
+  out: z
+    .string()
+    .min(1)
+    .describe('folder for the files; - writes the one plate to standard output')
+    .meta(setting('output'))
+    .default('.'),
+  name: z
+    .string()
+    .regex(/^[^/\\\0]+$/)
+    .describe('stem of the file names; the picture’s own name unless given')
+    .meta(setting('output'))
+    .optional(),
+  format: z
+    .array(z.enum(formatKinds))
+    .min(1)
+    .describe('file formats, joined by commas')
+    .meta(setting('output'))
+    .default(['png']),
+  report: z
+    .string()
+    .min(1)
+    .describe('file for the report; - writes it to standard output; beside the plate unless given')
+    .meta(setting('output'))
+    .optional(),
+  saveJob: z
+    .string()
+    .min(1)
+    .describe('write the whole job to a file, for --job')
+    .meta(setting('output'))
+    .optional(),
+  overwrite: z
+    .boolean()
+    .describe('replace files that are there already (never the picture)')
+    .meta(setting('output'))
+    .default(false),
+  dryRun: z
+    .boolean()
+    .describe('do everything but write plates; the report goes to standard output')
+    .meta(setting('output'))
+    .default(false),
+  strict: z.boolean().describe('treat a caution as a refusal').meta(setting('output')).default(false),
+  workers: z
+    .int()
+    .min(1)
+    .max(64)
+    .describe('threads; the cores there are unless given, and one for a small plate')
+    .meta(setting('output'))
+    .optional(),
+});
+
+export type RunSettings = z.output<typeof runSchema>;

@@ -1,0 +1,25 @@
+import type { Bitmap } from '../core/bitmap.ts';
+import type { Plan } from '../job/plan.ts';
+import type { FormatKind } from '../io/formats/index.ts';
+import type { PlateHead } from '../io/formats/contract.ts';
+import type { Orientation, Scratch } from '../io/scratch.ts';
+
+/**
+ * Rows in one piece of work. A constant and never derived from the number of cores, so that one worker or
+ * eight make the same bytes.
+ */
+export const BAND_ROWS = 1024;
+
+export const bandsIn = (rows: number): number => Math.ceil(rows / BAND_ROWS);
+
+/** All a worker needs to make any band of one plate; plain data, the bits in shared memory. */
+export interface PlateSetup {
+  readonly id: number;
+  readonly scratch: Scratch;
+  /** EXIF orientation and the wished turn, composed. */
+  readonly orientation: Orientation;
+  readonly plan: Plan;
+  readonly bitmap: Bitmap;
+  readonly head: PlateHead;
+  readonly formats: readonly FormatKind[];
+}

@@ -1,0 +1,171 @@
+import { readSync } from 'node:fs';
+import { countBits, placeRow, strideFor } from '../core/bitmap.ts';
+import { finishRows } from '../core/plate.ts';
+import { openResampler, type ToneSource } from '../core/resample.ts';
+import type { ScreenDef } from '../core/screens/contract.ts';
+import { screens } from '../core/screens/index.ts';
+import { openThinLines, type ThinLines } from '../core/thin-lines.ts';
+import { FULL_TONE, toneTable } from '../core/tone.ts';
+import type { EncodedBand, LocatedPlate } from '../io/formats/contract.ts';
+import { type FormatKind, formats } from '../io/formats/index.ts';
+import { openRows } from '../io/rows.ts';
+import { BAND_ROWS, type PlateSetup } from './setup.ts';
+
+/** What can be asked for one plate; each returns plain data. */
+export interface PlateWork {
+  /** Screens one band of the picture's rows into the ink bitmap. */
+  screen(band: number): void;
+  /** Finishes one band of the plate's rows in place, counts it and encodes it for every format. */
+  finish(band: number): { etched: number; encoded: EncodedBand[] };
+  /** Reads one band of a written file back; the number of its rows that differ from the bitmap. */
+  verify(format: FormatKind, fd: number, located: LocatedPlate, band: number): number;
+  /** Counts the picture's lines that are thinner than a pixel of the plate. */
+  thinLines(): ThinLines;
+}
+
+function openToneSource(setup: PlateSetup): ToneSource {
+  const rows = openRows(setup.scratch, setup.orientation);
+  const table = toneTable(setup.scratch.bytesPerSample === 1 ? 8 : 16, setup.plan.tone);
+  const codes =
+    setup.scratch.bytesPerSample === 1 ? new Uint8Array(rows.widthPx) : new Uint16Array(rows.widthPx);
+  return {
+    widthPx: rows.widthPx,
+    heightPx: rows.heightPx,
+    readRow(y, into, at) {
+      rows.read(y, codes);
+      for (let x = 0; x < codes.length; x++) into[at + x] = table[codes[x]!]!;
+    },
+  };
+}
+
+/** Opens the work on one plate in this thread; tables are made when first needed and kept for all its bands. */
+export function openPlateWork(setup: PlateSetup): PlateWork {
+  const { plan, bitmap, head } = setup;
+  const { box, x, y } = plan.layout;
+  let source: ToneSource | undefined;
+  let resample: ReturnType<typeof openResampler> | undefined;
+
+  const screen: PlateWork['screen'] = (band) => {
+    source ??= openToneSource(setup);
+    resample ??= openResampler(source, x, y);
+    // the registry's entries have parameter types of their own; the job has checked them
+    const def = screens[plan.screen.kind] as unknown as ScreenDef;
+    const from = band * BAND_ROWS;
+    const to = Math.min(from + BAND_ROWS, box.heightPx);
+    const firstRow = from - def.leadInRows;
+    const row = def.open(plan.screen.params, {
+      widthPx: box.widthPx,
+      etchedSide: plan.etches,
+      firstRow,
+      plate: plan.screen.plate,
+      pxPerMm: plan.screen.pxPerMm,
+    });
+    const tone = new Uint16Array(box.widthPx);
+    const spare = new Uint8Array(strideFor(box.widthPx));
+    const direct = box.xPx === 0;
+    for (let at = firstRow; at < to; at++) {
+      // above the picture its first row is repeated
+      resample(Math.max(0, at), tone);
+      const target = (box.yPx + at) * bitmap.strideBytes;
+      if (at < from) row(tone, at, spare, 0);
+      else if (direct) row(tone, at, bitmap.data, target);
+      else {
+        row(tone, at, spare, 0);
+        placeRow(spare, 0, box.widthPx, bitmap.data, target, box.xPx);
+      }
+    }
+  };
+
+  const finish: PlateWork['finish'] = (band) => {
+    const from = band * BAND_ROWS;
+    const to = Math.min(from + BAND_ROWS, bitmap.heightPx);
+    finishRows(bitmap, plan.finish, from, to);
+    const rows = bitmap.data.subarray(from * bitmap.strideBytes, to * bitmap.strideBytes);
+    return {
+      etched: countBits(rows),
+      encoded: setup.formats.map((kind) => formats[kind].encodeBand(rows, head, from)),
+    };
+  };
+
+  const verify: PlateWork['verify'] = (kind, fd, located, index) => {
+    const band = located.bands[index]!;
+    const bytes = new Uint8Array(band.bytes);
+    if (readSync(fd, bytes, 0, band.bytes, band.offset) !== band.bytes) return band.rows;
+    const stored = formats[kind].decodeBand(bytes, located, band);
+    const turned = located.oneIsWhite === (head.fire === 'dark') ? 0xff : 0;
+    const { strideBytes, data } = bitmap;
+    const start = band.firstRow * strideBytes;
+    const tail = (0xff00 >> (((bitmap.widthPx - 1) & 7) + 1)) & 0xff;
+    let wrong = 0;
+    for (let r = 0; r < band.rows; r++) {
+      const at = r * strideBytes;
+      let differs = 0;
+      for (let i = 0; i < strideBytes - 1; i++) differs |= stored[at + i]! ^ turned ^ data[start + at + i]!;
+      differs |= (stored[at + strideBytes - 1]! ^ turned ^ data[start + at + strideBytes - 1]!) & tail;
+      if (differs !== 0) wrong++;
+    }
+    return wrong;
+  };
+
+  const thinLines: PlateWork['thinLines'] = () => {
+    const tones = openToneSource(setup);
+    const row = new Float32Array(tones.widthPx);
+    const counter = openThinLines(tones.widthPx, x.stepPx, y.stepPx, FULL_TONE / 2);
+    for (let at = 0; at < tones.heightPx; at++) {
+      tones.readRow(at, row, 0);
+      counter.row(row, 0);
+    }
+    return counter.finish();
+  };
+
+  return { screen, finish, verify, thinLines };
+}
+
+/** A piece of work as it is sent to a worker. */
+export type Task =
+  | { readonly do: 'screen'; readonly plate: number; readonly band: number }
+  | { readonly do: 'finish'; readonly plate: number; readonly band: number }
+  | { readonly do: 'thinLines'; readonly plate: number }
+  | {
+      readonly do: 'verify';
+      readonly plate: number;
+      readonly format: FormatKind;
+      readonly fd: number;
+      readonly located: LocatedPlate;
+      readonly band: number;
+    };
+
+export type Result<T extends Task> = T extends { do: 'finish' }
+  ? ReturnType<PlateWork['finish']>
+  : T extends { do: 'verify' }
+    ? number
+    : T extends { do: 'thinLines' }
+      ? ThinLines
+      : undefined;
+
+/** The plates one thread works on. */
+export function openBench(): {
+  add(setup: PlateSetup): void;
+  drop(plate: number): void;
+  run(task: Task): unknown;
+} {
+  const plates = new Map<number, PlateWork>();
+  return {
+    add: (setup) => void plates.set(setup.id, openPlateWork(setup)),
+    drop: (plate) => void plates.delete(plate),
+    run(task) {
+      const work = plates.get(task.plate);
+      if (!work) throw new Error(`no plate ${task.plate} on this bench`);
+      switch (task.do) {
+        case 'screen':
+          return work.screen(task.band);
+        case 'finish':
+          return work.finish(task.band);
+        case 'verify':
+          return work.verify(task.format, task.fd, task.located, task.band);
+        case 'thinLines':
+          return work.thinLines();
+      }
+    },
+  };
+}

@@ -1,0 +1,34 @@
+import { parentPort, type TransferListItem } from 'node:worker_threads';
+import type { PlateSetup } from './setup.ts';
+import { openBench, type Task } from './work.ts';
+
+/** What the pool sends: a plate to keep ready, one to forget, or a task. */
+export type ToWorker =
+  | { readonly add: PlateSetup }
+  | { readonly drop: number }
+  | { readonly task: Task; readonly id: number };
+
+export type FromWorker =
+  | { readonly id: number; readonly result: unknown }
+  | { readonly id: number; readonly error: unknown };
+
+const bench = openBench();
+
+/** Encoded bands own their memory, so they are moved, not copied. */
+function ownedBy(result: unknown): TransferListItem[] {
+  const encoded = (result as { encoded?: { bytes: Uint8Array }[] } | undefined)?.encoded ?? [];
+  return encoded.map(({ bytes }) => bytes.buffer as ArrayBuffer);
+}
+
+parentPort?.on('message', (message: ToWorker) => {
+  if ('add' in message) bench.add(message.add);
+  else if ('drop' in message) bench.drop(message.drop);
+  else {
+    try {
+      const result = bench.run(message.task);
+      parentPort?.postMessage({ id: message.id, result } satisfies FromWorker, ownedBy(result));
+    } catch (error) {
+      parentPort?.postMessage({ id: message.id, error } satisfies FromWorker);
+    }
+  }
+});
