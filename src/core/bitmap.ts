@@ -119,6 +119,10 @@ export function countBits(data: Uint8Array, from = 0, to = data.length): number 
   let count = 0;
   let i = from;
   for (; i < to && (data.byteOffset + i) & 3; i++) count += popcount32(data[i]!);
+  if (to - i < 4) {
+    for (; i < to; i++) count += popcount32(data[i]!);
+    return count;
+  }
   const words = new Uint32Array(data.buffer, data.byteOffset + i, (to - i) >>> 2);
   for (let w = 0; w < words.length; w++) count += popcount32(words[w]!);
   for (i += words.length * 4; i < to; i++) count += popcount32(data[i]!);

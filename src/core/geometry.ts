@@ -89,9 +89,16 @@ export function plateSizeMm(
   return { widthMm: mmFor(picture.widthPx, picture.ppiX), heightMm: mmFor(picture.heightPx, picture.ppiY) };
 }
 
-/** A length that misses the whole by less than a pixel is the whole: rounding must not leave a seam. */
-const snap = (length: number, whole: number): number =>
-  Math.abs(length - whole) < 1 ? whole : Math.max(1, Math.round(length));
+/** The largest box of the picture's proportion in an area; what rounding alone explains leaves no seam. */
+function boxIn(areaW: number, areaH: number, aspect: number): { widthPx: number; heightPx: number } {
+  if (Math.abs(areaW / aspect - areaH) < 1 || Math.abs(areaH * aspect - areaW) < 1)
+    return { widthPx: areaW, heightPx: areaH };
+  const widthPx = Math.min(areaW, areaH * aspect);
+  return {
+    widthPx: Math.max(1, Math.round(widthPx)),
+    heightPx: Math.max(1, Math.min(areaH, Math.round(widthPx / aspect))),
+  };
+}
 
 /**
  * Lays a picture (upright, turned as wished) on its plate. Pixels are round(mm · dpi / 25.4) on each axis
@@ -111,20 +118,16 @@ export function layoutPlate(
   if (areaW < 1 || areaH < 1) throw new RangeError('no pixel is left for the picture');
 
   const aspect = aspectOf(picture);
-  let boxW = areaW;
-  let boxH = areaH;
-  if (fit === 'contain') {
-    const wide = Math.min(areaW, areaH * aspect);
-    boxW = snap(wide, areaW);
-    boxH = snap(wide / aspect, areaH);
-  }
+  const { widthPx: boxW, heightPx: boxH } =
+    fit === 'contain' ? boxIn(areaW, areaH, aspect) : { widthPx: areaW, heightPx: areaH };
   let shownX = 1;
   let shownY = 1;
   if (fit === 'cover') {
     const areaAspect = areaW / areaH;
-    // less than half a pixel of overhang is rounding, not a crop
-    if (aspect > areaAspect * (1 + 0.5 / areaW)) shownX = areaAspect / aspect;
-    else if (aspect < areaAspect / (1 + 0.5 / areaH)) shownY = aspect / areaAspect;
+    const whole = boxIn(areaW, areaH, aspect);
+    // what rounding alone explains is no crop
+    if (whole.heightPx < areaH) shownX = areaAspect / aspect;
+    else if (whole.widthPx < areaW) shownY = aspect / areaAspect;
   }
   const axis = (sourcePx: number, outPx: number, shown: number): AxisMap => ({
     sourcePx,
