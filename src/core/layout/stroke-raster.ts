@@ -1,0 +1,85 @@
+import { type Bitmap, fillRow } from '../bitmap.ts';
+import type { Stroke } from './strokefont.ts';
+
+/** The pen: its width, and how fine the bitmap under it is. */
+export interface Pen {
+  readonly pxPerMm: number;
+  readonly penMm: number;
+}
+
+interface Segment {
+  readonly ax: number;
+  readonly ay: number;
+  readonly dx: number;
+  readonly dy: number;
+}
+
+/** Is a point within `radius` of a segment? All in pixels. */
+function near({ ax, ay, dx, dy }: Segment, radius: number, x: number, y: number): boolean {
+  const px = x - ax;
+  const py = y - ay;
+  const along = px * dx + py * dy;
+  const lengthSq = dx * dx + dy * dy;
+  if (along <= 0) return px * px + py * py <= radius * radius;
+  if (along >= lengthSq) return (px - dx) ** 2 + (py - dy) ** 2 <= radius * radius;
+  const across = px * dy - py * dx;
+  return across * across <= radius * radius * lengthSq;
+}
+
+/** Leftmost and rightmost x of the thick segment at height y: it is convex, so all between is inside. */
+function spanAt({ ax, ay, dx, dy }: Segment, radius: number, y: number): [from: number, to: number] {
+  let from = Number.POSITIVE_INFINITY;
+  let to = Number.NEGATIVE_INFINITY;
+  const widen = (a: number, b: number): void => {
+    from = Math.min(from, a);
+    to = Math.max(to, b);
+  };
+  for (const end of [0, 1]) {
+    const halfSq = radius * radius - (y - ay - end * dy) ** 2;
+    if (halfSq >= 0) widen(ax + end * dx - Math.sqrt(halfSq), ax + end * dx + Math.sqrt(halfSq));
+  }
+  const length = Math.hypot(dx, dy);
+  if (length === 0 || dy === 0) return [from, to];
+  for (const side of [-radius, radius]) {
+    const t = (y - ay + (side * dx) / length) / dy; // the edge runs beside the segment at ± radius
+    const x = ax + t * dx + (side * dy) / length;
+    if (t >= 0 && t <= 1) widen(x, x);
+  }
+  return [from, to];
+}
+
+function drawSegment(bitmap: Bitmap, segment: Segment, radius: number): void {
+  const { ay, dy } = segment;
+  const top = Math.max(0, Math.floor(Math.min(ay, ay + dy) - radius - 0.5));
+  const bottom = Math.min(bitmap.heightPx - 1, Math.ceil(Math.max(ay, ay + dy) + radius - 0.5));
+  for (let row = top; row <= bottom; row++) {
+    const y = row + 0.5;
+    const [left, right] = spanAt(segment, radius, y);
+    if (!(left <= right)) continue;
+    // one pixel too many on either side, then exact: a rounded root decides nothing
+    let from = Math.max(0, Math.floor(left - 0.5));
+    let to = Math.min(bitmap.widthPx - 1, Math.ceil(right - 0.5));
+    while (from <= to && !near(segment, radius, from + 0.5, y)) from++;
+    while (to >= from && !near(segment, radius, to + 0.5, y)) to--;
+    fillRow(bitmap.data, row * bitmap.strideBytes, from, to + 1, 1);
+  }
+}
+
+/**
+ * Draws strokes into a bitmap with a round pen: a pixel is set when its centre lies under the pen.
+ *
+ * Set bits stay set, what lies outside is cut off. Lengths in mm from the top left corner; a pen under
+ * one pixel (1 / pxPerMm) may leave gaps.
+ */
+export function drawStrokes(bitmap: Bitmap, strokes: readonly Stroke[], { pxPerMm, penMm }: Pen): void {
+  const radius = (penMm * pxPerMm) / 2;
+  for (const stroke of strokes) {
+    for (let i = 1; i < stroke.length; i++) {
+      const a = stroke[i - 1]!;
+      const b = stroke[i]!;
+      const ax = a.xMm * pxPerMm;
+      const ay = a.yMm * pxPerMm;
+      drawSegment(bitmap, { ax, ay, dx: b.xMm * pxPerMm - ax, dy: b.yMm * pxPerMm - ay }, radius);
+    }
+  }
+}
