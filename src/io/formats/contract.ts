@@ -11,6 +11,7 @@ export interface PlateHead {
 
 /** One band as a format stores it. */
 export interface EncodedBand {
+  /** Owns its memory, so that it can be moved between threads instead of copied. */
   readonly bytes: Uint8Array;
   /** Adler-32 and length of the unpacked bytes, where the format's checksum runs over all bands. */
   readonly adler?: number;
@@ -34,6 +35,8 @@ export interface LocatedPlate {
   readonly dpiY: number;
   /** True where a stored 1 is white. */
   readonly oneIsWhite: boolean;
+  /** How the bands are packed, where a format has several ways. */
+  readonly compression?: string;
   readonly bands: readonly LocatedBand[];
 }
 
@@ -51,8 +54,11 @@ export interface FormatDef {
   readonly extension: string;
   /** Which stored value means white, as the report tells it. */
   photometric(head: PlateHead): string;
-  /** Largest relative error of the stored resolution, for the check after writing. */
-  readonly dpiTolerance: number;
+  /**
+   * The resolution a file of this format states when `dpi` was asked for: exactly what `locate` must
+   * give back. PNG and BMP store whole pixels a metre and so cannot state every dpi.
+   */
+  storedDpi(dpi: number): number;
   /** `rows` holds packed etch rows (1 = etch, padding 0), whole rows of the head's width. */
   encodeBand(rows: Uint8Array, head: PlateHead, firstRow: number): EncodedBand;
   /** The file's bytes in order, as pieces. */

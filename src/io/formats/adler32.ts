@@ -1,0 +1,41 @@
+/** Adler-32 as defined in RFC 1950, section 8.2: two sums modulo the largest prime below 65,536. */
+
+const PRIME = 65_521;
+
+/**
+ * Bytes summed between two reductions: 65,520·(n + 1) + 255·n·(n + 1)/2 must stay below 2^31 so that
+ * the sums remain machine integers.
+ */
+const RUN_BYTES = 3840;
+
+/** Checksum of `bytes` alone, as an unsigned 32-bit number. */
+export function adler32(bytes: Uint8Array): number {
+  let a = 1;
+  let b = 0;
+  for (let from = 0; from < bytes.length; from += RUN_BYTES) {
+    const to = Math.min(from + RUN_BYTES, bytes.length);
+    for (let i = from; i < to; i++) {
+      a = (a + bytes[i]!) | 0;
+      b = (b + a) | 0;
+    }
+    a %= PRIME;
+    b %= PRIME;
+  }
+  return b * 0x10000 + a;
+}
+
+/**
+ * Checksum of two runs of bytes laid end to end, from their own checksums and the second one's length.
+ *
+ * Every byte of the second run adds the first run's sum once more to the high half, and each half of
+ * the second checksum started from (1, 0) instead of where the first one ended.
+ */
+export function combineAdler32(first: number, second: number, secondBytes: number): number {
+  const a1 = first % 0x10000;
+  const a2 = second % 0x10000;
+  const b1 = Math.floor(first / 0x10000);
+  const b2 = Math.floor(second / 0x10000);
+  const a = (a1 + a2 + PRIME - 1) % PRIME;
+  const b = (b1 + b2 + (secondBytes % PRIME) * ((a1 + PRIME - 1) % PRIME)) % PRIME;
+  return b * 0x10000 + a;
+}

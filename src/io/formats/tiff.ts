@@ -1,0 +1,128 @@
+/** TIFF 6.0 (Aldus 1992), classic, little-endian: bilevel (section 3), one strip a band. */
+
+import { deflateSync, inflateSync } from 'node:zlib';
+import { strideFor } from '../../core/bitmap.ts';
+import { EtchError } from '../../core/errors.ts';
+import type { EncodedBand, FormatDef, LocatedBand, LocatedPlate, PlateHead, ReadAt } from './contract.ts';
+import { exactFraction } from './fraction.ts';
+import { bandsAt, isTurned, readExactly, sameBytes, storeRows, unstoreRows } from './rows.ts';
+import { readTiffFields, stripCount, tiffFront, tiffFrontBytes } from './tiff-front.ts';
+
+/** Which stored value is white. */
+type Photometric = 'WhiteIsZero' | 'BlackIsZero';
+
+/** One way of packing a strip: its code in tag 259, and there and back. */
+interface Packing {
+  readonly code: number;
+  pack(stored: Uint8Array, widthPx: number): Uint8Array;
+  unpack(packed: Uint8Array, widthPx: number, rows: number): Uint8Array;
+}
+
+const packings = {
+  deflate: {
+    code: 8, // "Adobe deflate": a zlib stream a strip (TIFF Technical Note of 22 March 2002)
+    pack: (stored) => new Uint8Array(deflateSync(stored, { level: 1, chunkSize: 1 << 18 })),
+    unpack: (packed, widthPx, rows) =>
+      inflateSync(packed, { chunkSize: 1 << 18, maxOutputLength: rows * strideFor(widthPx) }),
+  },
+} as const satisfies Record<string, Packing>;
+
+type Compression = keyof typeof packings;
+
+interface TiffOptions {
+  readonly compression: Compression;
+  /** By default the stored bits are the etch bits, and the tag says which colour fires. */
+  readonly photometric?: Photometric;
+}
+
+function locate(readAt: ReadAt, fileBytes: number): LocatedPlate {
+  const count = stripCount(readExactly(readAt, 0, tiffFrontBytes(1)));
+  const frontBytes = tiffFrontBytes(count);
+  if (count < 1 || frontBytes > fileBytes)
+    throw new Error('the file does not begin as a bilevel TIFF of ours');
+  const front = readExactly(readAt, 0, frontBytes);
+  const fields = readTiffFields(front);
+  if (!sameBytes(front, tiffFront(fields))) throw new Error('the fields of the TIFF do not fit each other');
+  const { widthPx, heightPx, rowsPerStrip, stripBytes, photometric } = fields;
+  const compression = Object.entries(packings).find(
+    ([, packing]) => packing.code === fields.compression,
+  )?.[0];
+  if (compression === undefined) throw new Error(`compression ${fields.compression} is none of ours`);
+  if (photometric > 1) throw new Error(`photometric interpretation ${photometric} is not bilevel`);
+  let end = frontBytes;
+  const strips = stripBytes.map((bytes) => {
+    end += bytes;
+    return { offset: end - bytes, bytes };
+  });
+  if (end !== fileBytes) throw new Error(`the file has ${fileBytes} bytes, its strips end at ${end}`);
+  return {
+    widthPx,
+    heightPx,
+    dpiX: fields.xResolution.over / fields.xResolution.under,
+    dpiY: fields.yResolution.over / fields.yResolution.under,
+    oneIsWhite: photometric === 1,
+    compression,
+    bands: bandsAt(heightPx, rowsPerStrip, strips),
+  };
+}
+
+function decodeBand(bytes: Uint8Array, plate: LocatedPlate, { rows }: LocatedBand): Uint8Array {
+  const { widthPx } = plate;
+  const stored = packings[plate.compression as Compression].unpack(bytes, widthPx, rows);
+  return unstoreRows(stored, { widthPx, rows, leadBytes: 0, trailBytes: 0 });
+}
+
+/** Classic TIFF counts its bytes in 32 bits. */
+function refuseTooLarge(stripBytes: readonly number[]): void {
+  const bytes = stripBytes.reduce((sum, strip) => sum + strip, tiffFrontBytes(stripBytes.length));
+  if (bytes <= 0xffff_ffff) return;
+  throw new EtchError(
+    'output',
+    'tiff-too-large',
+    `Writing a TIFF of ${bytes} bytes: the format ends at 4 GiB.`,
+    'Write a PNG instead, or lower the resolution.',
+  );
+}
+
+/** A writer of TIFFs whose strips are packed in one way; either photometric shows the same picture. */
+export function tiffWriter({ compression, photometric }: TiffOptions): FormatDef {
+  const photometricFor = ({ fire }: PlateHead): Photometric =>
+    photometric ?? (fire === 'dark' ? 'WhiteIsZero' : 'BlackIsZero');
+  const packing: Packing = packings[compression];
+  return {
+    kind: 'tiff',
+    summary: 'TIFF, bilevel',
+    extension: 'tif',
+    photometric: photometricFor,
+    storedDpi: (dpi) => {
+      const { over, under } = exactFraction(dpi);
+      return over / under;
+    },
+    encodeBand(rows, head): EncodedBand {
+      const { widthPx } = head;
+      const turned = isTurned(head.fire, photometricFor(head) === 'BlackIsZero');
+      const stored = turned ? storeRows(rows, { widthPx, turned, leadBytes: 0, trailBytes: 0 }) : rows;
+      return { bytes: packing.pack(stored, widthPx) };
+    },
+    assemble(head, bands) {
+      const stripBytes = bands.map((band) => band.bytes.length);
+      refuseTooLarge(stripBytes);
+      const resolution = exactFraction(head.dpi);
+      const front = tiffFront({
+        widthPx: head.widthPx,
+        heightPx: head.heightPx,
+        compression: packing.code,
+        photometric: photometricFor(head) === 'BlackIsZero' ? 1 : 0,
+        rowsPerStrip: Math.min(head.bandRows, head.heightPx),
+        stripBytes,
+        xResolution: resolution,
+        yResolution: resolution,
+      });
+      return [front, ...bands.map((band) => band.bytes)];
+    },
+    locate,
+    decodeBand,
+  };
+}
+
+export const tiff: FormatDef = tiffWriter({ compression: 'deflate' });
