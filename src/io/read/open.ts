@@ -1,0 +1,12 @@
+import { decodePicture, type Picture } from './decode.ts';
+import type { PictureInput } from './input.ts';
+import { inspectPicture, type ReadOptions } from './inspect.ts';
+
+/** Reads a picture file into a grey scratch file: what `inspectPicture` and `decodePicture` do, one after the other. */
+export async function openPicture(
+  input: PictureInput,
+  options: ReadOptions,
+  signal?: AbortSignal,
+): Promise<Picture> {
+  return decodePicture(await inspectPicture(input, options, signal), signal);
+}
