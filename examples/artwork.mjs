@@ -13,8 +13,8 @@
 import { fileURLToPath } from 'node:url';
 import sharp from 'sharp';
 import { keySvg } from './artwork/key.mjs';
-import { TONE_SIZE } from './artwork/tone-scene.mjs';
 import { tonePicture } from './artwork/tone.mjs';
+import { TONE_SIZE } from './artwork/tone-scene.mjs';
 
 const PPI = 300;
 const here = (name) => fileURLToPath(new URL(name, import.meta.url));

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
-import type { EncodedBand } from '../io/formats/contract.ts';
 import type { ThinLines } from '../core/thin-lines.ts';
+import type { EncodedBand } from '../io/formats/contract.ts';
 import type { Pool } from './pool.ts';
 import { bandsIn, type PlateSetup } from './setup.ts';
 

@@ -1,15 +1,17 @@
 import { join } from 'node:path';
 import { type Bitmap, createBitmap } from '../core/bitmap.ts';
 import { EtchError } from '../core/errors.ts';
-import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { PictureSize } from '../core/geometry.ts';
+import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import type { Owner } from '../io/owner.ts';
-import { decodePicture, inspectPicture, type PictureFacts } from '../io/read/index.ts';
+import { decodePicture, type Picture } from '../io/read/decode.ts';
+import type { PictureFacts } from '../io/read/facts.ts';
+import { inspectPicture } from '../io/read/inspect.ts';
 import type { Origins } from '../job/layers.ts';
 import { type Plan, planPlate } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
@@ -121,8 +123,12 @@ let plates = 0;
 export async function preparePlate(request: PrepareRequest, context: RunContext): Promise<Prepared> {
   const { job, output } = request;
   const { signal, progress } = context;
-  const facts = await inspectPicture(request.input, { page: job.page, maxPixels: job.maxPixels }, signal);
-  const plan = planPlate(job, turnedSize(facts, job.rotateDeg));
+  const inspection = await inspectPicture(
+    request.input,
+    { page: job.page, maxPixels: job.maxPixels, scratchDir: context.scratchFolder },
+    signal,
+  );
+  const plan = planPlate(job, turnedSize(inspection.facts, job.rotateDeg));
   const { widthPx, heightPx } = plan.layout;
   const pool = context.poolFor((widthPx * heightPx) / 1000);
   const set = openFileSet({
@@ -134,16 +140,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     const open = await openFiles(request, set, context.scratchFolder);
     signal.throwIfAborted();
     progress('reading', 0, 1);
-    const picture = await decodePicture(
-      request.input,
-      facts,
-      {
-        page: job.page,
-        maxPixels: job.maxPixels,
-        scratchFolder: context.scratchFolder,
-      },
-      signal,
-    );
+    const picture = await decodePicture(inspection, signal);
     const head: PlateHead = {
       widthPx: plan.layout.widthPx,
       heightPx: plan.layout.heightPx,
@@ -213,7 +210,7 @@ async function make(
   id: number,
   job: Job,
   plan: Plan,
-  picture: Awaited<ReturnType<typeof decodePicture>>,
+  picture: Picture,
   head: PlateHead,
   kinds: readonly FormatKind[],
   pool: Pool,

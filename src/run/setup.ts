@@ -1,8 +1,9 @@
 import type { Bitmap } from '../core/bitmap.ts';
-import type { Plan } from '../job/plan.ts';
-import type { FormatKind } from '../io/formats/index.ts';
+import type { Orientation } from '../core/geometry-orientation.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
-import type { Orientation, Scratch } from '../io/scratch.ts';
+import type { FormatKind } from '../io/formats/index.ts';
+import type { Scratch } from '../io/scratch.ts';
+import type { Plan } from '../job/plan.ts';
 
 /**
  * Rows in one piece of work. A constant and never derived from the number of cores, so that one worker or

@@ -26,8 +26,7 @@ export interface PlateWork {
 function openToneSource(setup: PlateSetup): ToneSource {
   const rows = openRows(setup.scratch, setup.orientation);
   const table = toneTable(setup.scratch.bytesPerSample === 1 ? 8 : 16, setup.plan.tone);
-  const codes =
-    setup.scratch.bytesPerSample === 1 ? new Uint8Array(rows.widthPx) : new Uint16Array(rows.widthPx);
+  const codes = rows.newRow();
   return {
     widthPx: rows.widthPx,
     heightPx: rows.heightPx,

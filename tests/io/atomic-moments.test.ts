@@ -39,7 +39,7 @@ vi.mock('node:fs/promises', async (importOriginal) => {
       if (pieces.length <= disk.takesPieces) return await writev(pieces, ...rest);
       const { bytesWritten } = await writev([
         ...pieces.slice(0, disk.takesPieces),
-        pieces[disk.takesPieces]!.subarray(0, 1),
+        (pieces[disk.takesPieces] as Uint8Array).subarray(0, 1),
       ]);
       return { bytesWritten, buffers: pieces };
     };

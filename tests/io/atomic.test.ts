@@ -1,5 +1,16 @@
-import { chmodSync, existsSync, linkSync, lstatSync, mkdirSync, readFileSync, statSync } from 'node:fs';
-import { readdirSync, readSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  existsSync,
+  linkSync,
+  lstatSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  readSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { join, relative } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { openFileSet } from '../../src/io/atomic.ts';

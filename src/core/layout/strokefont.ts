@@ -1,4 +1,4 @@
-import { BEARINGS, type GlyphData, GLYPHS, SPACE_UNITS, UNKNOWN } from './strokefont-glyphs.ts';
+import { BEARINGS, GLYPHS, type GlyphData, SPACE_UNITS, UNKNOWN } from './strokefont-glyphs.ts';
 
 /** A point on the plate in millimetres, y down. */
 export interface PointMm {

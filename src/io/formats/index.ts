@@ -4,3 +4,5 @@ import { tiff } from './tiff.ts';
 
 /** Every format a finished plate can be written in. */
 export const formats = { png, tiff } as const satisfies Record<string, FormatDef>;
+
+export type FormatKind = keyof typeof formats;
