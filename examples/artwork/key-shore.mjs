@@ -53,16 +53,16 @@ export function harbour() {
     const wall = mix(24, 52, next());
     const roof = width * 0.42;
     const base = HORIZON - 12 - ramp(1740, 1960, x) * 30;
-    dark += `M${x},${base + 44}V${base - wall}l${width / 2},${-roof} ${width / 2},${roof}V${base + 44}Z`;
+    dark += `M${x},${HORIZON + 9}V${base - wall}l${width / 2},${-roof} ${width / 2},${roof}V${HORIZON + 9}Z`;
     dark += `M${x + width * 0.7},${base - wall}v${-roof - 6}h7v${roof + 6}Z`;
     for (const at of [0.22, 0.62]) if (next() > 0.25) lit += `M${x + width * at},${base - wall + 9}h8v11h-8Z`;
-    x += width + 3;
+    x += width + 5;
   }
   const posts = QUAY_LAMPS.map(
     ({ x, y }) => `<path d="M${x - 2.5},${y + 6}h5V${HORIZON - 12}h-5Z M${x - 11},${y - 9}h22l-6,-9h-10Z"/>
       <circle cx="${x}" cy="${y}" r="9" fill="#fff" stroke="#000" stroke-width="3.5"/>`,
   );
-  return `<path d="${dark}" stroke="#fff" stroke-width="3" paint-order="stroke"/><path d="${lit}" fill="#fff"/>${posts.join('')}`;
+  return `<path d="${dark}" stroke="#fff" stroke-width="6" paint-order="stroke"/><path d="${lit}" fill="#fff"/>${posts.join('')}`;
 }
 
 export function buoy() {

@@ -152,6 +152,13 @@ function moon() {
   return `<circle cx="${x}" cy="${y}" r="${r}" fill="#fff" stroke="#000" stroke-width="5"/><path d="${seas}"/>`;
 }
 
+/** The same lines with more on their width: laid below in white, they keep rigging clear of the sky. */
+const broader = (svg, by) =>
+  svg.replace(
+    / stroke="currentColor" stroke-width="([\d.]+)"/g,
+    (_, width) => ` stroke="#fff" stroke-width="${Number(width) + by}"`,
+  );
+
 /** The key block as SVG: black on white, no shade between. */
 export function keySvg() {
   const { left, top, right, bottom } = FRAME;
@@ -161,7 +168,7 @@ export function keySvg() {
     <clipPath id="view"><rect x="${left}" y="${top}" width="${right - left}" height="${bottom - top}"/></clipPath>
     <g clip-path="url(#view)">${sky()}${stars()}${moon()}${lighthouse()}${headland()}
       <rect x="${left}" y="${HORIZON}" width="2300" height="500" fill="#fff"/>${sea()}${harbour()}
-      <g ${ship} color="#fff" fill="#fff" stroke="#fff" stroke-width="11" stroke-linejoin="round">${ferryDark().replaceAll('stroke="currentColor"', 'stroke="#fff"')}</g>
+      <g ${ship} color="#fff" fill="#fff" stroke="#fff" stroke-width="11" stroke-linejoin="round">${broader(ferryDark(), 6.5)}</g>
       <g ${ship} color="#000">${ferryDark()}</g><g ${ship} color="#fff" fill="#fff">${ferryLights()}${ferryTrim()}</g>
       ${wash()}${buoy()}</g>
     <rect x="${left}" y="${top}" width="${right - left}" height="${bottom - top}" fill="none" stroke="#000" stroke-width="9"/>
