@@ -15,7 +15,8 @@ function placeholder(setting: Setting): string {
   if (setting.type === 'list') return ' <list>';
   if (setting.choices.length > 0)
     return setting.choices.join('|').length > 24 ? ' <kind>' : ` <${setting.choices.join('|')}>`;
-  if (setting.unit) return ` ${PLACEHOLDERS[setting.unit]}`;
+  if (setting.unit) return ` ${PLACEHOLDERS[setting.unit] ?? '<n>'}`;
+  if (setting.names) return ` <${setting.names}>`;
   return setting.type === 'text' ? ' <text>' : ' <n>';
 }
 

@@ -16,16 +16,16 @@ function addTo(program: Command, def: CommandDef, done: (code: number) => void, 
     .exitOverride()
     .configureHelp({ helpWidth: HELP_COLUMNS });
   def.configure(command);
-  command.optionsGroup('Talking:');
   command
+    .optionsGroup('Talking:')
+    .helpOption('-h, --help', 'this help')
     .option('--json', 'one JSON value on standard output, nothing else there')
     .option('--quiet', 'say nothing but errors')
     .option('--no-color', 'no colours')
     .addHelpText('after', `\nExamples:\n${def.examples.map((line) => `  ${line}`).join('\n')}`);
-  command.action(async (...action: unknown[]) => {
+  command.action(async () => {
     const talk = openTalk(command.opts<TalkOptions>());
     const args = command.processedArgs.flat().filter((arg): arg is string => typeof arg === 'string');
-    void action;
     done(await def.run(args, command, talk, signal));
   });
 }

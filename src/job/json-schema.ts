@@ -6,6 +6,7 @@ interface Property {
   unit?: string;
   group?: string;
   bits?: boolean;
+  names?: string;
   [key: string]: unknown;
 }
 
@@ -21,7 +22,7 @@ export function jobJsonSchema(): Record<string, unknown> {
     comment: { type: 'string', description: 'words for people; not read' },
   };
   for (const [key, property] of Object.entries(json.properties)) {
-    const { group: _, bits: __, ...rest } = property;
+    const { group: _group, bits: _bits, names: _names, ...rest } = property;
     properties[key] =
       property.unit === 'mm' || property.unit === 'percent' ? { ...rest, type: ['number', 'string'] } : rest;
   }

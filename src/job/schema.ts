@@ -125,7 +125,7 @@ const settings = z.strictObject({
     .min(1)
     .max(200)
     .describe('what is engraved, such as lino or acrylic')
-    .meta(meta('making', false))
+    .meta({ ...meta('making', false), names: 'kind' })
     .optional(),
   depthMm: lengthMm(0.001, 50)
     .describe('depth wanted, for the number of passes')

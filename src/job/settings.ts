@@ -9,6 +9,8 @@ export interface Setting {
   readonly flag: string;
   readonly type: 'number' | 'integer' | 'text' | 'choice' | 'switch' | 'list';
   readonly unit: string | null;
+  /** What a text names, where it names something: a file, a folder. */
+  readonly names: string | null;
   readonly choices: readonly string[];
   readonly minimum: number | null;
   readonly maximum: number | null;
@@ -37,6 +39,7 @@ interface Property {
   description?: string;
   default?: unknown;
   unit?: string;
+  names?: string;
   group?: string;
   bits?: boolean;
 }
@@ -57,6 +60,7 @@ export function settingsOf(schema: z.ZodObject): Setting[] {
     flag: flagFor(key),
     type: typeOf(property),
     unit: property.unit ?? null,
+    names: property.names ?? null,
     choices: (property.enum ?? property.items?.enum ?? []).map(String),
     minimum: property.minimum ?? null,
     maximum: property.maximum ?? null,

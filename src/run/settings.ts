@@ -3,7 +3,7 @@ import { formats } from '../io/formats/index.ts';
 
 const formatKinds = Object.keys(formats) as [keyof typeof formats, ...(keyof typeof formats)[]];
 
-const setting = (group: string) => ({ group, bits: false });
+const setting = (group: string, names?: string) => ({ group, bits: false, ...(names ? { names } : {}) });
 
 /**
  * What a run is told besides the job: where things go and how hard to work. None of it decides the bits, so none
@@ -14,13 +14,13 @@ export const runSchema = z.strictObject({
     .string()
     .min(1)
     .describe('folder for the files; - writes the one plate to standard output')
-    .meta(setting('output'))
+    .meta(setting('output', 'folder'))
     .default('.'),
   name: z
     .string()
     .regex(/^[^/\\\0]+$/)
     .describe('stem of the file names; the picture’s own name unless given')
-    .meta(setting('output'))
+    .meta(setting('output', 'name'))
     .optional(),
   format: z
     .array(z.enum(formatKinds))
@@ -32,13 +32,13 @@ export const runSchema = z.strictObject({
     .string()
     .min(1)
     .describe('file for the report; - writes it to standard output; beside the plate unless given')
-    .meta(setting('output'))
+    .meta(setting('output', 'file'))
     .optional(),
   saveJob: z
     .string()
     .min(1)
     .describe('write the whole job to a file, for --job')
-    .meta(setting('output'))
+    .meta(setting('output', 'file'))
     .optional(),
   overwrite: z
     .boolean()

@@ -1,7 +1,7 @@
 import { createReadStream } from 'node:fs';
 import { basename, extname, join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
-import type { Command } from 'commander';
+import { type Command, Option } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Layer, resolveJob } from '../../job/layers.ts';
 import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
@@ -244,12 +244,14 @@ export const prepare: CommandDef = {
   summary: 'turn pictures into plates: files for the machine, and a report of each',
   examples: [
     'etchwright prepare ferry.png --process relief --width 240mm',
-    'etchwright prepare sound.jpg --process intaglio --width 120mm --cap 75 --out plates',
+    'etchwright prepare sound.jpg --process intaglio --width 12cm --cap 75',
   ],
   configure(command) {
+    command.addOption(
+      new Option('--job <file>', 'take settings from a job file; flags go before it').helpGroup('Job:'),
+    );
     addFlags(command, jobSettings, screensWith);
     addFlags(command, runSettings);
-    command.option('--job <file>', 'take settings from a job file; flags go before it');
   },
   run,
 };
