@@ -8,7 +8,7 @@ export interface ThinLines {
 
 /**
  * Opens a counter of ink lines thinner than `limitX`, `limitY` source pixels (both > 1). Give it each source row of ink
- * tone in order; `finish` tells what was found. A line is thin where a run of ink, along the row or down the
+ * tone (or centred ink tone) in order; `finish` tells what was found. A line is thin where a run of ink, along the row or down the
  * column, is shorter than the limit and bounded by paper on both sides; runs that touch from row to row, or that
  * end together side by side, are one piece. A lone speck counts once for each direction in which it is thin.
  */
@@ -17,7 +17,7 @@ export function openThinLines(
   limitX: number,
   limitY: number,
   inkFrom: number,
-): { row(tone: Float32Array, at: number): void; finish(): ThinLines } {
+): { row(tone: Int16Array, at: number): void; finish(): ThinLines } {
   let count = 0;
   let thinnest = Number.POSITIVE_INFINITY;
   let previous: { from: number; to: number }[] = [];
@@ -25,7 +25,7 @@ export function openThinLines(
   // a run that has no paper above it yet is cut by the picture's edge: its true length is not known
   const open = new Uint8Array(widthPx);
 
-  const countAcross = (tone: Float32Array, at: number): void => {
+  const countAcross = (tone: Int16Array, at: number): void => {
     const current: { from: number; to: number }[] = [];
     let start = -1;
     let seen = 0;
@@ -48,7 +48,7 @@ export function openThinLines(
     previous = current;
   };
 
-  const countDown = (tone: Float32Array, at: number): void => {
+  const countDown = (tone: Int16Array, at: number): void => {
     let joined = false;
     for (let x = 0; x < widthPx; x++) {
       if (tone[at + x]! > inkFrom) {

@@ -1,11 +1,11 @@
 import { readSync } from 'node:fs';
 import { countBits, placeRow, strideFor } from '../core/bitmap.ts';
 import { finishRows } from '../core/plate.ts';
-import { openResampler, type ToneSource } from '../core/resample.ts';
+import { openResampler, TONE_CENTRE, type ToneSource } from '../core/resample.ts';
 import type { ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { openThinLines, type ThinLines } from '../core/thin-lines.ts';
-import { FULL_TONE, toneTable } from '../core/tone.ts';
+import { toneTable } from '../core/tone.ts';
 import type { EncodedBand, LocatedPlate } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import { openRows } from '../io/rows.ts';
@@ -25,7 +25,8 @@ export interface PlateWork {
 
 function openToneSource(setup: PlateSetup): ToneSource {
   const rows = openRows(setup.scratch, setup.orientation);
-  const table = toneTable(setup.scratch.bytesPerSample === 1 ? 8 : 16, setup.plan.tone);
+  const tones = toneTable(setup.scratch.bytesPerSample === 1 ? 8 : 16, setup.plan.tone);
+  const table = Int16Array.from(tones, (tone) => tone - TONE_CENTRE);
   const codes = rows.newRow();
   return {
     widthPx: rows.widthPx,
@@ -108,8 +109,8 @@ export function openPlateWork(setup: PlateSetup): PlateWork {
 
   const thinLines: PlateWork['thinLines'] = () => {
     const tones = openToneSource(setup);
-    const row = new Float32Array(tones.widthPx);
-    const counter = openThinLines(tones.widthPx, x.stepPx, y.stepPx, FULL_TONE / 2);
+    const row = new Int16Array(tones.widthPx);
+    const counter = openThinLines(tones.widthPx, x.stepPx, y.stepPx, 0);
     for (let at = 0; at < tones.heightPx; at++) {
       tones.readRow(at, row, 0);
       counter.row(row, 0);

@@ -3,10 +3,10 @@ import { openThinLines } from '../../src/core/thin-lines.ts';
 
 const count = (text: string, limitX: number, limitY = limitX) => {
   const rows = text.split('\n').map((line) => line.trim());
-  const counter = openThinLines(rows[0]!.length, limitX, limitY, 0.5);
+  const counter = openThinLines(rows[0]!.length, limitX, limitY, 0);
   for (const row of rows)
     counter.row(
-      Float32Array.from(row, (c) => (c === '#' ? 1 : 0)),
+      Int16Array.from(row, (c) => (c === '#' ? 1 : 0)),
       0,
     );
   return counter.finish();
