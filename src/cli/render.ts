@@ -9,7 +9,7 @@ const num = (value: number, digits = 1): string => String(Number(value.toFixed(d
 const percent = (share: number): string => `${num(share * 100)} %`;
 
 /** Breaks words into lines that fit 80 columns, the following ones indented. */
-export function wrap(text: string, indent: number, width = WIDTH): string {
+function wrap(text: string, indent: number, width = WIDTH): string {
   const lines: string[] = [];
   let line = '';
   for (const word of text.split(' ')) {

@@ -3,7 +3,7 @@
  * whatever the order in which rows are made. 32-bit integer mixing after Sebastiano Vigna's splitmix
  * (public domain; finaliser constants of MurmurHash3 by Austin Appleby, public domain; from memory).
  */
-export function mix(a: number, b: number): number {
+function mix(a: number, b: number): number {
   let h = (a ^ Math.imul(b + 0x9e3779b9, 0x85ebca6b)) >>> 0;
   h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
   h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);

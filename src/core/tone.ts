@@ -13,7 +13,7 @@ export interface ToneSettings {
   readonly floor: number;
 }
 
-export const FULL_TONE = 65535;
+const FULL_TONE = 65535;
 
 /**
  * Table from source code (8 or 16 bit) to ink tone 0…65535, in this order: source polarity, white and black

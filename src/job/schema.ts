@@ -1,6 +1,7 @@
 import * as z from 'zod';
 import { processes } from '../core/processes/index.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
+import { screenSettings } from './screen-settings.ts';
 
 /** Keys of a registry as an enum that keeps their names. */
 const kindsOf = <Registry extends Record<string, unknown>>(registry: Registry) =>
@@ -140,27 +141,7 @@ const settings = z.strictObject({
     .optional(),
 });
 
-/** Settings of all screens under their names; two screens may share one if it means the same. */
-const screenShape: Record<string, z.ZodType> = {};
-/** Which screens a screen setting belongs to. */
-export const ownersOf: Record<string, ScreenKind[]> = {};
-for (const [kind, screen] of Object.entries(screens) as [ScreenKind, (typeof screens)[ScreenKind]][]) {
-  for (const [name, field] of Object.entries(screen.params.shape)) {
-    const inner = field instanceof z.ZodDefault ? (field.unwrap() as z.ZodType) : (field as z.ZodType);
-    const owners = (ownersOf[name] ??= []);
-    owners.push(kind);
-    const known = { ...z.globalRegistry.get(inner), ...z.globalRegistry.get(field as z.ZodType) };
-    screenShape[name] ??= inner
-      .meta({ ...known, group: 'screen', bits: true, default: fallback(field as z.ZodType) })
-      .optional();
-  }
-}
-
-function fallback(field: z.ZodType): unknown {
-  return field instanceof z.ZodDefault ? field.def.defaultValue : undefined;
-}
-
-export const jobSchema = settings.extend(screenShape);
+export const jobSchema = settings.extend(screenSettings);
 
 type Settings = z.output<typeof settings>;
 
@@ -174,5 +155,3 @@ export interface Job extends Omit<Settings, 'process' | 'etch' | 'facing' | 'cap
   /** The chosen screen's own settings. */
   readonly screenParams: Readonly<Record<string, unknown>>;
 }
-
-export type JobKey = keyof Settings | string;

@@ -1,5 +1,6 @@
 import * as z from 'zod';
-import { jobSchema, ownersOf } from './schema.ts';
+import { jobSchema } from './schema.ts';
+import { ownersOf } from './screen-settings.ts';
 
 /** One setting as flags, help and messages need it, read out of a zod schema and nothing else. */
 export interface Setting {

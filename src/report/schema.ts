@@ -6,7 +6,7 @@ const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
 const share = (what: string) => z.number().min(0).max(1).describe(what);
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 
-export const cautionSchema = z.strictObject({
+const cautionSchema = z.strictObject({
   code: z.string().describe('stable name for scripts'),
   severity: z.enum(['note', 'warn', 'stop']),
   text: z.string().describe('what was seen'),

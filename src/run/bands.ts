@@ -4,9 +4,9 @@ import type { EncodedBand } from '../io/formats/contract.ts';
 import type { Pool } from './pool.ts';
 import { bandsIn, type PlateSetup } from './setup.ts';
 
-export interface Progress {
-  (phase: 'reading' | 'screening' | 'finishing' | 'writing' | 'checking', done: number, total: number): void;
-}
+type Phase = 'reading' | 'screening' | 'finishing' | 'writing' | 'checking';
+
+export type Progress = (phase: Phase, done: number, total: number) => void;
 
 export interface Made {
   readonly etchedPx: number;
@@ -79,7 +79,7 @@ export async function makePlate(
       const rows = setup.head.bandRows * bitmap.strideBytes;
       hash.update(bitmap.data.subarray(band * rows, (band + 1) * rows));
       etchedPx += result.etched;
-      result.encoded.forEach((part, format) => encoded[format]!.push(part));
+      for (const [format, part] of result.encoded.entries()) encoded[format]!.push(part);
       progress('finishing', band + 1, finished);
     },
   );

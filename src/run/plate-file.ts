@@ -5,13 +5,13 @@ import type { EncodedBand, LocatedPlate, PlateHead } from '../io/formats/contrac
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import type { Pool } from './pool.ts';
 
-export const sha256Of = (pieces: readonly Uint8Array[]): string => {
+const sha256Of = (pieces: readonly Uint8Array[]): string => {
   const hash = createHash('sha256');
   for (const piece of pieces) hash.update(piece);
   return hash.digest('hex');
 };
 
-export const bytesOf = (pieces: readonly Uint8Array[]): number =>
+const bytesOf = (pieces: readonly Uint8Array[]): number =>
   pieces.reduce((sum, { byteLength }) => sum + byteLength, 0);
 
 const broken = (name: string, what: string, cause?: unknown): EtchError =>

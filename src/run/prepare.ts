@@ -1,6 +1,5 @@
 import { join } from 'node:path';
 import { type Bitmap, createBitmap } from '../core/bitmap.ts';
-import { EtchError } from '../core/errors.ts';
 import type { PictureSize } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { ScreenDef } from '../core/screens/contract.ts';
@@ -9,6 +8,7 @@ import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import type { Owner } from '../io/owner.ts';
+import { sweepStale } from '../io/stale.ts';
 import { decodePicture, type Picture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
@@ -75,9 +75,7 @@ export interface Prepared {
   readonly streamPath: string | null;
 }
 
-const reportName = (name: string): string => `${name}.report.json`;
-export const plateName = (name: string, kind: FormatKind): string =>
-  `${name}.plate.${formats[kind].extension}`;
+const plateName = (name: string, kind: FormatKind): string => `${name}.plate.${formats[kind].extension}`;
 
 interface OpenFile {
   readonly kind: FormatKind;
@@ -137,6 +135,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     overwrite: output.to !== 'nowhere' && output.overwrite,
   });
   try {
+    if (output.to === 'files') await sweepStale(output.folder, context.owner);
     const open = await openFiles(request, set, context.scratchFolder);
     signal.throwIfAborted();
     progress('reading', 0, 1);
@@ -191,7 +190,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
 }
 
 /** A report as it stands in a file: indented, so that two can be compared line by line. */
-export const reportText = (report: Report): string => `${JSON.stringify(report, null, 2)}\n`;
+const reportText = (report: Report): string => `${JSON.stringify(report, null, 2)}\n`;
 
 function wrote(request: PrepareRequest, context: RunContext, report: Report, withReport: boolean): Prepared {
   const { output, name } = request;
@@ -255,12 +254,3 @@ async function writePlates(
   }
   return files;
 }
-
-/** What an interrupted run is told as. */
-export const interrupted = (): EtchError =>
-  new EtchError(
-    'interrupted',
-    'interrupted',
-    'Stopped before the plate was finished',
-    'Nothing was written.',
-  );

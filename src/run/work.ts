@@ -39,7 +39,7 @@ function openToneSource(setup: PlateSetup): ToneSource {
 }
 
 /** Opens the work on one plate in this thread; tables are made when first needed and kept for all its bands. */
-export function openPlateWork(setup: PlateSetup): PlateWork {
+function openPlateWork(setup: PlateSetup): PlateWork {
   const { plan, bitmap, head } = setup;
   const { box, x, y } = plan.layout;
   let source: ToneSource | undefined;
