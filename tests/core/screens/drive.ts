@@ -1,0 +1,79 @@
+import { type Bitmap, countBits, createBitmap, strideFor } from '../../../src/core/bitmap.ts';
+import type { ScreenContext, ScreenDef, ScreenRow } from '../../../src/core/screens/contract.ts';
+
+/** A drawing given as ink tone by place, 0 … 65535. */
+export interface Drawing {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  toneAt(x: number, y: number): number;
+}
+
+export const flat = (tone: number, widthPx: number, heightPx = widthPx): Drawing => ({
+  widthPx,
+  heightPx,
+  toneAt: () => tone,
+});
+
+/** Ink tone of an 8-bit grey code, 255 = white. */
+export const toneOfCode = (code: number): number => (255 - code) * 257;
+
+export function toneRow(drawing: Drawing, y: number): Uint16Array {
+  const row = Math.min(drawing.heightPx - 1, Math.max(0, y));
+  return Uint16Array.from({ length: drawing.widthPx }, (_, x) => drawing.toneAt(x, row));
+}
+
+export interface Bands {
+  /** Rows of a band; all of them when left out. */
+  readonly bandRows?: number;
+  readonly leadInRows?: number;
+  /** Bands from the bottom up, as a second worker might get them. */
+  readonly bottomUp?: boolean;
+}
+
+/** Screens a drawing band by band: each band opened anew, its lead-in made and dropped, row 0 repeated above the top. */
+export function screenBands(
+  open: (firstRow: number) => ScreenRow,
+  drawing: Drawing,
+  { bandRows = drawing.heightPx, leadInRows = 0, bottomUp = false }: Bands = {},
+): Bitmap {
+  const map = createBitmap(drawing.widthPx, drawing.heightPx);
+  map.data.fill(0xa5); // so that a byte left alone shows
+  const dropped = new Uint8Array(strideFor(drawing.widthPx));
+  const starts = Array.from({ length: Math.ceil(drawing.heightPx / bandRows) }, (_, i) => i * bandRows);
+  if (bottomUp) starts.reverse();
+  for (const start of starts) {
+    const row = open(start - leadInRows);
+    const end = Math.min(drawing.heightPx, start + bandRows);
+    for (let y = start - leadInRows; y < end; y++)
+      if (y < start) row(toneRow(drawing, y), y, dropped, 0);
+      else row(toneRow(drawing, y), y, map.data, y * map.strideBytes);
+  }
+  return map;
+}
+
+export const context = (drawing: Drawing, firstRow: number, plate = 0): ScreenContext => ({
+  widthPx: drawing.widthPx,
+  etchedSide: 'ink',
+  firstRow,
+  plate,
+  pxPerMm: 500 / 25.4,
+});
+
+/** A drawing through a screen as the product runs it; `given` are settings that differ from the defaults. */
+export function screened(
+  screen: ScreenDef,
+  drawing: Drawing,
+  given: Record<string, unknown> = {},
+  bands: Bands = {},
+): Bitmap {
+  const params = screen.params.parse(given);
+  return screenBands((firstRow) => screen.open(params, context(drawing, firstRow)), drawing, {
+    leadInRows: screen.leadInRows,
+    ...bands,
+  });
+}
+
+export const coverage = (map: Bitmap): number => countBits(map.data) / (map.widthPx * map.heightPx);
+
+/** The rows as hexadecimal digits, ink = 1. */
+export const hex = (map: Bitmap): string => Buffer.from(map.data).toString('hex');
