@@ -2,7 +2,7 @@ import type { ScreenRow } from '../contract.ts';
 import type { DiffusionKernel, DiffusionRun, Weights } from './contract.ts';
 import { seedErrorRow } from './seed.ts';
 
-const floydSteinbergWeights: Weights = {
+export const floydSteinbergWeights: Weights = {
   divisor: 16,
   ahead: [7, 0],
   below: [0, 3, 5, 1, 0],
