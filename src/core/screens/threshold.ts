@@ -18,7 +18,7 @@ export const threshold = defineScreen({
       .max(100)
       .default(50)
       .describe('tone from which on a pixel is ink')
-      .meta({ unit: '%' }),
+      .meta({ unit: 'percent' }),
   }),
   leadInRows: 0,
   compensates: 'no',
