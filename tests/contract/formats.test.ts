@@ -9,6 +9,8 @@ import { anyPlate, drawn, read, write } from '../io/formats/plates.ts';
 const all: [string, FormatDef][] = [
   ...Object.entries(formats),
   ['tiff WhiteIsZero', tiffWriter({ compression: 'deflate', photometric: 'WhiteIsZero' })],
+  ['tiff Group 4', tiffWriter({ compression: 'group4' })],
+  ['tiff Group 4 BlackIsZero', tiffWriter({ compression: 'group4', photometric: 'BlackIsZero' })],
   ['tiff BlackIsZero', tiffWriter({ compression: 'deflate', photometric: 'BlackIsZero' })],
 ];
 
