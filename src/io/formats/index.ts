@@ -1,7 +1,8 @@
 import { bmp } from './bmp.ts';
 import type { FormatDef } from './contract.ts';
+import { pdf } from './pdf.ts';
 import { png } from './png.ts';
 import { tiff } from './tiff.ts';
 
 /** Every format a finished plate can be written in. */
-export const formats = { png, tiff, bmp } as const satisfies Record<string, FormatDef>;
+export const formats = { png, tiff, bmp, pdf } as const satisfies Record<string, FormatDef>;

@@ -6,8 +6,8 @@ import { decodeGroup4 } from './ccitt-decode.ts';
 import { encodeGroup4 } from './ccitt-encode.ts';
 import type { EncodedBand, FormatDef, LocatedBand, LocatedPlate, PlateHead, ReadAt } from './contract.ts';
 import { exactFraction } from './fraction.ts';
-import { bandsAt, isTurned, plainLayout, readExactly, sameBytes, storeRows, unstoreRows } from './rows.ts';
 import { refuseOver4GiB } from './limits.ts';
+import { bandsAt, isTurned, plainLayout, readExactly, sameBytes, storeRows, unstoreRows } from './rows.ts';
 import { readTiffFields, stripCount, tiffFront, tiffFrontBytes } from './tiff-front.ts';
 
 /** Which stored value is white. */
