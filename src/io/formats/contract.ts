@@ -24,6 +24,8 @@ export interface LocatedBand {
   readonly bytes: number;
   readonly firstRow: number;
   readonly rows: number;
+  /** Adler-32 of the unpacked bytes, where the file states it a band. */
+  readonly adler?: number;
 }
 
 /** What a written file says of itself, parsed from the disk without our own memory of it. */
@@ -55,10 +57,11 @@ export interface FormatDef {
   /** Which stored value means white, as the report tells it. */
   photometric(head: PlateHead): string;
   /**
-   * The resolution a file of this format states when `dpi` was asked for: exactly what `locate` must
-   * give back. PNG and BMP store whole pixels a metre and so cannot state every dpi.
+   * The resolution a file of this format states, along a side of `sizePx` pixels, when `dpi` was asked
+   * for: exactly what `locate` must give back. PNG and BMP store whole pixels a metre, PDF the size of
+   * the page to a millionth of a point, and so they cannot state every dpi.
    */
-  storedDpi(dpi: number): number;
+  storedDpi(dpi: number, sizePx: number): number;
   /** `rows` holds packed etch rows (1 = etch, padding 0), whole rows of the head's width. */
   encodeBand(rows: Uint8Array, head: PlateHead, firstRow: number): EncodedBand;
   /** The file's bytes in order, as pieces. */

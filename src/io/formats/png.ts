@@ -1,23 +1,34 @@
 /** PNG, W3C Recommendation (second edition) = ISO/IEC 15948: grey, 1 bit a pixel, one IDAT chunk a band. */
 
-import { constants, crc32, deflateRawSync, inflateRawSync } from 'node:zlib';
+import { crc32 } from 'node:zlib';
 import { strideFor } from '../../core/bitmap.ts';
-import { adler32, combineAdler32 } from './adler32.ts';
 import type { EncodedBand, FormatDef, LocatedBand, LocatedPlate, PlateHead, ReadAt } from './contract.ts';
-import { bandsAt, isTurned, readExactly, sameBytes, storeRows, unstoreRows, viewOf } from './rows.ts';
+import { dpiOfPerMetre, pixelsPerMetre } from './resolution.ts';
+import {
+  bandsAt,
+  isTurned,
+  plainLayout,
+  type RowLayout,
+  readExactly,
+  sameBytes,
+  storeRows,
+  unstoreRows,
+  viewOf,
+} from './rows.ts';
+import {
+  checksumOf,
+  joinedAdler,
+  packBand,
+  TRAILER_BYTES,
+  unpackBand,
+  ZLIB_HEADER,
+  zlibTrailer,
+} from './zlib-bands.ts';
 
-const METRES_PER_INCH = 0.0254;
 const SIGNATURE = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a);
 /** Signature, IHDR and pHYs with their lengths, types and checksums. */
 const FRONT_BYTES = 8 + 25 + 21;
-/** Deflate with a window of 32 KiB, fastest (RFC 1950, section 2.2). */
-const ZLIB_HEADER = Uint8Array.of(0x78, 0x01);
-const CHECKSUM_BYTES = 4;
 const NOTHING = new Uint8Array(0);
-/** Output is gathered in pieces of this size; the 16 KiB of zlib's default cost a tenth of the time. */
-const PIECE_BYTES = 1 << 18;
-
-const pixelsPerMetre = (dpi: number): number => Math.round(dpi / METRES_PER_INCH);
 
 /** A chunk with its length, type and CRC (PNG 5.3). */
 function chunk(type: string, ...parts: readonly Uint8Array[]): Uint8Array {
@@ -55,31 +66,28 @@ const front = (widthPx: number, heightPx: number, perMetreX: number, perMetreY: 
 
 const END = chunk('IEND');
 
+/** Rows behind filter type 0, "None" (PNG 9.2): halftones gain nothing from the others. */
+const filtered = (widthPx: number): RowLayout => ({ ...plainLayout(widthPx), leadBytes: 1 });
+
 function encodeBand(rows: Uint8Array, head: PlateHead, firstRow: number): EncodedBand {
   const { widthPx, heightPx } = head;
-  const turned = isTurned(head.fire, true);
-  // the leading byte is filter type 0, "None": halftones gain nothing from the others
-  const raw = storeRows(rows, { widthPx, turned, leadBytes: 1, trailBytes: 0 });
+  const raw = storeRows(rows, filtered(widthPx), isTurned(head.fire, true));
   const isLast = firstRow + rows.length / strideFor(widthPx) >= heightPx;
-  // a sync flush ends on a whole byte without ending the stream, so bands can be laid end to end
-  const finishFlush = isLast ? constants.Z_FINISH : constants.Z_SYNC_FLUSH;
-  const packed = deflateRawSync(raw, { level: 1, chunkSize: PIECE_BYTES, finishFlush });
-  const bytes = chunk('IDAT', firstRow === 0 ? ZLIB_HEADER : NOTHING, packed);
-  return { bytes, adler: adler32(raw), rawBytes: raw.length };
+  const bytes = chunk('IDAT', firstRow === 0 ? ZLIB_HEADER : NOTHING, packBand(raw, isLast));
+  return { bytes, ...checksumOf(raw) };
 }
 
 function assemble(head: PlateHead, bands: readonly EncodedBand[]): Uint8Array[] {
   const perMetre = pixelsPerMetre(head.dpi);
-  const adler = bands.reduce((sum, band) => combineAdler32(sum, band.adler!, band.rawBytes!), 1);
   const last = bands.at(-1)!.bytes;
   const lastView = viewOf(last);
-  const trailer = uint32s(adler);
+  const trailer = zlibTrailer(joinedAdler(bands));
   // the checksum of the whole stream joins the last chunk: longer by four, its CRC carried on over them
   const crc = crc32(trailer, lastView.getUint32(last.length - 4));
   return [
     front(head.widthPx, head.heightPx, perMetre, perMetre),
     ...bands.slice(0, -1).map((band) => band.bytes),
-    uint32s(lastView.getUint32(0) + CHECKSUM_BYTES),
+    uint32s(lastView.getUint32(0) + TRAILER_BYTES),
     last.subarray(4, -4),
     joined([trailer, uint32s(crc), END]),
   ];
@@ -110,11 +118,10 @@ function unpack(bytes: Uint8Array, isFirst: boolean, isLast: boolean, mostBytes:
   const dataEnd = bytes.length - 4;
   if (viewOf(bytes).getUint32(dataEnd) !== crc32(bytes.subarray(4, dataEnd)))
     throw new Error('wrong CRC in an IDAT chunk');
-  const packed = bytes.subarray(isFirst ? 10 : 8, isLast ? dataEnd - CHECKSUM_BYTES : dataEnd);
+  const packed = bytes.subarray(isFirst ? 10 : 8, isLast ? dataEnd - TRAILER_BYTES : dataEnd);
   if (isFirst && !sameBytes(bytes.subarray(8, 10), ZLIB_HEADER))
     throw new Error('the picture data is no deflate stream');
-  const finishFlush = isLast ? constants.Z_FINISH : constants.Z_SYNC_FLUSH;
-  return inflateRawSync(packed, { finishFlush, chunkSize: PIECE_BYTES, maxOutputLength: mostBytes });
+  return unpackBand(packed, isLast, mostBytes);
 }
 
 function locate(readAt: ReadAt, fileBytes: number): LocatedPlate {
@@ -128,8 +135,8 @@ function locate(readAt: ReadAt, fileBytes: number): LocatedPlate {
   return {
     widthPx,
     heightPx,
-    dpiX: perMetreX * METRES_PER_INCH,
-    dpiY: perMetreY * METRES_PER_INCH,
+    dpiX: dpiOfPerMetre(perMetreX),
+    dpiY: dpiOfPerMetre(perMetreY),
     oneIsWhite: true,
     bands: bandsAt(heightPx, rowsOfFirst(readAt, chunks, widthPx, heightPx), chunks),
   };
@@ -162,7 +169,7 @@ function decodeBand(bytes: Uint8Array, plate: LocatedPlate, band: LocatedBand): 
     firstRow + rows === plate.heightPx,
     rows * (strideFor(widthPx) + 1),
   );
-  return unstoreRows(raw, { widthPx, rows, leadBytes: 1, trailBytes: 0 });
+  return unstoreRows(raw, filtered(widthPx), rows);
 }
 
 export const png: FormatDef = {
@@ -170,7 +177,7 @@ export const png: FormatDef = {
   summary: 'PNG, grey, 1 bit a pixel',
   extension: 'png',
   photometric: () => 'BlackIsZero',
-  storedDpi: (dpi) => pixelsPerMetre(dpi) * METRES_PER_INCH,
+  storedDpi: (dpi) => dpiOfPerMetre(pixelsPerMetre(dpi)),
   encodeBand,
   assemble,
   locate,

@@ -5,55 +5,64 @@ import type { LocatedBand, PlateHead, ReadAt } from './contract.ts';
 export const isTurned = (fire: PlateHead['fire'], oneIsWhite: boolean): boolean =>
   (fire === 'dark') === oneIsWhite;
 
-/** Layout of a band in a file: rows of packed bits behind `gapBytes` zeros each, `turned` or as they are. */
-interface StoredLayout {
+/** How a format lays the packed rows of a band. */
+export interface RowLayout {
   readonly widthPx: number;
-  readonly turned: boolean;
   /** Zeros in front of each row (PNG's filter byte). */
   readonly leadBytes: number;
   /** Zeros behind each row (BMP's padding to four bytes). */
   readonly trailBytes: number;
+  /** The lowest row comes first. */
+  readonly bottomUp: boolean;
 }
 
-/** Copies etch rows into a file's row layout in one pass; padding bits stay 0 when turned. */
-export function storeRows(
-  rows: Uint8Array,
-  { widthPx, turned, leadBytes, trailBytes }: StoredLayout,
-): Uint8Array {
-  const stride = strideFor(widthPx);
+/** Rows one after another, as TIFF and PDF hold them. */
+export const plainLayout = (widthPx: number): RowLayout => ({
+  widthPx,
+  leadBytes: 0,
+  trailBytes: 0,
+  bottomUp: false,
+});
+
+/** A copy with every bit turned over, four bytes at a time. */
+function complemented(rows: Uint8Array): Uint8Array {
+  const words = new Uint32Array((rows.length + 3) >>> 2);
+  const bytes = new Uint8Array(words.buffer, 0, rows.length);
+  bytes.set(rows);
+  for (let i = 0; i < words.length; i++) words[i] = ~words[i]!;
+  return bytes;
+}
+
+/** A copy of etch rows in a format's layout, turned over or as they are; padding is 0 either way. */
+export function storeRows(rows: Uint8Array, layout: RowLayout, turned: boolean): Uint8Array {
+  const stride = strideFor(layout.widthPx);
+  const pitch = layout.leadBytes + stride + layout.trailBytes;
   const count = rows.length / stride;
-  const flip = turned ? 0xff : 0;
-  const mask = tailMask(widthPx);
-  const stored = new Uint8Array(count * (leadBytes + stride + trailBytes));
-  let from = 0;
-  let to = 0;
+  const source = turned ? complemented(rows) : rows;
+  const mask = tailMask(layout.widthPx);
+  const stored = new Uint8Array(count * pitch);
   for (let row = 0; row < count; row++) {
-    to += leadBytes;
-    for (const end = from + stride; from < end; ) stored[to++] = rows[from++]! ^ flip;
-    stored[to - 1] = stored[to - 1]! & mask;
-    to += trailBytes;
+    const at = (layout.bottomUp ? count - 1 - row : row) * pitch + layout.leadBytes;
+    stored.set(source.subarray(row * stride, (row + 1) * stride), at);
+    stored[at + stride - 1] = stored[at + stride - 1]! & mask;
   }
   return stored;
 }
 
-/** Takes rows out of a file's row layout; throws where a byte or bit that must be 0 is not. */
-export function unstoreRows(
-  stored: Uint8Array,
-  layout: Omit<StoredLayout, 'turned'> & { readonly rows: number },
-): Uint8Array {
+/** Takes rows out of a format's layout; throws where a byte or bit that must be 0 is not. */
+export function unstoreRows(stored: Uint8Array, layout: RowLayout, count: number): Uint8Array {
   const stride = strideFor(layout.widthPx);
   const pitch = layout.leadBytes + stride + layout.trailBytes;
-  if (stored.length !== layout.rows * pitch)
-    throw new Error(
-      `a band of ${layout.rows} rows unpacks to ${stored.length} bytes, not ${layout.rows * pitch}`,
-    );
+  if (stored.length !== count * pitch)
+    throw new Error(`a band of ${count} rows unpacks to ${stored.length} bytes, not ${count * pitch}`);
   const unused = ~tailMask(layout.widthPx) & 0xff;
-  const rows = new Uint8Array(layout.rows * stride);
-  for (let row = 0; row < layout.rows; row++) {
-    const at = row * pitch + layout.leadBytes;
+  const rows = new Uint8Array(count * stride);
+  for (let row = 0; row < count; row++) {
+    const from = (layout.bottomUp ? count - 1 - row : row) * pitch;
+    const at = from + layout.leadBytes;
     let strays = stored[at + stride - 1]! & unused;
-    for (let i = row * pitch; i < at; i++) strays |= stored[i]!;
-    for (let i = at + stride; i < (row + 1) * pitch; i++) strays |= stored[i]!;
+    for (let i = from; i < at; i++) strays |= stored[i]!;
+    for (let i = at + stride; i < from + pitch; i++) strays |= stored[i]!;
     if (strays !== 0) throw new Error(`row ${row} of a band has something where zeros belong`);
     rows.set(stored.subarray(at, at + stride), row * stride);
   }

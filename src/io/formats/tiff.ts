@@ -2,10 +2,12 @@
 
 import { deflateSync, inflateSync } from 'node:zlib';
 import { strideFor } from '../../core/bitmap.ts';
-import { EtchError } from '../../core/errors.ts';
+import { decodeGroup4 } from './ccitt-decode.ts';
+import { encodeGroup4 } from './ccitt-encode.ts';
 import type { EncodedBand, FormatDef, LocatedBand, LocatedPlate, PlateHead, ReadAt } from './contract.ts';
 import { exactFraction } from './fraction.ts';
-import { bandsAt, isTurned, readExactly, sameBytes, storeRows, unstoreRows } from './rows.ts';
+import { refuseOver4GiB } from './limits.ts';
+import { bandsAt, isTurned, plainLayout, readExactly, sameBytes, storeRows, unstoreRows } from './rows.ts';
 import { readTiffFields, stripCount, tiffFront, tiffFrontBytes } from './tiff-front.ts';
 
 /** Which stored value is white. */
@@ -24,6 +26,11 @@ const packings = {
     pack: (stored) => new Uint8Array(deflateSync(stored, { level: 1, chunkSize: 1 << 18 })),
     unpack: (packed, widthPx, rows) =>
       inflateSync(packed, { chunkSize: 1 << 18, maxOutputLength: rows * strideFor(widthPx) }),
+  },
+  group4: {
+    code: 4, // ITU-T T.6 (TIFF 6.0, section 11)
+    pack: encodeGroup4,
+    unpack: decodeGroup4,
   },
 } as const satisfies Record<string, Packing>;
 
@@ -69,19 +76,7 @@ function locate(readAt: ReadAt, fileBytes: number): LocatedPlate {
 function decodeBand(bytes: Uint8Array, plate: LocatedPlate, { rows }: LocatedBand): Uint8Array {
   const { widthPx } = plate;
   const stored = packings[plate.compression as Compression].unpack(bytes, widthPx, rows);
-  return unstoreRows(stored, { widthPx, rows, leadBytes: 0, trailBytes: 0 });
-}
-
-/** Classic TIFF counts its bytes in 32 bits. */
-function refuseTooLarge(stripBytes: readonly number[]): void {
-  const bytes = stripBytes.reduce((sum, strip) => sum + strip, tiffFrontBytes(stripBytes.length));
-  if (bytes <= 0xffff_ffff) return;
-  throw new EtchError(
-    'output',
-    'tiff-too-large',
-    `Writing a TIFF of ${bytes} bytes: the format ends at 4 GiB.`,
-    'Write a PNG instead, or lower the resolution.',
-  );
+  return unstoreRows(stored, plainLayout(widthPx), rows);
 }
 
 /** A writer of TIFFs whose strips are packed in one way; either photometric shows the same picture. */
@@ -101,12 +96,13 @@ export function tiffWriter({ compression, photometric }: TiffOptions): FormatDef
     encodeBand(rows, head): EncodedBand {
       const { widthPx } = head;
       const turned = isTurned(head.fire, photometricFor(head) === 'BlackIsZero');
-      const stored = turned ? storeRows(rows, { widthPx, turned, leadBytes: 0, trailBytes: 0 }) : rows;
+      const stored = turned ? storeRows(rows, plainLayout(widthPx), turned) : rows;
       return { bytes: packing.pack(stored, widthPx) };
     },
     assemble(head, bands) {
       const stripBytes = bands.map((band) => band.bytes.length);
-      refuseTooLarge(stripBytes);
+      const bytes = stripBytes.reduce((sum, strip) => sum + strip, tiffFrontBytes(stripBytes.length));
+      refuseOver4GiB('TIFF', bytes);
       const resolution = exactFraction(head.dpi);
       const front = tiffFront({
         widthPx: head.widthPx,

@@ -7,6 +7,10 @@ interface Oracles {
     readonly filtered_stream_hex: string;
     readonly ihdr_chunk: string;
   };
+  readonly bmp_tiny: {
+    readonly hex: string;
+    readonly stride: readonly [widthPx: number, bytes: number][];
+  };
   readonly tiff_tiny: Readonly<Record<0 | 1, { readonly hex: string }>>;
 }
 

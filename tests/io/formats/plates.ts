@@ -90,3 +90,19 @@ export function read(
   }
   return { located, etch };
 }
+
+/** Which bytes of [from, to) can be turned over without the reader throwing or reading another plate. */
+export function unnoticedChanges(format: FormatDef, file: Uint8Array, from: number, to: number): number[] {
+  const before = JSON.stringify(read(format, file, 'dark'));
+  const unnoticed = [];
+  for (let at = from; at < to; at++) {
+    const changed = Uint8Array.from(file);
+    changed[at] = changed[at]! ^ 0xff;
+    try {
+      if (JSON.stringify(read(format, changed, 'dark')) === before) unnoticed.push(at);
+    } catch {
+      // told
+    }
+  }
+  return unnoticed;
+}

@@ -3,6 +3,8 @@ declare module 'utif' {
   interface Page {
     width: number;
     height: number;
+    /** Packed bits as stored, after decodeImage. */
+    data: Uint8Array;
     readonly [tag: `t${number}`]: readonly number[];
   }
   export function decode(file: ArrayBuffer): Page[];
