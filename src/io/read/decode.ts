@@ -7,6 +7,7 @@ import type { Inspection } from './inspect.ts';
 import { rangeCautions, usedRange } from './range.ts';
 import type { Decoded } from './reader.ts';
 import { scratchFault, scratchFolder } from './room.ts';
+import { drawnSize } from './svg-drawn.ts';
 
 /** A picture decoded to grey. `close` gives its scratch space back; call it once, when all readers are done. */
 export interface Picture {
@@ -15,21 +16,31 @@ export interface Picture {
   close(): void;
 }
 
+export interface DecodeOptions {
+  /** Pixels across to draw a drawing with; its height follows, and both stay within the pixel limit. */
+  readonly drawingWidthPx?: number;
+}
+
 /**
  * Decodes an inspected picture to grey, in bounded memory: through its embedded profile to sRGB, over paper
  * white, to luminance in linear light (ITU-R BT.709 weights) coded as sRGB grey; neutral grey keeps its code.
  * Throws an EtchError of kind `input` for a damaged file, `output` where the scratch folder cannot hold it.
  */
-export async function decodePicture(inspection: Inspection, signal?: AbortSignal): Promise<Picture> {
-  const { facts, options, opened } = inspection;
-  const pixels = facts.widthPx * facts.heightPx;
-  const folder = await scratchFolder(options.scratchDir, pixels * opened.bytesPerPixel);
+export async function decodePicture(
+  inspection: Inspection,
+  options: DecodeOptions = {},
+  signal?: AbortSignal,
+): Promise<Picture> {
+  const { options: read, opened } = inspection;
+  const facts = drawnFacts(inspection, options);
+  const needed = facts.widthPx * facts.heightPx * opened.bytesPerPixel;
+  const folder = await scratchFolder(read.scratchDir, needed);
   // Taken away at once when the user gives up: the decoder itself cannot be stopped and then writes to no name.
   const remove = () => rmSync(folder, { recursive: true, force: true });
   signal?.addEventListener('abort', remove, { once: true });
   try {
     signal?.throwIfAborted();
-    const decoded = await opened.decode({ folder, drawingWidthPx: facts.widthPx });
+    const decoded = await opened.decode({ folder, widthPx: facts.widthPx, heightPx: facts.heightPx });
     const scratch = await greyScratch(decoded, join(folder, 'grey'), signal);
     try {
       const range = await usedRange(scratch, signal);
@@ -41,11 +52,32 @@ export async function decodePicture(inspection: Inspection, signal?: AbortSignal
     }
   } catch (error) {
     signal?.throwIfAborted();
-    throw scratchFault(options.scratchDir, error) ?? error;
+    throw scratchFault(read.scratchDir, error) ?? error;
   } finally {
     signal?.removeEventListener('abort', remove);
     remove();
   }
+}
+
+// Fine enough for a proof; whoever knows the plate asks for its own pixels.
+const drawingPpi = 300;
+const drawingWidthPx = 3000;
+
+/** The facts of a drawing once its size in pixels is settled; a picture has had its size all along. */
+function drawnFacts({ facts, options: { maxPixels } }: Inspection, options: DecodeOptions): PictureFacts {
+  if (!facts.drawing) return facts;
+  const { sizeMm } = facts;
+  const usual = sizeMm ? (sizeMm.widthMm / 25.4) * drawingPpi : drawingWidthPx;
+  const stated = sizeMm ? { widthPx: sizeMm.widthMm, heightPx: sizeMm.heightMm } : facts;
+  const drawn = drawnSize(stated, options.drawingWidthPx ?? usual, maxPixels);
+  return {
+    ...facts,
+    ...drawn,
+    uprightWidthPx: drawn.widthPx,
+    uprightHeightPx: drawn.heightPx,
+    ppiX: sizeMm && (drawn.widthPx / sizeMm.widthMm) * 25.4,
+    ppiY: sizeMm && (drawn.heightPx / sizeMm.heightMm) * 25.4,
+  };
 }
 
 /** The decoded samples themselves where they are grey already, else a grey copy of them. */

@@ -6,6 +6,7 @@ import { inputError, type PictureInput, sha256Of, withInput } from './input.ts';
 import { readWithLibrary } from './library.ts';
 import type { OpenedPicture, PictureHeader, PictureReader, ReadOptions } from './reader.ts';
 import { sniffFormat } from './sniff.ts';
+import { readSvg } from './svg.ts';
 
 const mmPerInch = 25.4;
 
@@ -17,7 +18,7 @@ const readers: Readonly<Record<PictureFormat, PictureReader>> = {
   webp: readWithLibrary,
   avif: readWithLibrary,
   gif: readWithLibrary,
-  svg: readWithLibrary,
+  svg: readSvg,
   bmp: readWithLibrary,
   pnm: readWithLibrary,
 };
@@ -82,12 +83,7 @@ function checkSize(input: PictureInput, { widthPx, heightPx }: PictureHeader, ma
 }
 
 /** A header, seen upright. */
-export function factsOf(
-  name: string,
-  sha256: string,
-  format: PictureFormat,
-  header: PictureHeader,
-): PictureFacts {
+function factsOf(name: string, sha256: string, format: PictureFormat, header: PictureHeader): PictureFacts {
   const { ppi, frames, frame, cautions, ...rest } = header;
   const upright = uprightSize(header.orientation, header);
   const seen = ppi && turned(header.orientation) ? { x: ppi.y, y: ppi.x } : ppi;
@@ -108,7 +104,7 @@ export function factsOf(
     frame,
     cautions: [
       ...(frames > 1 ? [manyFrames(frames, frame)] : []),
-      ...(seen && Math.abs(seen.x / seen.y - 1) > 0.001 ? [unequalResolution(seen)] : []),
+      ...(seen && !header.drawing && Math.abs(seen.x / seen.y - 1) > 0.001 ? [unequalResolution(seen)] : []),
       ...cautions,
     ],
   };

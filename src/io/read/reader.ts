@@ -48,8 +48,9 @@ export interface Decoded {
 export interface DecodeWork {
   /** A folder of our own, deleted afterwards. */
   readonly folder: string;
-  /** Wanted width of a drawing; pictures have their own. */
-  readonly drawingWidthPx: number;
+  /** The size to draw a drawing at; pictures have their own, which is the same. */
+  readonly widthPx: number;
+  readonly heightPx: number;
 }
 
 /** A picture whose header has been read. */
