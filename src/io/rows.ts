@@ -1,6 +1,5 @@
-import { readSync } from 'node:fs';
-import { EtchError } from '../core/errors.ts';
 import { type Orientation, turnOf, uprightSize } from '../core/geometry-orientation.ts';
+import { readExactly } from './exact.ts';
 import type { Scratch } from './scratch.ts';
 
 /** One row of grey samples as they lie in the scratch: 8 or 16 bit, 0 = black. */
@@ -113,18 +112,5 @@ const newSamples = (scratch: Scratch, length: number): SampleRow =>
 
 function fill(scratch: Scratch, sample: number, into: SampleRow, at: number, length: number): void {
   const { fd, bytesPerSample, offsetBytes } = scratch;
-  const bytes = new Uint8Array(into.buffer, into.byteOffset + at * bytesPerSample, length * bytesPerSample);
-  let done = 0;
-  while (done < bytes.length) {
-    const got = readSync(fd, bytes, done, bytes.length - done, offsetBytes + sample * bytesPerSample + done);
-    if (got === 0) {
-      throw new EtchError(
-        'input',
-        'scratch-short',
-        'The scratch file of the picture ended early.',
-        'Make room in the temporary folder and try again.',
-      );
-    }
-    done += got;
-  }
+  readExactly(fd, into.subarray(at, at + length), offsetBytes + sample * bytesPerSample);
 }

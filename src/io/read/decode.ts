@@ -1,13 +1,13 @@
 import { closeSync, rmSync } from 'node:fs';
-import { mkdtemp, statfs } from 'node:fs/promises';
-import { join, resolve } from 'node:path';
-import { EtchError } from '../../core/errors.ts';
-import { openScratch, type Scratch } from '../scratch.ts';
-import { loadDecoder } from './decoder.ts';
+import { join } from 'node:path';
+import type { Samples, Scratch } from '../scratch.ts';
 import type { PictureFacts } from './facts.ts';
-import { corruptError } from './input.ts';
+import { makeGrey } from './grey.ts';
 import type { Inspection } from './inspect.ts';
-import { withPlainPath } from './plain-path.ts';
+import { rangeCautions, usedRange } from './range.ts';
+import type { Decoded } from './reader.ts';
+import { scratchFault, scratchFolder } from './room.ts';
+import { drawnSize } from './svg-drawn.ts';
 
 /** A picture decoded to grey. `close` gives its scratch space back; call it once, when all readers are done. */
 export interface Picture {
@@ -16,71 +16,79 @@ export interface Picture {
   close(): void;
 }
 
-// The picture library makes white from 255; luminance and paper white are its business, both before any averaging.
-const paper = '#ffffff';
+export interface DecodeOptions {
+  /** Pixels across to draw a drawing with; its height follows, and both stay within the pixel limit. */
+  readonly drawingWidthPx?: number;
+}
 
 /**
  * Decodes an inspected picture to grey, in bounded memory: through its embedded profile to sRGB, over paper
  * white, to luminance in linear light (ITU-R BT.709 weights) coded as sRGB grey; neutral grey keeps its code.
  * Throws an EtchError of kind `input` for a damaged file, `output` where the scratch folder cannot hold it.
  */
-export async function decodePicture(inspection: Inspection, signal?: AbortSignal): Promise<Picture> {
-  const { facts, options } = inspection;
-  const folder = await scratchFolder(facts, options.scratchDir);
+export async function decodePicture(
+  inspection: Inspection,
+  options: DecodeOptions = {},
+  signal?: AbortSignal,
+): Promise<Picture> {
+  const { options: read, opened } = inspection;
+  const facts = drawnFacts(inspection, options);
+  const needed = facts.widthPx * facts.heightPx * opened.bytesPerPixel;
+  const folder = await scratchFolder(read.scratchDir, needed);
   // Taken away at once when the user gives up: the decoder itself cannot be stopped and then writes to no name.
   const remove = () => rmSync(folder, { recursive: true, force: true });
   signal?.addEventListener('abort', remove, { once: true });
   try {
-    const file = join(folder, 'grey.v');
-    await decodeTo(file, inspection);
     signal?.throwIfAborted();
-    const scratch = openScratch(file);
-    return { facts, scratch, close: () => closeSync(scratch.fd) };
+    const decoded = await opened.decode({ folder, widthPx: facts.widthPx, heightPx: facts.heightPx });
+    const scratch = await greyScratch(decoded, join(folder, 'grey'), signal);
+    try {
+      const range = await usedRange(scratch, signal);
+      const cautions = [...facts.cautions, ...rangeCautions(range, facts)];
+      return { facts: { ...facts, cautions }, scratch, close: () => closeSync(scratch.fd) };
+    } catch (error) {
+      closeSync(scratch.fd);
+      throw error;
+    }
   } catch (error) {
     signal?.throwIfAborted();
-    throw error;
+    throw scratchFault(read.scratchDir, error) ?? error;
   } finally {
     signal?.removeEventListener('abort', remove);
     remove();
   }
 }
 
-async function decodeTo(file: string, { input, facts, options }: Inspection): Promise<void> {
-  const decoder = await loadDecoder();
-  const page = (options.page ?? 1) - 1;
-  await withPlainPath(input.path, options.scratchDir, async (path) => {
-    const image = decoder.open(path, { limitInputPixels: options.maxPixels, page });
-    if (facts.alpha) image.flatten({ background: paper });
-    image.toColourspace(facts.depthBits === 16 ? 'grey16' : 'b-w');
-    try {
-      await image.toFile(file);
-    } catch (error) {
-      throw scratchFailed(error) ? noRoom(options.scratchDir, error) : corruptError(input, error);
-    }
-  });
+// Fine enough for a proof; whoever knows the plate asks for its own pixels.
+const drawingPpi = 300;
+const drawingWidthPx = 3000;
+
+/** The facts of a drawing once its size in pixels is settled; a picture has had its size all along. */
+function drawnFacts({ facts, options: { maxPixels } }: Inspection, options: DecodeOptions): PictureFacts {
+  if (!facts.drawing) return facts;
+  const { sizeMm } = facts;
+  const usual = sizeMm ? (sizeMm.widthMm / 25.4) * drawingPpi : drawingWidthPx;
+  const stated = sizeMm ? { widthPx: sizeMm.widthMm, heightPx: sizeMm.heightMm } : facts;
+  const drawn = drawnSize(stated, options.drawingWidthPx ?? usual, maxPixels);
+  return {
+    ...facts,
+    ...drawn,
+    uprightWidthPx: drawn.widthPx,
+    uprightHeightPx: drawn.heightPx,
+    ppiX: sizeMm && (drawn.widthPx / sizeMm.widthMm) * 25.4,
+    ppiY: sizeMm && (drawn.heightPx / sizeMm.heightMm) * 25.4,
+  };
 }
 
-/** A folder of our own, where there is room for the grey picture. */
-async function scratchFolder(facts: PictureFacts, scratchDir: string): Promise<string> {
-  const needed = (facts.widthPx * facts.heightPx * facts.depthBits) / 8;
+/** The decoded samples themselves where they are grey already, else a grey copy of them. */
+async function greyScratch(decoded: Decoded, file: string, signal?: AbortSignal): Promise<Scratch> {
+  const { samples, curve } = decoded;
+  if (samples.bands === 1 && curve === null) return plain(samples);
   try {
-    const { bavail, bsize } = await statfs(scratchDir);
-    if (bavail * bsize < needed) throw noRoom(scratchDir);
-    return await mkdtemp(join(resolve(scratchDir), 'etchwright-'));
-  } catch (error) {
-    throw error instanceof EtchError ? error : noRoom(scratchDir, error);
+    return await makeGrey(decoded, file, signal);
+  } finally {
+    closeSync(samples.fd);
   }
 }
 
-const scratchFailed = (error: unknown): boolean =>
-  error instanceof Error &&
-  /no space|unable to write|file too large|unable to open for write|quota/i.test(error.message);
-
-const noRoom = (scratchDir: string, cause?: unknown) =>
-  new EtchError(
-    'output',
-    'scratch-no-room',
-    `Writing the decoded picture to the temporary folder "${scratchDir}": there is no room, or it may not be written.`,
-    'Make room there, or set another temporary folder.',
-    cause,
-  );
+const plain = ({ bands: _, ...scratch }: Samples): Scratch => scratch;

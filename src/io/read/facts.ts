@@ -27,6 +27,8 @@ export interface PictureFacts {
   /** Pixels an inch as seen; null where the file states no absolute size. */
   readonly ppiX: number | null;
   readonly ppiY: number | null;
+  /** The size the file asks to be seen at, upright; null where it states none. */
+  readonly sizeMm: { readonly widthMm: number; readonly heightMm: number } | null;
   readonly orientation: Orientation;
   readonly alpha: boolean;
   /** Description of the embedded colour profile; null without one. */
@@ -35,5 +37,12 @@ export interface PictureFacts {
   readonly depthBits: 8 | 16;
   /** Pages or frames in the file. */
   readonly frames: number;
+  /** The page or frame that is used, first = 1. */
+  readonly frame: number;
+  /** Grey codes of full ink and of bare paper, in `depthBits`: not 0 and full only for CMYK. */
+  readonly blackCode: number;
+  readonly whiteCode: number;
+  /** True for a drawing (SVG): it can be decoded at any size; until then its size is in CSS px, 96 an inch. */
+  readonly drawing: boolean;
   readonly cautions: readonly PictureCaution[];
 }

@@ -33,13 +33,16 @@ const openFailures: Readonly<Record<string, readonly [code: string, what: string
 };
 
 /** Opens the file, looks at it through `use`, closes it; refuses what is no plain file or holds nothing. */
-export async function withInput<T>(input: PictureInput, use: (bytes: ByteSource) => T): Promise<T> {
+export async function withInput<T>(
+  input: PictureInput,
+  use: (bytes: ByteSource) => T | Promise<T>,
+): Promise<T> {
   let file: FileHandle | undefined;
   try {
     // Looked at before it is opened: opening a pipe nobody writes to would wait for ever.
     const { size } = plainFile(input, await stat(input.path));
     file = await open(input.path, 'r');
-    return use(fileBytes(file.fd, size));
+    return await use(fileBytes(file.fd, size));
   } catch (error) {
     if (error instanceof EtchError) throw error;
     const failure = openFailures[(error as NodeJS.ErrnoException).code ?? ''];

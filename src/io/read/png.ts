@@ -6,6 +6,8 @@ export interface PngHeader {
   readonly ppi: Ppi | null;
   /** 1 for a file that is not animated. */
   readonly frames: number;
+  /** Encoding exponent of the gAMA chunk; null where none counts: a profile, sRGB or cICP chunk comes first. */
+  readonly gamma: number | null;
 }
 
 const metresPerInch = 0.0254;
@@ -16,6 +18,8 @@ const mostChunks = 2000;
 export function readPng(file: ByteSource): PngHeader {
   let ppi: Ppi | null = null;
   let frames = 1;
+  let gamma: number | null = null;
+  let colourKnown = false;
   let at = 8;
   for (let count = 0; count < mostChunks; count++) {
     const head = file.read(at, 8);
@@ -28,7 +32,10 @@ export function readPng(file: ByteSource): PngHeader {
       ppi = { x: data.getUint32(0) * metresPerInch, y: data.getUint32(4) * metresPerInch };
     }
     if (type === 'acTL' && data.byteLength >= 8) frames = Math.max(1, data.getUint32(0));
+    if (type === 'gAMA' && data.byteLength >= 4) gamma = data.getUint32(0) / 100_000 || null;
+    // PNG, third edition, 4.3: these override gAMA, in whatever order they come.
+    if (type === 'iCCP' || type === 'sRGB' || type === 'cICP') colourKnown = true;
     at += 12 + length;
   }
-  return { ppi, frames };
+  return { ppi, frames, gamma: colourKnown ? null : gamma };
 }

@@ -1,0 +1,176 @@
+import { join } from 'node:path';
+import { EtchError } from '../../core/errors.ts';
+import type { Orientation } from '../../core/geometry-orientation.ts';
+import { openSamples } from '../scratch.ts';
+import { type ByteSource, memoryBytes } from './bytes.ts';
+import { cmykWithoutProfile, extraChannel } from './cautions.ts';
+import { cmykEnds } from './cmyk.ts';
+import { type ColourPlan, planColour } from './colour.ts';
+import { type LibraryHeader, loadDecoder } from './decoder.ts';
+import type { PictureFormat } from './facts.ts';
+import { profileName } from './icc.ts';
+import { corruptError, inputError, type PictureInput } from './input.ts';
+import { readJfifPpi } from './jpeg.ts';
+import { withPlainPath } from './plain-path.ts';
+import { readPng } from './png.ts';
+import type { OpenedPicture, PictureReader, ReadOptions } from './reader.ts';
+import { exifPpi, type Ppi, plausible, tiffPpi } from './resolution.ts';
+import { scratchFault } from './room.ts';
+import { readTiffTags } from './tiff.ts';
+
+// sRGB and paper white are the library's part of the colour rule; both come before any averaging.
+const paper = '#ffffff';
+
+/** What a file's own bytes say that the picture library does not tell. */
+interface OwnWords {
+  readonly ppi: Ppi | null;
+  readonly frames: number;
+  readonly gamma: number | null;
+  /** False for a fourth channel that no tag declares as transparency. */
+  readonly alphaDeclared: boolean;
+}
+
+/** Reads JPEG, PNG, TIFF, WebP, AVIF and GIF with the picture library. */
+export const readWithLibrary: PictureReader = async (input, bytes, format, options) => {
+  const page = (options.page ?? 1) - 1;
+  const first = await libraryHeader(input, options, 0);
+  const pages = first.pages ?? 1;
+  if (page >= pages) throw noSuchPage(input, page + 1, pages);
+  const header = page === 0 ? first : await libraryHeader(input, options, page);
+  checkChannels(input, header);
+  return opened(input, options, header, ownWords(bytes, format, page));
+};
+
+async function opened(
+  input: PictureInput,
+  options: ReadOptions,
+  header: LibraryHeader,
+  own: OwnWords,
+): Promise<OpenedPicture> {
+  const alpha = header.hasAlpha && own.alphaDeclared;
+  const colour = planColour(header, own.gamma, alpha);
+  const cmyk = header.space === 'cmyk';
+  const usedProfile = colour.ignoreProfile ? null : (header.icc ?? null);
+  const ends = cmyk
+    ? await cmykEnds(await loadDecoder(), usedProfile)
+    : { blackCode: 0, whiteCode: 2 ** colour.depthBits - 1 };
+  return {
+    header: {
+      widthPx: header.width,
+      heightPx: header.height,
+      ppi: plausible(own.ppi) ?? exifResolution(header),
+      orientation: orientationOf(header),
+      alpha,
+      profile: header.icc ? profileName(header.icc) : null,
+      depthBits: colour.depthBits,
+      frames: Math.max(own.frames, header.pages ?? 1),
+      frame: options.page ?? 1,
+      ...ends,
+      drawing: false,
+      cautions: [
+        ...colour.cautions,
+        ...(cmyk && !header.icc ? [cmykWithoutProfile] : []),
+        ...(header.hasAlpha && !alpha ? [extraChannel] : []),
+      ],
+    },
+    bytesPerPixel: colour.bytesPerPixel,
+    decode: async ({ folder }) => {
+      const file = join(folder, 'picture.v');
+      await decodeTo(file, input, options, header, colour, alpha);
+      return { samples: openSamples(file), curve: colour.curve };
+    },
+  };
+}
+
+async function decodeTo(
+  file: string,
+  input: PictureInput,
+  options: ReadOptions,
+  { hasAlpha }: LibraryHeader,
+  colour: ColourPlan,
+  alpha: boolean,
+): Promise<void> {
+  const decoder = await loadDecoder();
+  await withPlainPath(input.path, options.scratchDir, async (path) => {
+    const image = decoder.open(path, {
+      limitInputPixels: options.maxPixels,
+      page: (options.page ?? 1) - 1,
+      ignoreIcc: colour.ignoreProfile,
+    });
+    if (hasAlpha && !alpha) image.removeAlpha();
+    else if (alpha && !colour.keepsAlpha) image.flatten({ background: paper });
+    image.toColourspace(colour.space);
+    if (colour.toSrgb) image.withIccProfile('srgb', { attach: false });
+    try {
+      await image.toFile(file);
+    } catch (error) {
+      throw scratchFault(options.scratchDir, error) ?? corruptError(input, error);
+    }
+  });
+}
+
+async function libraryHeader(
+  input: PictureInput,
+  { scratchDir }: ReadOptions,
+  page: number,
+): Promise<LibraryHeader> {
+  const decoder = await loadDecoder();
+  return withPlainPath(input.path, scratchDir, async (path) => {
+    try {
+      return await decoder.open(path, { limitInputPixels: false, page }).metadata();
+    } catch (error) {
+      throw corruptError(input, error);
+    }
+  });
+}
+
+function ownWords(bytes: ByteSource, format: PictureFormat, page: number): OwnWords {
+  const words: OwnWords = { ppi: null, frames: 1, gamma: null, alphaDeclared: true };
+  if (format === 'png') return { ...words, ...readPng(bytes) };
+  if (format === 'jpeg') return { ...words, ppi: readJfifPpi(bytes) };
+  if (format !== 'tiff') return words;
+  const tags = readTiffTags(bytes, page);
+  // TIFF 6.0, section 18, tag 338 ExtraSamples: 1 and 2 are transparency, 0 is unspecified.
+  const extra = tags.get(338)?.[0] ?? 0;
+  return { ...words, ppi: tiffPpi(tags), alphaDeclared: extra !== 0 };
+}
+
+const colourChannels: Readonly<Record<string, number>> = { 'b-w': 1, grey16: 1, cmyk: 4 };
+
+/** Only whole numbers of 8 or 16 bit have a stated black and white, and only one more channel can be transparency. */
+function checkChannels(input: PictureInput, { depth, channels, space }: LibraryHeader): void {
+  if (depth !== 'uchar' && depth !== 'ushort') {
+    throw inputError(
+      input,
+      'picture-not-supported',
+      `its samples are of type "${depth}", which states no black and white`,
+      'Export it with 8 or 16 bits a channel.',
+    );
+  }
+  if (channels > (colourChannels[space] ?? 3) + 1) {
+    throw inputError(
+      input,
+      'picture-not-supported',
+      `it has ${channels} channels a pixel`,
+      'Export it without spot colours, masks and spare channels.',
+    );
+  }
+}
+
+const noSuchPage = (input: PictureInput, page: number, pages: number) =>
+  new EtchError(
+    'usage',
+    'no-such-page',
+    `Reading "${input.name}": page ${page} was asked for; the file has ${pages === 1 ? 'one page' : `${pages} pages`}.`,
+    `Give --page a number from 1 to ${pages}.`,
+  );
+
+function orientationOf({ orientation = 1 }: LibraryHeader): Orientation {
+  return orientation >= 1 && orientation <= 8 ? (orientation as Orientation) : 1;
+}
+
+function exifResolution({ exif, format }: LibraryHeader): Ppi | null {
+  if (!exif || format === 'tiff') return null;
+  const named = exif.subarray(0, 4).toString('latin1') === 'Exif';
+  return plausible(exifPpi(readTiffTags(memoryBytes(named ? exif.subarray(6) : exif), 0)));
+}
