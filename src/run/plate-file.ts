@@ -53,9 +53,10 @@ export async function verifyFile(
       name,
       `it is ${located.widthPx} × ${located.heightPx} px, not ${head.widthPx} × ${head.heightPx}`,
     );
-  const dpi = formats[kind].storedDpi(head.dpi);
-  if (located.dpiX !== dpi || located.dpiY !== dpi)
-    throw broken(name, `it states ${located.dpiX} × ${located.dpiY} dpi, not ${dpi}`);
+  const x = formats[kind].storedDpi(head.dpi, head.widthPx);
+  const y = formats[kind].storedDpi(head.dpi, head.heightPx);
+  if (located.dpiX !== x || located.dpiY !== y)
+    throw broken(name, `it states ${located.dpiX} × ${located.dpiY} dpi, not ${x} × ${y}`);
   const rows = located.bands.reduce((sum, band) => sum + band.rows, 0);
   if (rows !== head.heightPx) throw broken(name, `it holds ${rows} rows, not ${head.heightPx}`);
   const wrong = await Promise.all(

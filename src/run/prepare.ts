@@ -109,6 +109,12 @@ const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
     : { widthPx: upright.heightPx, heightPx: upright.widthPx, ppiX: upright.ppiY, ppiY: upright.ppiX };
 };
 
+/** A drawing is best drawn with just the pixels that the plate has for it. */
+function drawnFor({ layout }: Plan, rotateDeg: number): { drawingWidthPx: number } {
+  const along = rotateDeg % 180 === 0 ? layout.x : layout.y;
+  return { drawingWidthPx: Math.max(1, Math.round(along.sourcePx / along.stepPx)) };
+}
+
 const inputCautions = (facts: PictureFacts): Caution[] =>
   facts.cautions.map(({ code, severity, text, cure }) => caution({ code, severity, text, cure }));
 
@@ -126,8 +132,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     { page: job.page, maxPixels: job.maxPixels, scratchDir: context.scratchFolder },
     signal,
   );
-  const plan = planPlate(job, turnedSize(inspection.facts, job.rotateDeg));
-  const { widthPx, heightPx } = plan.layout;
+  const planned = planPlate(job, turnedSize(inspection.facts, job.rotateDeg));
+  const { widthPx, heightPx } = planned.layout;
   const pool = context.poolFor((widthPx * heightPx) / 1000);
   const set = openFileSet({
     owner: context.owner,
@@ -139,7 +145,9 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     const open = await openFiles(request, set, context.scratchFolder);
     signal.throwIfAborted();
     progress('reading', 0, 1);
-    const picture = await decodePicture(inspection, signal);
+    const picture = await decodePicture(inspection, drawnFor(planned, job.rotateDeg), signal);
+    // a drawing has its pixels only now
+    const plan = planPlate(job, turnedSize(picture.facts, job.rotateDeg));
     const head: PlateHead = {
       widthPx: plan.layout.widthPx,
       heightPx: plan.layout.heightPx,
@@ -220,6 +228,7 @@ async function make(
   const setup: PlateSetup = {
     id,
     scratch: picture.scratch,
+    codes: picture.facts,
     orientation: composeOrientation(picture.facts.orientation, job.rotateDeg),
     plan,
     bitmap,

@@ -3,6 +3,7 @@ import type { Orientation } from '../core/geometry-orientation.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
 import type { Scratch } from '../io/scratch.ts';
+import type { SourceCodes } from '../core/tone.ts';
 import type { Plan } from '../job/plan.ts';
 
 /**
@@ -17,6 +18,7 @@ export const bandsIn = (rows: number): number => Math.ceil(rows / BAND_ROWS);
 export interface PlateSetup {
   readonly id: number;
   readonly scratch: Scratch;
+  readonly codes: SourceCodes;
   /** EXIF orientation and the wished turn, composed. */
   readonly orientation: Orientation;
   readonly plan: Plan;

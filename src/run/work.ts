@@ -25,7 +25,7 @@ export interface PlateWork {
 
 function openToneSource(setup: PlateSetup): ToneSource {
   const rows = openRows(setup.scratch, setup.orientation);
-  const tones = toneTable(setup.scratch.bytesPerSample === 1 ? 8 : 16, setup.plan.tone);
+  const tones = toneTable(setup.codes, setup.plan.tone);
   const table = Int16Array.from(tones, (tone) => tone - TONE_CENTRE);
   const codes = rows.newRow();
   return {
