@@ -8,10 +8,10 @@ import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import type { Owner } from '../io/owner.ts';
-import { sweepStale } from '../io/stale.ts';
 import { decodePicture, type Picture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
+import { sweepStale } from '../io/stale.ts';
 import type { Origins } from '../job/layers.ts';
 import { type Plan, planPlate } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
@@ -153,6 +153,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       heightPx: plan.layout.heightPx,
       dpi: job.dpi,
       fire: 'dark',
+      packing: screens[job.screen].packs,
       bandRows: BAND_ROWS,
     };
     const id = plates++;

@@ -1,9 +1,9 @@
 import type { Bitmap } from '../core/bitmap.ts';
 import type { Orientation } from '../core/geometry-orientation.ts';
+import type { SourceCodes } from '../core/tone.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
 import type { Scratch } from '../io/scratch.ts';
-import type { SourceCodes } from '../core/tone.ts';
 import type { Plan } from '../job/plan.ts';
 
 /**

@@ -41,6 +41,7 @@ export const bayer = defineScreen({
   }),
   leadInRows: 0,
   compensates: 'no',
+  packs: 'runs',
   forLineArt: false,
   tones: ({ matrix }) => matrix * matrix + 1,
   open: ({ matrix }, { widthPx }) => openOrdered(bayerTile(matrix), widthPx),

@@ -33,6 +33,8 @@ export interface ScreenDef<Shape extends z.ZodRawShape = z.ZodRawShape> {
   readonly leadInRows: number;
   /** Where the mark of the beam is allowed for: in the screen's mask, by a curve, or not at all. */
   readonly compensates: 'mask' | 'curve' | 'no';
+  /** How its bits compress best: as runs of a byte, or as patterns that come again. */
+  readonly packs: 'runs' | 'repeats';
   /** True where a line may vanish for good: thin source lines are then counted and cautioned. */
   readonly forLineArt: boolean;
   /** Number of tones it can draw with these settings; null where it has no fixed steps. */

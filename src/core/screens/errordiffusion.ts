@@ -24,6 +24,7 @@ export const errordiffusion = defineScreen({
   // measured: light tones of 1/255 reach nine tenths of their coverage within this run-up
   leadInRows: 64,
   compensates: 'no',
+  packs: 'runs',
   forLineArt: false,
   tones: () => null,
   open: ({ kernel, seed }, { widthPx, plate, firstRow }) =>

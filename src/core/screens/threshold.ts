@@ -22,6 +22,7 @@ export const threshold = defineScreen({
   }),
   leadInRows: 0,
   compensates: 'no',
+  packs: 'runs',
   forLineArt: true,
   tones: () => 2,
   open: ({ levelPercent }, { widthPx }) =>

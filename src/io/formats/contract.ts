@@ -5,6 +5,8 @@ export interface PlateHead {
   readonly dpi: number;
   /** Which pixel value tells the machine to fire: dark (black) or light (white). */
   readonly fire: 'dark' | 'light';
+  /** How the bits compress best: as runs of a byte, or as patterns that come again. */
+  readonly packing: 'runs' | 'repeats';
   /** Rows in each band but the last; a constant, so that the bytes do not depend on the workers. */
   readonly bandRows: number;
 }

@@ -9,11 +9,15 @@ import { checksumOf, joinedAdler, packBand, unpackBand, ZLIB_HEADER, zlibTrailer
 
 const isLastBand = (firstRow: number, rows: number, heightPx: number): boolean => firstRow + rows >= heightPx;
 
-function encodeBand(rows: Uint8Array, { widthPx, heightPx, fire }: PlateHead, firstRow: number): EncodedBand {
+function encodeBand(
+  rows: Uint8Array,
+  { widthPx, heightPx, fire, packing }: PlateHead,
+  firstRow: number,
+): EncodedBand {
   // DeviceGray of 1 bit: 0 is black (8.6.5.2, 8.9.5.2)
   const raw = storeRows(rows, plainLayout(widthPx), isTurned(fire, true));
   const isLast = isLastBand(firstRow, rows.length / strideFor(widthPx), heightPx);
-  return { bytes: new Uint8Array(packBand(raw, isLast)), ...checksumOf(raw) };
+  return { bytes: new Uint8Array(packBand(raw, isLast, packing)), ...checksumOf(raw) };
 }
 
 async function assemble(head: PlateHead, bands: readonly EncodedBand[]): Promise<Uint8Array[]> {

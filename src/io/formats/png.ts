@@ -73,7 +73,7 @@ function encodeBand(rows: Uint8Array, head: PlateHead, firstRow: number): Encode
   const { widthPx, heightPx } = head;
   const raw = storeRows(rows, filtered(widthPx), isTurned(head.fire, true));
   const isLast = firstRow + rows.length / strideFor(widthPx) >= heightPx;
-  const bytes = chunk('IDAT', firstRow === 0 ? ZLIB_HEADER : NOTHING, packBand(raw, isLast));
+  const bytes = chunk('IDAT', firstRow === 0 ? ZLIB_HEADER : NOTHING, packBand(raw, isLast, head.packing));
   return { bytes, ...checksumOf(raw) };
 }
 

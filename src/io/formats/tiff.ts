@@ -9,6 +9,7 @@ import { exactFraction } from './fraction.ts';
 import { refuseOver4GiB } from './limits.ts';
 import { bandsAt, isTurned, plainLayout, readExactly, sameBytes, storeRows, unstoreRows } from './rows.ts';
 import { readTiffFields, stripCount, tiffFront, tiffFrontBytes } from './tiff-front.ts';
+import { STRATEGIES } from './zlib-bands.ts';
 
 /** Which stored value is white. */
 type Photometric = 'WhiteIsZero' | 'BlackIsZero';
@@ -16,20 +17,21 @@ type Photometric = 'WhiteIsZero' | 'BlackIsZero';
 /** One way of packing a strip: its code in tag 259, and there and back. */
 interface Packing {
   readonly code: number;
-  pack(stored: Uint8Array, widthPx: number): Uint8Array;
+  pack(stored: Uint8Array, head: PlateHead): Uint8Array;
   unpack(packed: Uint8Array, widthPx: number, rows: number): Uint8Array;
 }
 
 const packings = {
   deflate: {
     code: 8, // "Adobe deflate": a zlib stream a strip (TIFF Technical Note of 22 March 2002)
-    pack: (stored) => new Uint8Array(deflateSync(stored, { level: 1, chunkSize: 1 << 18 })),
+    pack: (stored, { packing }) =>
+      new Uint8Array(deflateSync(stored, { level: 1, strategy: STRATEGIES[packing], chunkSize: 1 << 18 })),
     unpack: (packed, widthPx, rows) =>
       inflateSync(packed, { chunkSize: 1 << 18, maxOutputLength: rows * strideFor(widthPx) }),
   },
   group4: {
     code: 4, // ITU-T T.6 (TIFF 6.0, section 11)
-    pack: encodeGroup4,
+    pack: (stored, { widthPx }) => encodeGroup4(stored, widthPx),
     unpack: decodeGroup4,
   },
 } as const satisfies Record<string, Packing>;
@@ -97,7 +99,7 @@ export function tiffWriter({ compression, photometric }: TiffOptions): FormatDef
       const { widthPx } = head;
       const turned = isTurned(head.fire, photometricFor(head) === 'BlackIsZero');
       const stored = turned ? storeRows(rows, plainLayout(widthPx), turned) : rows;
-      return { bytes: packing.pack(stored, widthPx) };
+      return { bytes: packing.pack(stored, head) };
     },
     assemble(head, bands) {
       const stripBytes = bands.map((band) => band.bytes.length);

@@ -6,8 +6,8 @@ import { corruptError, inputError, type PictureInput } from './input.ts';
 import type { PictureHeader, PictureReader } from './reader.ts';
 import { scratchFault } from './room.ts';
 import { svgCautions } from './svg-cautions.ts';
-import { checkEmbedded } from './svg-embedded.ts';
 import { type DrawnSize, drawnSize } from './svg-drawn.ts';
+import { checkEmbedded } from './svg-embedded.ts';
 import { type SvgSize, svgSize } from './svg-size.ts';
 import { type SvgRoot, svgRoot, withRoot, xmlText } from './svg-text.ts';
 

@@ -16,7 +16,10 @@ export function drawn(rows: readonly string[], head: Partial<PlateHead> = {}): P
   for (const [y, row] of rows.entries())
     for (const [x, mark] of [...row].entries()) setBit(etch, x, y, mark === '1' ? 1 : 0);
   const { widthPx, heightPx } = etch;
-  return { head: { widthPx, heightPx, dpi: 500, fire: 'dark', bandRows: heightPx, ...head }, etch };
+  return {
+    head: { widthPx, heightPx, dpi: 500, fire: 'dark', packing: 'runs', bandRows: heightPx, ...head },
+    etch,
+  };
 }
 
 export const textOf = (map: Bitmap): string[] =>
@@ -31,6 +34,7 @@ export const anyPlate: fc.Arbitrary<Plate> = fc
     heightPx: fc.integer({ min: 1, max: 24 }),
     bandRows: fc.integer({ min: 1, max: 9 }),
     fire: fc.constantFrom('dark' as const, 'light' as const),
+    packing: fc.constantFrom('runs' as const, 'repeats' as const),
     dpi: fc.constantFrom(72, 254, 300, 300.5, 499.8, 500, 1000, 1270),
   })
   .chain((head) =>
