@@ -32,9 +32,15 @@ function unlessGiven(setting: Setting): string {
 function row(setting: Setting, inJobFile: boolean): string {
   const owners = screensWith(setting.key);
   const owned = owners.length > 0 ? `*${owners.join(', ')}:* ` : '';
-  const takes = setting.type === 'switch' ? '–' : rangeWords(setting).replace('one of ', '');
-  const key = inJobFile ? `\`${setting.key}\`` : '–';
-  return `| \`--${setting.flag}\` | ${key} | ${takes} | ${unlessGiven(setting)} | ${owned}${setting.description} |`;
+  const range = setting.names ?? rangeWords(setting).replace('one of ', '');
+  const cells = [
+    `\`--${setting.flag}\``,
+    inJobFile ? `\`${setting.key}\`` : '–',
+    setting.type === 'switch' ? '–' : range,
+    unlessGiven(setting),
+    owned + setting.description,
+  ];
+  return `| ${cells.map((cell) => cell.replaceAll('|', '\\|')).join(' | ')} |`;
 }
 
 /** The README's table of settings, written from the one description. */
