@@ -4,7 +4,7 @@ import { mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
-import { afterEach, beforeEach } from 'vitest';
+import { afterEach, beforeEach, vi } from 'vitest';
 
 const root = join(import.meta.dirname, '../..');
 export const bin = join(root, 'bin/etchwright.js');
@@ -16,8 +16,12 @@ export interface Place {
   readonly tmp: string;
 }
 
+/** Processes are slow to start on a busy machine; no test here waits for a time-out to pass. */
+const PATIENCE_MS = 300_000;
+
 /** A fresh folder for each test of a file. */
 export function freshPlace(): Place {
+  vi.setConfig({ testTimeout: PATIENCE_MS });
   const place = { path: '', tmp: '' };
   let top = '';
   beforeEach(() => {

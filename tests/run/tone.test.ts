@@ -66,6 +66,25 @@ describe('C25 a wedge of 21 steps of 128 × 128 px at its own size, no curve, ca
   });
 });
 
+test.each([127, 128])('C23 code %d is even from the first row and column on', async (code) => {
+  const settings = { ...plain, ...oneToOne(SIDE, SIDE), screen: 'errordiffusion' };
+  const { plate } = await makePlate(place.path, flat(code), settings);
+  for (const [x, y] of [
+    [0, 0],
+    [64, 0],
+    [0, 64],
+    [64, 64],
+  ] as const)
+    expect(Math.abs(shareOfBlack(plate, x, y, 64, 64) - (1 - code / 255))).toBeLessThan(0.006);
+});
+
+test('C23 code 254 has stray dots, but few: 0.1 to 0.8 % of 512 × 512 px', async () => {
+  const settings = { ...plain, ...oneToOne(512, 512), screen: 'errordiffusion' };
+  const share = shareOfBlack((await makePlate(place.path, corpus('good/gen-flat-254.png'), settings)).plate);
+  expect(share).toBeGreaterThan(0.001);
+  expect(share).toBeLessThan(0.008);
+});
+
 test('C11 transparent is paper, whatever lies under it', async () => {
   const settings = { ...plain, ...oneToOne(30, 20, 50), screen: 'threshold' };
   const { report } = await makePlate(place.path, corpus('good/gen-alpha-hidden-black.png'), settings);
