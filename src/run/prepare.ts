@@ -1,4 +1,4 @@
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { type Bitmap, createBitmap } from '../core/bitmap.ts';
 import { EtchError } from '../core/errors.ts';
 import type { PictureSize } from '../core/geometry.ts';
@@ -12,6 +12,7 @@ import type { Owner } from '../io/owner.ts';
 import { decodePicture, type Picture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
+import { sweepStale } from '../io/stale.ts';
 import type { Origins } from '../job/layers.ts';
 import { type Plan, planPlate } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
@@ -86,10 +87,12 @@ interface OpenFile {
 }
 
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
-async function openFiles(request: PrepareRequest, set: FileSet, scratchFolder: string) {
+async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
   const { output, name } = request;
   if (output.to === 'nowhere') return { files: [] as OpenFile[], report: null as Slot | null };
   const folder = output.to === 'files' ? output.folder : scratchFolder;
+  const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
+  for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
   const files: OpenFile[] = [];
   for (const kind of request.formats) {
     const file = plateName(name, kind);
@@ -137,7 +140,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     overwrite: output.to !== 'nowhere' && output.overwrite,
   });
   try {
-    const open = await openFiles(request, set, context.scratchFolder);
+    const open = await openFiles(request, set, context);
     signal.throwIfAborted();
     progress('reading', 0, 1);
     const picture = await decodePicture(inspection, signal);
