@@ -5,7 +5,8 @@ import type { CommandDef } from './commands/contract.ts';
 import { commands } from './commands/index.ts';
 import { tellError } from './errors.ts';
 import { EXIT, exitCodeOf } from './exit-codes.ts';
-import { forgiveClosedPipes, openTalk, type TalkOptions } from './talk.ts';
+import { watchStreams } from './streams.ts';
+import { openTalk, type TalkOptions } from './talk.ts';
 
 const HELP_COLUMNS = 80;
 
@@ -41,7 +42,11 @@ function usageError(error: CommanderError): EtchError {
 }
 
 async function main(argv: readonly string[]): Promise<number> {
-  forgiveClosedPipes();
+  const outerTalk = () => openTalk({ json: argv.includes('--json'), color: !argv.includes('--no-color') });
+  watchStreams((fault) => {
+    tellError(fault, outerTalk());
+    process.exitCode = exitCodeOf(fault);
+  });
   const stop = new AbortController();
   for (const name of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const)
     process.once(name, () =>
@@ -76,9 +81,11 @@ async function main(argv: readonly string[]): Promise<number> {
   } catch (error) {
     if (error instanceof CommanderError && error.exitCode === 0) return EXIT.done;
     const told = error instanceof CommanderError ? usageError(error) : error;
-    tellError(told, openTalk({ json: argv.includes('--json'), color: !argv.includes('--no-color') }));
+    tellError(told, outerTalk());
     return exitCodeOf(told);
   }
 }
 
-process.exitCode = await main(process.argv.slice(2));
+const code = await main(process.argv.slice(2));
+// results that could not be written have set it already
+process.exitCode ??= code;

@@ -1,4 +1,5 @@
 import { Chalk, type ChalkInstance } from 'chalk';
+import { printBytes, printText } from './streams.ts';
 
 /** Where people and scripts are spoken to: results on standard output, talk on standard error. */
 export interface Talk {
@@ -9,6 +10,8 @@ export interface Talk {
   readonly interactive: boolean;
   /** A result, to standard output. */
   result(text: string): void;
+  /** Bytes of a result, to standard output, as fast as they are read there; stops when nobody reads on. */
+  stream(pieces: AsyncIterable<Uint8Array>): Promise<void>;
   /** Words for people, to standard error; nothing when quiet or in JSON. */
   say(text: string): void;
   /** Something that must be heard even when quiet. */
@@ -38,18 +41,11 @@ export function openTalk(options: TalkOptions): Talk {
     quiet,
     paint: new Chalk({ level: colourLevel(options) }),
     interactive: process.stderr.isTTY === true && !quiet && !json,
-    result: (text) => void process.stdout.write(text.endsWith('\n') ? text : `${text}\n`),
+    result: printText,
+    stream: printBytes,
     say: (text) => {
       if (!quiet && !json) process.stderr.write(`${text}\n`);
     },
     alert: (text) => void process.stderr.write(`${text}\n`),
   };
-}
-
-/** A reader who leaves (`| head -1`) is not an error: the rest is made all the same, unheard. */
-export function forgiveClosedPipes(): void {
-  for (const stream of [process.stdout, process.stderr])
-    stream.on('error', (error: NodeJS.ErrnoException) => {
-      if (error.code !== 'EPIPE') throw error;
-    });
 }

@@ -30,9 +30,9 @@ export const parsePercent = (text: string): number | null =>
 
 /** A length in millimetres from any of the accepted forms; null for anything else. */
 export function parseLengthMm(text: string): number | null {
-  const decimal = DECIMAL.exec(text.trim());
+  const decimal = DECIMAL.exec(text);
   if (decimal) return clean(Number(decimal[1]!.replace(',', '.')) * MM_PER_UNIT[decimal[2]!]!);
-  const fraction = FRACTION.exec(text.trim());
+  const fraction = FRACTION.exec(text);
   if (!fraction || Number(fraction[3]) === 0) return null;
   const whole = Number(fraction[1] ?? 0) + Number(fraction[2]) / Number(fraction[3]);
   return clean(whole * MM_PER_UNIT[fraction[4]!]!);

@@ -1,4 +1,4 @@
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { type Bitmap, createBitmap } from '../core/bitmap.ts';
 import type { PictureSize } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
@@ -84,10 +84,12 @@ interface OpenFile {
 }
 
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
-async function openFiles(request: PrepareRequest, set: FileSet, scratchFolder: string) {
+async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
   const { output, name } = request;
   if (output.to === 'nowhere') return { files: [] as OpenFile[], report: null as Slot | null };
   const folder = output.to === 'files' ? output.folder : scratchFolder;
+  const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
+  for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
   const files: OpenFile[] = [];
   for (const kind of request.formats) {
     const file = plateName(name, kind);
@@ -141,8 +143,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     overwrite: output.to !== 'nowhere' && output.overwrite,
   });
   try {
-    if (output.to === 'files') await sweepStale(output.folder, context.owner);
-    const open = await openFiles(request, set, context.scratchFolder);
+    const open = await openFiles(request, set, context);
     signal.throwIfAborted();
     progress('reading', 0, 1);
     const picture = await decodePicture(inspection, drawnFor(planned, job.rotateDeg), signal);

@@ -1,6 +1,5 @@
 import { createReadStream } from 'node:fs';
 import { basename, extname, join } from 'node:path';
-import { pipeline } from 'node:stream/promises';
 import { type Command, Option } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Layer, resolveJob } from '../../job/layers.ts';
@@ -215,8 +214,7 @@ async function run(
           },
           session.context,
         );
-        if (prepared.streamPath !== null)
-          await pipeline(createReadStream(prepared.streamPath), process.stdout, { end: false });
+        if (prepared.streamPath !== null) await talk.stream(createReadStream(prepared.streamPath));
         outcomes.push({ picture: path, prepared });
       } catch (error) {
         // whoever stopped the run, or broke it, stops all of it; a bad picture only itself
