@@ -25,7 +25,7 @@ export function planColour(header: LibraryHeader, gamma: number | null, alpha: b
   const grey = header.space === 'b-w' || header.space === 'grey16';
   const codes = header.depth === 'ushort' ? 65536 : 256;
   const profile = planProfile(header, grey, wide, codes);
-  const curve = profile.curve ?? gammaCurve(gamma, codes);
+  const curve = profile.curve ?? gammaCurve(gamma, codes) ?? fullCurve(header);
   const toSrgb = wide && !grey && !profile.ignore && header.icc !== undefined;
   const ours = curve !== null || toSrgb || (wide && alpha);
   const bands = ours ? (grey ? 1 : 3) + (alpha ? 1 : 0) : 1;
@@ -69,6 +69,16 @@ function planProfile(header: LibraryHeader, grey: boolean, wide: boolean, codes:
 /** True where the curve leaves every code within a quarter of an 8-bit one, as a profile of sRGB's own curve does. */
 const isPlain = (curve: CodeCurve): boolean =>
   curve.every((code, index) => Math.abs(code - (index * 65535) / (curve.length - 1)) < 64);
+
+/**
+ * The library moves the 10 or 12 bits of an AVIF picture up and leaves noughts below, so that white
+ * would fall short of 65,535.
+ */
+function fullCurve({ format, depth, bitsPerSample = 16 }: LibraryHeader): CodeCurve | null {
+  if (format !== 'heif' || depth !== 'ushort' || bitsPerSample >= 16) return null;
+  const top = 65536 - 2 ** (16 - bitsPerSample);
+  return Uint16Array.from({ length: 65536 }, (_, code) => Math.min(65535, Math.round((code * 65535) / top)));
+}
 
 // What writers of sRGB state: 0.45455. Within 5 % of it gamma is not handled, as the PNG reference library does.
 const srgbGamma = 1 / 2.2;

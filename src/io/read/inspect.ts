@@ -7,6 +7,8 @@ import { readWithLibrary } from './library.ts';
 import type { OpenedPicture, PictureHeader, PictureReader, ReadOptions } from './reader.ts';
 import { sniffFormat } from './sniff.ts';
 import { readSvg } from './svg.ts';
+import { readBmp } from './bmp.ts';
+import { readPnm } from './pnm.ts';
 
 const mmPerInch = 25.4;
 
@@ -19,8 +21,8 @@ const readers: Readonly<Record<PictureFormat, PictureReader>> = {
   avif: readWithLibrary,
   gif: readWithLibrary,
   svg: readSvg,
-  bmp: readWithLibrary,
-  pnm: readWithLibrary,
+  bmp: readBmp,
+  pnm: readPnm,
 };
 
 /** A picture whose header has been read and whose pixels have not. */

@@ -68,10 +68,10 @@ function outsideLinks(text: string): string[] {
       add(double ?? single);
     }
   }
-  for (const [, link] of text.matchAll(/url\(\s{0,9}["']?([^"')]{0,2000})["']?\s{0,9}\)/g)) add(link);
+  for (const [, link] of text.matchAll(/url\(\s{0,9}["']?([^"'()]{0,2000})["']?\s{0,9}\)/g)) add(link);
   for (const [, link] of text.matchAll(/@import\s{1,9}["']([^"']{0,2000})["']/g)) add(link);
   for (const [, link] of text.matchAll(
-    /<\?xml-stylesheet[^>]{0,2000}href\s{0,9}=\s{0,9}["']([^"']{0,2000})["']/g,
+    /<\?xml-stylesheet[^<>]{0,2000}href\s{0,9}=\s{0,9}["']([^"']{0,2000})["']/g,
   ))
     add(link);
   return [...found];

@@ -235,12 +235,14 @@ describe('text', () => {
 
   test('a hostile text costs no more than its length', async () => {
     const started = performance.now();
-    for (const text of ['<!--', 'url(', '<a x="', '<svg a'].map((part) => part.repeat(300_000))) {
+    for (const text of ['<!--', 'url(', '<a x="', '<svg a', '<?xml-stylesheet '].map((part) =>
+      part.repeat(300_000),
+    )) {
       const inside = svg('width="8" height="4"', `<style><![CDATA[${text}]]></style>`);
       await inspected(inside).catch(() => undefined);
       await inspected(`<svg ${text}`).catch(() => undefined);
     }
-    expect(performance.now() - started).toBeLessThan(10_000);
+    expect(performance.now() - started).toBeLessThan(8000);
   });
 
   test('the file is known without its name', async () => {
