@@ -68,7 +68,7 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
     row('reads', reads),
     row(
       'etched',
-      `${bar(coverage.etched)} ${percent(coverage.etched)} of the plate; ${percent(coverage.inked)} prints`,
+      `${bar(coverage.etched)} ${percent(coverage.etched)} of the plate; ${coverage.inked === coverage.etched ? 'that' : percent(coverage.inked)} prints`,
     ),
     row('screen', screenWords(report)),
     row(

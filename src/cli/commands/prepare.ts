@@ -172,9 +172,7 @@ function settleOutcomes(outcomes: readonly Outcome[], run: RunSettings, talk: Ta
   }
   const failed = outcomes.filter((outcome) => 'error' in outcome || outcome.prepared.refused);
   if (failed.length > 0)
-    talk.say(
-      `${failed.length} of ${outcomes.length} pictures gave no plate: ${failed.map((o) => o.picture).join(', ')}`,
-    );
+    talk.say(`${failed.length} of ${outcomes.length} pictures gave no plate; what was wrong is said above.`);
   return failed.length > 0 ? EXIT.someFailed : EXIT.done;
 }
 
