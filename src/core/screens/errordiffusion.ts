@@ -21,7 +21,7 @@ export const errordiffusion = defineScreen({
       .default(1)
       .describe('number that fixes every random choice; the same seed gives the same plate'),
   }),
-  // measured: light tones of 1/255 reach nine tenths of their coverage within this run-up
+  // measured over 64 rows after this run-up: tone 2/255 within 2 % of its coverage, 1/255 within 6 %, every kernel
   leadInRows: 64,
   compensates: 'no',
   packs: 'runs',
@@ -32,6 +32,7 @@ export const errordiffusion = defineScreen({
       widthPx,
       thresholdTone: MIDDLE_TONE,
       scan: 'serpentine',
+      sides: 'keep',
       noise: 1,
       seed,
       plate,

@@ -18,8 +18,10 @@ export const flat = (tone: number, widthPx: number, heightPx = widthPx): Drawing
 export const toneOfCode = (code: number): number => (255 - code) * 257;
 
 export function toneRow(drawing: Drawing, y: number): Uint16Array {
-  const row = Math.min(drawing.heightPx - 1, Math.max(0, y));
-  return Uint16Array.from({ length: drawing.widthPx }, (_, x) => drawing.toneAt(x, row));
+  const inside = Math.min(drawing.heightPx - 1, Math.max(0, y));
+  const row = new Uint16Array(drawing.widthPx);
+  for (let x = 0; x < row.length; x++) row[x] = drawing.toneAt(x, inside);
+  return row;
 }
 
 export interface Bands {

@@ -22,6 +22,11 @@ export const bayerData = read('bayer.json') as {
   golden: Record<string, string>;
 };
 
+export const zhouFangData = read('zhou-fang.json') as {
+  strengthPercent: number[];
+  triples: (readonly [number, number, number])[];
+};
+
 /** The 16 × 16 drawings of the published bitmaps: "ramp", "diag", "flat64" … */
 export function goldenDrawing(name: string): Drawing {
   const codeAt = (x: number, y: number): number => {

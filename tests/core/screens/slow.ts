@@ -39,14 +39,29 @@ export const realShares =
   (error: number) =>
     taps.map(([dx, dy, weight]) => [dx, dy, (error * weight) / divisor] as const);
 
-/** Constant weights in whole numbers: each a multiple of one rounded-down share, the pixel ahead takes the rest. */
+/** Constant weights in whole numbers: each a multiple of one rounded share, the pixel ahead takes the rest. */
 export const wholeShares =
-  ({ divisor, taps }: PublishedKernel) =>
+  ({ divisor, taps }: PublishedKernel, round: (value: number) => number) =>
   (error: number) => {
-    const share = Math.floor(error / divisor);
+    const share = round(error / divisor);
     const given = taps.slice(1).map(([dx, dy, weight]) => [dx, dy, share * weight] as const);
     const rest = given.reduce((left, [, , part]) => left - part, error);
     return [[1, 0, rest] as const, ...given];
+  };
+
+/** Weights by tone in parts of 4096: ahead and below-behind rounded down, the pixel below takes the rest. */
+export const sharesByTone =
+  (triples: readonly (readonly [number, number, number])[]) => (error: number, tone: number) => {
+    const level = tone >> 8;
+    const [ahead, behind, below] = triples[Math.min(level, 255 - level)]!;
+    const sum = ahead + behind + below;
+    const part = (weight: number): number => Math.floor((error * Math.round((weight / sum) * 4096)) / 4096);
+    const [toAhead, toBehind] = [part(ahead), part(behind)];
+    return [
+      [1, 0, toAhead] as const,
+      [-1, 1, toBehind] as const,
+      [0, 1, error - toAhead - toBehind] as const,
+    ];
   };
 
 /** Rows of hexadecimal digits, ink = 1, padded with 0. */

@@ -18,6 +18,7 @@ describe.each(kernelNames)('%s keeps the tone', (kernel) => {
           widthPx: 128,
           thresholdTone: 32767,
           scan: 'serpentine',
+          sides: 'drop',
           noise: 0,
           seed: 1,
           plate: 0,

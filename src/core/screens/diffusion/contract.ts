@@ -7,23 +7,17 @@ export interface DiffusionRun {
   readonly thresholdTone: number;
   /** Serpentine turns round on every odd row, counted from the top of the picture. */
   readonly scan: 'serpentine' | 'raster';
+  /**
+   * Error that would leave the picture at its sides is dropped, as in the published bitmaps, or kept in the nearest
+   * pixels of the row below, so that narrow pictures lose no tone; kept only with serpentine scan.
+   */
+  readonly sides: 'keep' | 'drop';
   /** Strength of every random part, 0 (none) … 1. */
   readonly noise: number;
   readonly seed: number;
   readonly plate: number;
   /** Row number of the first call; the seeded error row depends on it. */
   readonly firstRow: number;
-}
-
-/** The same weights for every tone, as shares of `divisor`; places are counted in the direction of scan. */
-export interface Weights {
-  readonly divisor: number;
-  /** One and two pixels further on in this row. */
-  readonly ahead: readonly [number, number];
-  /** The next row, from two pixels behind to two pixels ahead. */
-  readonly below: readonly [number, number, number, number, number];
-  /** The row after that. */
-  readonly twoBelow: readonly [number, number, number, number, number];
 }
 
 /** One way of handing on the error of a pixel to those not yet made. */

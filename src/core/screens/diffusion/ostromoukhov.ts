@@ -1,5 +1,5 @@
 import type { DiffusionKernel } from './contract.ts';
-import { openVariable, type Triple } from './variable.ts';
+import { openTriples, type Triple } from './triples.ts';
 
 /**
  * Weights ahead, below and behind, below, for the levels 0 … 127; level i above takes those of 255 − i.
@@ -139,5 +139,5 @@ export const ostromoukhovTriples: readonly Triple[] = [
 export const ostromoukhov: DiffusionKernel = {
   summary: 'three neighbours, weights by tone; even light and dark tones',
   source: 'V. Ostromoukhov, "A Simple and Efficient Error-Diffusion Algorithm", SIGGRAPH 2001, pp. 567-572',
-  open: (run) => openVariable(ostromoukhovTriples, run),
+  open: (run) => openTriples(ostromoukhovTriples, run),
 };
