@@ -14,7 +14,7 @@ const UNIT_WORDS: Readonly<Record<string, string>> = {
 };
 
 /** What a setting takes, for messages: `50 to 10000 dpi`, `one of contain, cover, fill`. */
-function rangeWords(setting: Setting): string {
+export function rangeWords(setting: Setting): string {
   if (setting.choices.length > 0) return `one of ${setting.choices.join(', ')}`;
   if (setting.type === 'switch') return 'true or false';
   if (setting.type === 'text') return 'a text';
