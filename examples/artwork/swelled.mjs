@@ -11,7 +11,7 @@ function outline(points) {
 }
 
 /** One line as path data, lifted off wherever it would be thinner than the graver's finest cut. */
-export function swelledLine(points, finestPx = 2.6) {
+function swelledLine(points, finestPx = 2.6) {
   const runs = [];
   let run = [];
   for (const point of [...points, { x: 0, y: 0, widthPx: 0 }]) {

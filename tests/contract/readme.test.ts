@@ -62,6 +62,9 @@ test('the npm scripts that it names are there', () => {
   expect(named.filter((name) => !(name in scripts))).toEqual([]);
 });
 
+/** A line takes a second on an idle machine. */
+const SLOWEST_MS = 120_000;
+
 /** Every command line, run from top to bottom as a reader would, in a folder with the examples. */
 describe('every command line works', () => {
   const folder = mkdtempSync(join(tmpdir(), 'etchwright-readme-'));
@@ -74,7 +77,7 @@ describe('every command line works', () => {
 
   test('there are some', () => expect(lines.length).toBeGreaterThan(15));
 
-  test.each(lines)('%s', (line) => {
+  test.each(lines)('%s', { timeout: SLOWEST_MS }, (line) => {
     const program = `npx() { [ "$1" = etchwright ] && shift && "$NODE" "$MAIN" "$@"; }\nset -o pipefail\n${line}`;
     const { status, stderr } = spawnSync('bash', ['-c', program], {
       cwd: folder,
