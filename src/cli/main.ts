@@ -35,7 +35,7 @@ function addTo(program: Command, def: CommandDef, done: (code: number) => void, 
 function usageError(error: CommanderError): EtchError {
   return new EtchError(
     'usage',
-    error.code.replace(/^commander\./, '').toLowerCase(),
+    error.code.replace(/^commander\./, '').replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`),
     error.message.replace(/^error: /, ''),
     'See --help.',
   );

@@ -1,7 +1,8 @@
-import { basename } from 'node:path';
-import { openFileSet } from '../io/atomic.ts';
+import { basename, dirname } from 'node:path';
+import { type FileSet, openFileSet } from '../io/atomic.ts';
 import { readJsonObject } from '../io/json-file.ts';
 import type { Owner } from '../io/owner.ts';
+import { sweepStale } from '../io/stale.ts';
 import { bitsOf, type Layer } from '../job/layers.ts';
 import type { Job } from '../job/schema.ts';
 
@@ -16,15 +17,19 @@ export interface SaveJobOptions {
   readonly protect: readonly string[];
 }
 
-/** Writes the whole job, every value spelt out, so that later versions with other defaults make the same plate. */
-export async function saveJob(path: string, job: Job, options: SaveJobOptions): Promise<void> {
+/**
+ * Writes the whole job, every value spelt out, so that later versions with other defaults make the same plate. It
+ * lies under a temporary name until `commit`, so that a name that cannot be written is told before any work.
+ */
+export async function saveJob(path: string, job: Job, options: SaveJobOptions): Promise<FileSet> {
   const { material, depthMm, passes } = job;
   const values = { ...bitsOf(job), material, depthMm, passes };
+  await sweepStale(dirname(path), options.owner);
   const set = openFileSet(options);
   try {
     const slot = await set.add(path);
     await slot.write([new TextEncoder().encode(`${JSON.stringify(values, null, 2)}\n`)]);
-    await set.commit();
+    return set;
   } catch (error) {
     await set.abandon();
     throw error;

@@ -29,6 +29,8 @@ type Outcome =
   | { readonly picture: string; readonly prepared: Prepared }
   | { readonly picture: string; readonly error: unknown };
 
+const isMade = (outcome: Outcome): boolean => 'prepared' in outcome && !outcome.prepared.refused;
+
 function resolveRun(command: Command): { run: RunSettings; problems: Problem[] } {
   const problems: Problem[] = [];
   const typed = typedValues(command, runSettings);
@@ -129,6 +131,7 @@ function tell(outcome: Outcome, several: boolean, run: RunSettings, talk: Talk):
   }
   const { report, refused, written } = outcome.prepared;
   talk.say(summary(report, refused, talk));
+  if (refused && several) tellError(refusal(report, run.strict), talk);
   if (talk.json || run.out === STDIO) return;
   if (run.dryRun || run.report === STDIO) talk.result(JSON.stringify(report, null, 2));
   else if (written.length > 0) talk.result(written.join('\n'));
@@ -142,8 +145,8 @@ function tellJson(outcomes: readonly Outcome[], talk: Talk): void {
   const [only] = outcomes;
   if (outcomes.length > 1) {
     const plates = outcomes.map(value);
-    const failed = outcomes.filter((outcome) => 'error' in outcome || outcome.prepared.refused).length;
-    talk.result(JSON.stringify({ plates, made: outcomes.length - failed, failed }, null, 2));
+    const made = outcomes.filter(isMade).length;
+    talk.result(JSON.stringify({ plates, made, failed: outcomes.length - made }, null, 2));
   } else if (only && 'prepared' in only) talk.result(JSON.stringify(only.prepared.report, null, 2));
 }
 
@@ -170,10 +173,10 @@ function settleOutcomes(outcomes: readonly Outcome[], run: RunSettings, talk: Ta
     }
     return EXIT.done;
   }
-  const failed = outcomes.filter((outcome) => 'error' in outcome || outcome.prepared.refused);
-  if (failed.length > 0)
-    talk.say(`${failed.length} of ${outcomes.length} pictures gave no plate; what was wrong is said above.`);
-  return failed.length > 0 ? EXIT.someFailed : EXIT.done;
+  const failed = outcomes.filter((outcome) => !isMade(outcome)).length;
+  // which ones, and why, has been told as they came
+  if (failed > 0) talk.say(`${failed} of ${outcomes.length} pictures gave no plate`);
+  return failed > 0 ? EXIT.someFailed : EXIT.done;
 }
 
 async function run(
@@ -190,11 +193,16 @@ async function run(
   const progress = openProgress(talk);
   const session = await openSession({ owner, workers: settled.run.workers, signal, progress: progress.step });
   const outcomes: Outcome[] = [];
+  const { saveJob: savePath, overwrite } = settled.run;
+  const inputs = [
+    ...pictures.filter((path) => path !== STDIO),
+    ...(settled.jobFile ? [settled.jobFile] : []),
+  ];
+  const protect = savePath === undefined ? inputs : [...inputs, savePath];
+  let saved: Awaited<ReturnType<typeof saveJob>> | undefined;
   try {
-    const protect = [
-      ...pictures.filter((path) => path !== STDIO),
-      ...(settled.jobFile ? [settled.jobFile] : []),
-    ];
+    if (savePath !== undefined)
+      saved = await saveJob(savePath, settled.job, { owner, overwrite, protect: inputs });
     for (const path of pictures) {
       const item: Item = { path, name: settled.run.name ?? stem(path) };
       try {
@@ -224,12 +232,12 @@ async function run(
       }
       tell(outcomes.at(-1)!, pictures.length > 1, settled.run, talk);
     }
-    if (settled.run.saveJob !== undefined)
-      await saveJob(settled.run.saveJob, settled.job, { owner, overwrite: settled.run.overwrite, protect });
+    if (outcomes.some(isMade)) await saved?.commit();
     if (talk.json) tellJson(outcomes, talk);
     return settleOutcomes(outcomes, settled.run, talk);
   } finally {
     progress.clear();
+    await saved?.abandon();
     await session.close();
   }
 }

@@ -1,14 +1,14 @@
 import { type Orientation, uprightSize } from '../../core/geometry-orientation.ts';
+import { readBmp } from './bmp.ts';
 import type { ByteSource } from './bytes.ts';
 import { manyFrames, unequalResolution } from './cautions.ts';
 import type { PictureFacts, PictureFormat } from './facts.ts';
 import { inputError, type PictureInput, sha256Of, withInput } from './input.ts';
 import { readWithLibrary } from './library.ts';
+import { readPnm } from './pnm.ts';
 import type { OpenedPicture, PictureHeader, PictureReader, ReadOptions } from './reader.ts';
 import { sniffFormat } from './sniff.ts';
 import { readSvg } from './svg.ts';
-import { readBmp } from './bmp.ts';
-import { readPnm } from './pnm.ts';
 
 const mmPerInch = 25.4;
 

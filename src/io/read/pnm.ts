@@ -3,8 +3,8 @@ import { byteStream } from './byte-stream.ts';
 import type { ByteSource } from './bytes.ts';
 import { corruptError, inputError, type PictureInput, withInput } from './input.ts';
 import { writePixels } from './pixel-writer.ts';
-import { type PnmHeader, readPnmHeader } from './pnm-header.ts';
 import { plainHeader } from './plain-header.ts';
+import { type PnmHeader, readPnmHeader } from './pnm-header.ts';
 import type { PictureReader } from './reader.ts';
 
 /** Reads PBM, PGM, PPM and PAM (Netpbm formats: pbm(5), pgm(5), ppm(5), pam(5)). */
