@@ -45,6 +45,7 @@ describe('the never-list', () => {
     'neoprene offcut',
     'Neoprén',
     'ABS 2mm',
+    'ABS2mm',
     'uPVC3mm',
     'acrylic or PVC, not sure',
     'glue-backed vinyl lino',

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { type Bitmap, createBitmap, getBit, setBit } from '../../../src/core/bitmap.ts';
 import { compensateLine, planCompensation } from '../../../src/core/spot/compensate.ts';
+import { openSpot } from '../../../src/core/spot/coverage.ts';
 import { draw, rowsOf } from './slow.ts';
 
 const spotOf = (spotPx: number, beam: 'pulse' | 'sweep' = 'pulse') => ({
@@ -109,6 +110,19 @@ describe('line art is narrowed by what the spot adds', () => {
       { seed: 6, numRuns: 150 },
     );
   });
+});
+
+// geometry: discs of diameter D round off the corners of what they draw by (1 − π / 4) D² in all
+test.each([2, 3, 4])('a block narrowed for a spot of %s pixels etches to its drawn size', (spotPx) => {
+  const map = createBitmap(40, 40);
+  for (let y = 10; y < 25; y++) for (let x = 8; x < 30; x++) setBit(map, x, y, 1);
+  compensateLine(map, spotOf(spotPx));
+  const etched = openSpot({ spotPx, beam: 'pulse' })(map, 0, 40);
+  const corners = (1 - Math.PI / 4) * spotPx ** 2;
+  // between neighbouring discs the straight sides are scalloped by a hair as well
+  const scallops = 2 * (22 + 15) * (spotPx / 2 - Math.sqrt(spotPx ** 2 / 4 - 0.25));
+  expect(etched).toBeLessThan(22 * 15 - corners);
+  expect(etched).toBeGreaterThan(22 * 15 - corners - scallops);
 });
 
 // k = round((spot − pitch) / pitch): arithmetic. 0.10 mm at 500 dpi leaves 0.1 − 2 · 0.0508 mm

@@ -1,19 +1,10 @@
 import { type Bitmap, createBitmap, getBit, setBit } from '../../../src/core/bitmap.ts';
 import type { SpotShape } from '../../../src/core/spot/regions.ts';
+import { drawing, drawn } from '../drawing.ts';
 
-/** A bitmap from rows of text: '#' is 1. */
-export function draw(...rows: string[]): Bitmap {
-  const map = createBitmap(rows[0]!.length, rows.length);
-  rows.forEach((row, y) => {
-    for (let x = 0; x < row.length; x++) setBit(map, x, y, row[x] === '#' ? 1 : 0);
-  });
-  return map;
-}
+export const draw = (...rows: string[]): Bitmap => drawing(rows.join('\n'));
 
-export const rowsOf = (map: Bitmap): string[] =>
-  Array.from({ length: map.heightPx }, (_, y) =>
-    Array.from({ length: map.widthPx }, (_, x) => (getBit(map, x, y) ? '#' : '.')).join(''),
-  );
+export const rowsOf = (map: Bitmap): string[] => drawn(map).split('\n');
 
 export function tile(map: Bitmap, widthPx: number, heightPx: number): Bitmap {
   const out = createBitmap(widthPx, heightPx);
