@@ -48,7 +48,7 @@ const materialOf = (job: Job): Known | null =>
 
 function passesOf(job: Job): Report['passes'] {
   const { passes, depthMm, dpi } = job;
-  const depthPerPassMm = materialOf(job)?.depthPerPassMm ?? null;
+  const depthPerPassMm = materialOf(job)?.limits.depthPerPassMm?.value ?? null;
   const byDepth =
     depthMm !== undefined && depthPerPassMm !== null ? passesFor(depthMm, depthPerPassMm) : undefined;
   const count = passes ?? byDepth;

@@ -1,0 +1,60 @@
+import { defineMaterial, type MaterialDef } from './contract.ts';
+
+/** Sheets on which rooms disagree; they serve as plates now and then, so nothing is known of their limits. */
+export const askMaterials = {
+  petg: defineMaterial({
+    kind: 'petg',
+    summary: 'PET and PETG, a common drypoint sheet',
+    status: 'ask',
+    reason: 'Some rooms take it, others ban it.',
+    source: 'purdue.edu/bidc and wikis.utexas.edu ban it; others do not',
+    names: [
+      'PETG',
+      'PET',
+      'PET-G',
+      'polyester sheet',
+      'polyester film',
+      'drypoint sheet',
+      'drypoint plastic',
+      'rhenalon',
+    ],
+    processes: ['intaglio'],
+  }),
+  acetal: defineMaterial({
+    kind: 'acetal',
+    summary: 'acetal (POM)',
+    status: 'ask',
+    reason: 'Fume with formaldehyde, and flames that are hard to see.',
+    source: 'rooms disagree; reason from memory',
+    names: ['acetal', 'POM', 'delrin', 'polyoxymethylene'],
+    processes: ['relief'],
+  }),
+  card: defineMaterial({
+    kind: 'card',
+    summary: 'card and mountboard',
+    status: 'ask',
+    reason: 'Catches fire easily; coats and glues differ.',
+    source: 'rooms disagree',
+    names: [
+      'card',
+      'cardboard',
+      'mountboard',
+      'mat board',
+      'grey board',
+      'greyboard',
+      'paper',
+      'karton',
+      'pappe',
+    ],
+    processes: ['relief', 'intaglio'],
+  }),
+  'extruded-acrylic': defineMaterial({
+    kind: 'extruded-acrylic',
+    summary: 'extruded acrylic',
+    status: 'ask',
+    reason: 'Melts where cast acrylic vaporises; marks fill with beads.',
+    source: 'from memory',
+    names: ['extruded acrylic', 'acrylic extruded', 'XT acrylic', 'extruded PMMA'],
+    processes: ['intaglio'],
+  }),
+} as const satisfies Record<string, MaterialDef>;

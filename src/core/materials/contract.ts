@@ -1,0 +1,86 @@
+import type { processes } from '../processes/index.ts';
+
+/** Where a value comes from. What is only common practice or from memory is for a test plate to replace. */
+export type Basis = 'measured' | 'common practice' | 'from memory';
+
+export interface Known {
+  readonly value: number;
+  readonly basis: Basis;
+  /** Who measured or says so. */
+  readonly source: string;
+}
+
+/** What a sheet takes, in mm; the names are those of a workshop's own materials. */
+export interface Limits {
+  /** Depth that prints well in general. */
+  readonly depthMm?: Known;
+  readonly depthPerPassMm?: Known;
+  /** Relief: thinnest kept line that stands. */
+  readonly minWallMm?: Known;
+  /** Smallest kept dot (relief), or ground between marks that outlasts wiping (intaglio). */
+  readonly minLandMm?: Known;
+  /** Smallest etched dot that stays open (relief) or holds ink (intaglio). */
+  readonly minMarkMm?: Known;
+  /** Relief: thinnest etched line that does not fill with ink. */
+  readonly minGapMm?: Known;
+  /** Intaglio: widest etched pool that still holds ink. */
+  readonly maxPoolMm?: Known;
+}
+
+/**
+ * How far the program goes along with a sheet: never; only after the workshop was asked; or once it is declared
+ * and somebody in the workshop has confirmed it. There is no fourth.
+ */
+export type Status = 'never' | 'ask' | 'declare';
+
+/** One kind of sheet: everything shared code may want to know of it, declared. */
+export interface MaterialDef {
+  readonly kind: string;
+  readonly summary: string;
+  readonly status: Status;
+  /** Why, in general words: lists of forbidden sheets copy each other's chemistry. */
+  readonly reason: string;
+  readonly source: string;
+  /** What people call it; compared without case, accents, hyphens and plurals. */
+  readonly names: readonly string[];
+  /** Trade words that hide what it is. */
+  readonly disguises: readonly string[];
+  /** Parts of words that give it away wherever they stand. */
+  readonly stems: readonly string[];
+  /** Never-kinds that its names speak for too: "glue-backed lino" is not just any glue-backed sheet. */
+  readonly overrules: readonly string[];
+  /** Wavelengths at which the answer is never. */
+  readonly neverAtUm: { readonly from: number; readonly to: number } | null;
+  /** True where it must not be cut through, whoever agrees to engrave it. */
+  readonly engraveOnly: boolean;
+  readonly processes: readonly (keyof typeof processes)[];
+  readonly limits: Limits;
+  readonly cautions: readonly string[];
+}
+
+type Told = Pick<MaterialDef, 'kind' | 'summary' | 'status' | 'reason' | 'source' | 'names'>;
+
+/** Fills in what an entry has nothing to say about. */
+export const defineMaterial = (def: Told & Partial<MaterialDef>): MaterialDef => ({
+  disguises: [],
+  stems: [],
+  overrules: [],
+  neverAtUm: null,
+  engraveOnly: false,
+  processes: [],
+  limits: {},
+  cautions: [],
+  ...def,
+});
+
+export const measured = (value: number, source: string): Known => ({ value, basis: 'measured', source });
+export const practice = (value: number, source: string): Known => ({
+  value,
+  basis: 'common practice',
+  source,
+});
+export const memory = (value: number): Known => ({
+  value,
+  basis: 'from memory',
+  source: 'nobody looked it up; print a test plate',
+});
