@@ -1,0 +1,171 @@
+import type { Bitmap } from '../bitmap.ts';
+import {
+  andFromLeft,
+  andFromRight,
+  BLOCK_ROWS,
+  createBlock,
+  loadBlock,
+  orFromLeft,
+  orFromRight,
+  type PlateSide,
+  type WordBlock,
+} from './words.ts';
+
+/** What an opening left and took in one block of rows; buffers are used again for the next block. */
+export interface OpenedBlock {
+  /** First own row of the block, and how many it has. */
+  readonly firstRow: number;
+  readonly rows: number;
+  readonly stride: number;
+  /** Index of the word of pixel (0, firstRow) in `source` and `removed`. */
+  readonly origin: number;
+  /** The side itself; valid for the own rows and one row above and below. */
+  readonly source: Int32Array;
+  /** Pixels of the side that are too thin; valid in the same rows, 0 off the plate. */
+  readonly removed: Int32Array;
+  readonly anyRemoved: boolean;
+}
+
+export interface OpeningOptions {
+  readonly side: PlateSide;
+  /** Narrowest feature that holds, in pixels. */
+  readonly widthPx: number;
+  /** True where a feature that reaches the plate's edge counts as going on beyond it. */
+  readonly goesOnOutside?: boolean;
+  /** Rows to do, so that ranges can be shared out; all of them if left out. */
+  readonly fromRow?: number;
+  readonly toRow?: number;
+}
+
+/** An octagon of a given width across its flats: a square of `square` pixels grown `slant` steps along both diagonals. */
+export interface Octagon {
+  readonly square: number;
+  readonly slant: number;
+}
+
+/**
+ * The stone of the given width that is tried besides the square, so that slanting walls and round dots are not
+ * called thin for their direction: 1 − 1/√2 of a regular octagon's width lies in each pair of slants.
+ */
+export function octagonFor(widthPx: number): Octagon {
+  const slant = widthPx < 4 ? 0 : Math.round(widthPx * (1 - Math.SQRT1_2));
+  return { square: widthPx - 2 * slant, slant };
+}
+
+type Join = (words: Int32Array, to: number, from: number, stride: number, shift: number) => void;
+
+/** Grows a reach of 1 to `reach` by doubling: `step(s)` joins every pixel with the one s further on. */
+function byDoubling(reach: number, step: (shift: number) => void): void {
+  for (let done = 1; done < reach; ) {
+    const shift = Math.min(done, reach - done);
+    step(shift);
+    done += shift;
+  }
+}
+
+function erodeDown(
+  words: Int32Array,
+  stride: number,
+  rows: number,
+  rise: number,
+  side: number,
+  and: Join,
+): void {
+  const end = (rows - rise) * stride;
+  for (let at = 0; at < end; at += stride) and(words, at, at + rise * stride, stride, side);
+  words.fill(0, Math.max(0, end));
+}
+
+function dilateDown(
+  words: Int32Array,
+  stride: number,
+  rows: number,
+  rise: number,
+  side: number,
+  or: Join,
+): void {
+  for (let at = (rows - 1) * stride; at >= rise * stride; at -= stride) {
+    or(words, at, at - rise * stride, stride, side);
+  }
+}
+
+/** Leaves the anchors (left end of the top row) of all places where the stone fits; false where there are none. */
+function erode(words: Int32Array, stride: number, { square, slant }: Octagon): boolean {
+  const rows = words.length / stride;
+  byDoubling(square, (s) => {
+    for (let at = 0; at < words.length; at += stride) andFromRight(words, at, at, stride, s);
+  });
+  byDoubling(square, (s) => erodeDown(words, stride, rows, s, 0, andFromRight));
+  byDoubling(slant + 1, (s) => erodeDown(words, stride, rows, s, s, andFromRight));
+  byDoubling(slant + 1, (s) => erodeDown(words, stride, rows, s, s, andFromLeft));
+  for (let i = 0; i < words.length; i++) if (words[i] !== 0) return true;
+  return false;
+}
+
+function dilate(words: Int32Array, stride: number, { square, slant }: Octagon): void {
+  const rows = words.length / stride;
+  byDoubling(slant + 1, (s) => dilateDown(words, stride, rows, s, s, orFromRight));
+  byDoubling(slant + 1, (s) => dilateDown(words, stride, rows, s, s, orFromLeft));
+  byDoubling(square, (s) => dilateDown(words, stride, rows, s, 0, orFromLeft));
+  byDoubling(square, (s) => {
+    for (let at = 0; at < words.length; at += stride) orFromLeft(words, at, at, stride, s);
+  });
+}
+
+/** Takes from `removed` every pixel that the stone covers somewhere inside the source. */
+function spare(block: WordBlock, opened: Int32Array, removed: Int32Array, stone: Octagon): void {
+  opened.set(block.words);
+  if (!erode(opened, block.stride, stone)) return;
+  dilate(opened, block.stride, stone);
+  for (let i = 0; i < removed.length; i++) removed[i] = removed[i]! & ~opened[i]!;
+}
+
+/** Zeroes everything of `removed` that is not a pixel of the plate. Returns true if own rows hold anything. */
+function trim(map: Bitmap, block: WordBlock, removed: Int32Array, firstRow: number, rows: number): boolean {
+  const { stride, guard, halo } = block;
+  const lastWord = guard + ((map.widthPx - 1) >> 5);
+  const used = -1 << (31 - ((map.widthPx - 1) & 31));
+  let any = 0;
+  for (let i = halo - 1; i <= halo + rows; i++) {
+    const at = i * stride;
+    const y = firstRow - halo + i;
+    if (y < 0 || y >= map.heightPx) {
+      removed.fill(0, at, at + stride);
+      continue;
+    }
+    removed.fill(0, at, at + guard);
+    removed.fill(0, at + lastWord + 1, at + stride);
+    removed[at + lastWord] = removed[at + lastWord]! & used;
+    if (i < halo || i === halo + rows) continue;
+    for (let k = at + guard; k <= at + lastWord; k++) any |= removed[k]!;
+  }
+  return any !== 0;
+}
+
+/**
+ * Everything of one side that is thinner than `widthPx`, block by block from the top: pixels that neither a
+ * square nor an octagon of that width, lying wholly inside the side, can cover. Openings after G. Matheron
+ * 1975 and J. Serra 1982 (from memory); long stones are built by doubling shorter ones.
+ */
+export function eachOpened(map: Bitmap, options: OpeningOptions, visit: (block: OpenedBlock) => void): void {
+  const { side, widthPx, goesOnOutside = false, fromRow = 0, toRow = map.heightPx } = options;
+  const square = { square: widthPx, slant: 0 };
+  const octagon = octagonFor(widthPx);
+  const rows = BLOCK_ROWS;
+  const block = createBlock(map, rows, widthPx, widthPx);
+  const opened = new Int32Array(block.words.length);
+  const removed = new Int32Array(block.words.length);
+  for (let firstRow = fromRow; firstRow < toRow; firstRow += rows) {
+    const own = Math.min(rows, toRow - firstRow);
+    loadBlock(block, map, side, firstRow, goesOnOutside ? -1 : 0);
+    removed.set(block.words);
+    spare(block, opened, removed, square);
+    let anyRemoved = trim(map, block, removed, firstRow, own);
+    if (anyRemoved && octagon.slant > 0) {
+      spare(block, opened, removed, octagon);
+      anyRemoved = trim(map, block, removed, firstRow, own);
+    }
+    const origin = block.halo * block.stride + block.guard;
+    visit({ firstRow, rows: own, stride: block.stride, origin, source: block.words, removed, anyRemoved });
+  }
+}
