@@ -32,6 +32,8 @@ export interface OpeningOptions {
   readonly widthPx: number;
   /** True where a feature that reaches the plate's edge counts as going on beyond it. */
   readonly goesOnOutside?: boolean;
+  /** Tries the square alone, as where the octagon's better measure of slants is not wanted. */
+  readonly squareOnly?: boolean;
   /** Rows to do, so that ranges can be shared out; all of them if left out. */
   readonly fromRow?: number;
   readonly toRow?: number;
@@ -148,7 +150,8 @@ function trim(map: Bitmap, block: WordBlock, removed: Int32Array, firstRow: numb
  * 1975 and J. Serra 1982 (from memory); long stones are built by doubling shorter ones.
  */
 export function eachOpened(map: Bitmap, options: OpeningOptions, visit: (block: OpenedBlock) => void): void {
-  const { side, widthPx, goesOnOutside = false, fromRow = 0, toRow = map.heightPx } = options;
+  const { side, widthPx, goesOnOutside = false, squareOnly = false } = options;
+  const { fromRow = 0, toRow = map.heightPx } = options;
   const square = { square: widthPx, slant: 0 };
   const octagon = octagonFor(widthPx);
   const rows = BLOCK_ROWS;
@@ -161,7 +164,7 @@ export function eachOpened(map: Bitmap, options: OpeningOptions, visit: (block: 
     removed.set(block.words);
     spare(block, opened, removed, square);
     let anyRemoved = trim(map, block, removed, firstRow, own);
-    if (anyRemoved && octagon.slant > 0) {
+    if (anyRemoved && octagon.slant > 0 && !squareOnly) {
       spare(block, opened, removed, octagon);
       anyRemoved = trim(map, block, removed, firstRow, own);
     }

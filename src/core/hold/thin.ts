@@ -7,8 +7,12 @@ import { popcount } from './words.ts';
 /** Height of a tile in rows; its width is one word, 32 pixels. */
 const TILE_ROWS = 32;
 
-/** A tile where more pieces than this begin is a tone, not a drawing: counted whole instead of piece by piece. */
-const CROWDED = 12;
+/**
+ * A tile where more than twelve pieces begin, or that more than six ribbons cross, is a tone and not a drawing:
+ * it is counted whole instead of piece by piece.
+ */
+const CROWDED_BEGINS = 12;
+const CROWDED_RUNS = 6 * 32;
 
 /** A thin piece, or all thin pieces of a crowded tile. */
 export interface ThinSpot extends Box {
@@ -124,7 +128,16 @@ export function findThin(map: Bitmap, options: OpeningOptions, emit: (spot: Thin
     const ribbonPx = ribbonWidthPx(areaPx, sums.rowRuns[k]!, sums.columnRuns[k]!);
     // a dot's area over its runs is 1/√2 of its width
     const widthPx = Math.min(limitPx - 1, Math.max(1, kind === 'dot' ? ribbonPx * Math.SQRT2 : ribbonPx));
-    emit({ kind, left, top, right, bottom: top + rows, count: sums.begins[k]!, areaPx, widthPx });
+    emit({
+      kind,
+      left,
+      top,
+      right,
+      bottom: top + rows,
+      count: Math.max(1, sums.begins[k]!),
+      areaPx,
+      widthPx,
+    });
     for (let y = 0; y < rows; y++) block.removed[at + y * block.stride] = 0;
   };
 
@@ -136,7 +149,8 @@ export function findThin(map: Bitmap, options: OpeningOptions, emit: (spot: Thin
       sumTiles(block, first, rows, sums);
       for (let k = 0; k < across; k++) {
         thinPx += sums.pixels[k]!;
-        if (sums.begins[k]! > CROWDED) crowdedTile(block, first, rows, k);
+        const runs = sums.rowRuns[k]! + sums.columnRuns[k]!;
+        if (sums.begins[k]! > CROWDED_BEGINS || runs > CROWDED_RUNS) crowdedTile(block, first, rows, k);
       }
     }
     if (marks.length < removed.length) marks = new Int32Array(removed.length);

@@ -58,7 +58,7 @@ describe('features thinner than a width', () => {
           );
         },
       ),
-      { seed: 7, numRuns: 120 },
+      { seed: 7, numRuns: 60 },
     );
   });
 
