@@ -1,6 +1,6 @@
 /** Times the hold measures on a plate of 600 × 300 mm at 1,000 dpi, in processor time and as ratios to one count of its bits. */
 import { type Bitmap, countBits, createBitmap, fillRow, setBit } from '../../src/core/bitmap.ts';
-import { findThin } from '../../src/core/hold/thin.ts';
+import { checkHold, type HoldNeed } from '../../src/core/hold/check.ts';
 import { rowStream } from '../../src/core/rng.ts';
 
 const WIDE = 23622;
@@ -59,21 +59,55 @@ const time = (name: string, unit: number, run: () => unknown): number => {
   return ms;
 };
 
+const relief: HoldNeed[] = [
+  { code: 'thin-wall', measure: 'walls', side: 'kept', limit: 'wall' },
+  { code: 'small-dot', measure: 'dots', side: 'kept', limit: 'wall' },
+  { code: 'gap-fills', measure: 'thin', side: 'etched', limit: 'gap', goesOnOutside: true },
+  { code: 'floor-touched', measure: 'wide', side: 'etched', limit: 'floor' },
+  { code: 'kept-ring', measure: 'ring', side: 'kept', limit: 'ring' },
+  { code: 'in-saw', measure: 'keepOut', side: 'kept', limit: 'saw' },
+];
+const intaglio: HoldNeed[] = [
+  { code: 'thin-land', measure: 'thin', side: 'kept', limit: 'land' },
+  { code: 'small-mark', measure: 'dots', side: 'etched', limit: 'mark' },
+  { code: 'open-bite', measure: 'wide', side: 'etched', limit: 'pool' },
+  { code: 'open-bite-field', measure: 'merged', side: 'etched', limit: 'pool' },
+  { code: 'in-bevel', measure: 'keepOut', side: 'etched', limit: 'bevel' },
+];
+const LIMITS_MM = {
+  wall: 0.4,
+  gap: 0.3,
+  floor: 10,
+  ring: 0,
+  saw: 3,
+  land: 0.08,
+  mark: 0.2,
+  pool: 0.8,
+  bevel: 4,
+};
+const limits = Object.fromEntries(
+  Object.entries(LIMITS_MM).map(([key, mm]) => [key, { mm, basis: 'from-memory' as const }]),
+);
+
 for (const [name, make] of [
   ['line art', lineArt],
   ['error diffusion', halftone],
 ] as const) {
   const map = make();
-  console.log(`\n${name}, ${WIDE} × ${HIGH} px`);
+  console.log(`\n${name}, ${WIDE} × ${HIGH} px; rss ${Math.round(process.memoryUsage.rss() / 1e6)} MB`);
   countBits(map.data);
   const unit = time('count bits', 0, () => countBits(map.data));
-  for (const side of ['kept', 'etched'] as const) {
-    for (const widthPx of [3, 8, 16]) {
-      let spots = 0;
-      time(`thin ${side}, ${widthPx} px`, unit, () => {
-        const thin = findThin(map, { side, widthPx }, () => spots++);
-        return `${((100 * thin) / (WIDE * HIGH)).toFixed(2)} % thin, ${spots} spots`;
-      });
+  const settings = { pitchMm: 0.0254, spotMm: 0.1, limits };
+  for (const [kind, needs] of Object.entries({ relief, intaglio })) {
+    for (const need of needs) {
+      time(`${kind} ${need.code}`, unit, () =>
+        checkHold(map, [need], settings).map(
+          ({ worstMm, count, share }) =>
+            `worst ${worstMm?.toFixed(3)}, count ${count}, share ${share.toFixed(3)}`,
+        ),
+      );
     }
+    time(`${kind}, all together`, unit, () => checkHold(map, needs, settings).length);
   }
+  console.log(`peak rss ${Math.round(process.resourceUsage().maxRSS / 1e3)} MB`);
 }
