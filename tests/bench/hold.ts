@@ -1,6 +1,7 @@
 /** Times the hold measures on a plate of 600 × 300 mm at 1,000 dpi, in processor time and as ratios to one count of its bits. */
 import { type Bitmap, countBits, createBitmap, fillRow, setBit } from '../../src/core/bitmap.ts';
-import { checkHold, type HoldNeed } from '../../src/core/hold/check.ts';
+import { checkHold } from '../../src/core/hold/check.ts';
+import type { HoldNeed } from '../../src/core/hold/contract.ts';
 import { rowStream } from '../../src/core/rng.ts';
 
 const WIDE = 23622;

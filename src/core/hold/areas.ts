@@ -27,11 +27,14 @@ export function fullCells(map: Bitmap, side: PlateSide, cell: number): Bitmap {
       for (let k = 0; k < count; k++) all[k] = all[k]! & words[k]!;
     }
     const at = row * reduced.strideBytes;
-    const mask = -1 << (32 - cell);
-    for (let x = 0; x < reduced.widthPx; x++) {
-      const px = x * cell;
-      const part = cell === 32 ? -1 : (mask >>> (px & 31)) | 0;
-      if ((all[px >> 5]! & part) === part) {
+    for (let k = 0; k < count; k++) {
+      let full = all[k]!;
+      if (full === 0) continue;
+      // the first bit of each cell stays if all that follow in the cell are set too
+      for (let reach = 1; reach < cell; reach *= 2) full &= full << reach;
+      for (let bit = 0; bit < 32; bit += cell) {
+        if (((full << bit) & 0x80000000) === 0) continue;
+        const x = (k * 32 + bit) / cell;
         reduced.data[at + (x >> 3)] = reduced.data[at + (x >> 3)]! | (0x80 >> (x & 7));
       }
     }

@@ -1,6 +1,6 @@
 import type { Bitmap } from '../bitmap.ts';
 import type { Box } from './clusters.ts';
-import { findEdges, findPieces } from './components.ts';
+import { findPieces } from './components.ts';
 import { loadRow, type PlateSide } from './words.ts';
 
 /** A band along a side of the plate in which nothing is etched, so that it takes ink like any wall. */
@@ -8,31 +8,33 @@ export interface KeptStrip extends Box {
   readonly thickPx: number;
 }
 
-/** The kept strips along the edges: all four make a ring. None if nothing is etched at all. */
+/** The kept strips along the edges, corners with those above and below: all four make a ring. None if nothing is etched. */
 export function keptStrips(map: Bitmap): KeptStrip[] {
   const { widthPx, heightPx } = map;
   const count = (widthPx + 31) >> 5;
   const words = new Int32Array(count);
-  const edges = new Int32Array(count * 32 + 2);
   let top = -1;
   let bottom = 0;
   let left = widthPx;
   let right = 0;
   for (let y = 0; y < heightPx; y++) {
     loadRow(map, y, 0, 0, words, 0);
-    const n = findEdges(words, 0, count, edges);
-    if (n === 0) continue;
+    let first = 0;
+    while (first < count && words[first] === 0) first++;
+    if (first === count) continue;
+    let last = count - 1;
+    while (words[last] === 0) last--;
     if (top < 0) top = y;
     bottom = y + 1;
-    left = Math.min(left, edges[0]!);
-    right = Math.max(right, edges[n - 1]!);
+    left = Math.min(left, first * 32 + Math.clz32(words[first]!));
+    right = Math.max(right, last * 32 + Math.clz32(words[last]! & -words[last]!) + 1);
   }
   if (top < 0) return [];
   return [
     { left: 0, top: 0, right: widthPx, bottom: top, thickPx: top },
-    { left: right, top: 0, right: widthPx, bottom: heightPx, thickPx: widthPx - right },
+    { left: right, top, right: widthPx, bottom, thickPx: widthPx - right },
     { left: 0, top: bottom, right: widthPx, bottom: heightPx, thickPx: heightPx - bottom },
-    { left: 0, top: 0, right: left, bottom: heightPx, thickPx: left },
+    { left: 0, top, right: left, bottom, thickPx: left },
   ].filter(({ thickPx }) => thickPx > 0);
 }
 

@@ -13,8 +13,14 @@ export interface InscribedCircle {
   readonly areaPx: number;
 }
 
-/** Questions asked for one area at most; past that the best so far stands, which only long even strips come near. */
-const MAX_QUESTIONS = 30_000;
+/**
+ * Questions asked without finding a larger circle, after which the best so far stands: an even strip, as long as
+ * it may be, is as wide at all its pixels.
+ */
+const PATIENCE = 1500;
+
+/** Areas measured to the pixel where there are more: those that may be the widest. The others are only known to be too wide. */
+const MEASURED_AREAS = 200;
 
 /** Radius within which the search may stop short of the largest circle. */
 const SLACK_PX = 0.5;
@@ -56,52 +62,82 @@ function pop(heap: Part[]): Part | undefined {
   return top;
 }
 
+interface Search {
+  readonly radius: number;
+  readonly x: number;
+  readonly y: number;
+  /** No circle of the area has a larger radius than this. */
+  readonly bound: number;
+}
+
 /**
- * Largest circle whose centre lies in the area. The distance to the nearest obstacle changes by no more than
- * one pixel a pixel, so a square of pixels cannot beat its centre's distance plus its own half diagonal: best
- * squares first, cut in four while they might still win.
+ * Largest circle whose centre lies in the area, or any larger than `enough`. The distance to the nearest
+ * obstacle changes by no more than one pixel a pixel, so a square of pixels cannot beat its centre's distance plus
+ * its own half diagonal: best squares first, cut in four while they might still win.
  */
-function largestIn(
-  area: WideArea,
-  cell: number,
-  distanceAt: DistanceAt,
-): { radius: number; x: number; y: number } {
+function largestIn(area: WideArea, cell: number, distanceAt: DistanceAt, enough: number): Search {
   const best = { radius: 0, x: area.left * cell, y: area.top * cell };
   const heap: Part[] = [];
-  let questions = 0;
+  let since = 0;
+  const look = (x: number, y: number): number => {
+    since++;
+    const radius = distanceAt(x, y);
+    const [column, row] = [Math.floor(x / cell), Math.floor(y / cell)];
+    if (radius > best.radius && area.meets(column, row, column + 1, row + 1)) {
+      Object.assign(best, { radius, x, y });
+      since = 0;
+    }
+    return radius;
+  };
   const ask = (x: number, y: number, size: number): void => {
     const right = Math.min(x + size, area.right * cell);
     const bottom = Math.min(y + size, area.bottom * cell);
     if (right <= x || bottom <= y) return;
-    const columns = [Math.floor(x / cell), Math.ceil(right / cell)] as const;
-    const rows = [Math.floor(y / cell), Math.ceil(bottom / cell)] as const;
-    if (!area.meets(columns[0], rows[0], columns[1], rows[1])) return;
+    const [left, top] = [Math.floor(x / cell), Math.floor(y / cell)];
+    if (!area.meets(left, top, Math.ceil(right / cell), Math.ceil(bottom / cell))) return;
     const cx = (x + right - 1) >> 1;
     const cy = (y + bottom - 1) >> 1;
-    questions++;
-    const radius = distanceAt(cx, cy);
-    const [cellX, cellY] = [Math.floor(cx / cell), Math.floor(cy / cell)];
-    if (radius > best.radius && area.meets(cellX, cellY, cellX + 1, cellY + 1))
-      Object.assign(best, { radius, x: cx, y: cy });
+    const radius = look(cx, cy);
     if (size === 1) return;
     const bound = radius + Math.hypot(right - 1 - cx, bottom - 1 - cy);
     if (bound > best.radius + SLACK_PX) push(heap, { x, y, size, bound });
   };
   const longest = Math.max(area.right - area.left, area.bottom - area.top) * cell;
   let size = cell;
-  while (size * 16 < longest) size *= 2;
+  while (size * 4 < longest) size *= 2;
   for (let y = area.top * cell; y < area.bottom * cell; y += size) {
     for (let x = area.left * cell; x < area.right * cell; x += size) ask(x, y, size);
   }
-  for (let part = pop(heap); part !== undefined; part = pop(heap)) {
-    if (part.bound <= best.radius + SLACK_PX || questions > MAX_QUESTIONS) break;
-    const half = Math.ceil(part.size / 2);
+  while (best.radius <= enough && since <= PATIENCE) {
+    const part = pop(heap);
+    if (part === undefined || part.bound <= best.radius + SLACK_PX) return { ...best, bound: best.radius };
+    const half = part.size / 2;
     ask(part.x, part.y, half);
-    ask(part.x + half, part.y, part.size - half);
-    ask(part.x, part.y + half, part.size - half);
-    ask(part.x + half, part.y + half, part.size - half);
+    ask(part.x + half, part.y, half);
+    ask(part.x, part.y + half, half);
+    ask(part.x + half, part.y + half, half);
   }
-  return best;
+  if (since > PATIENCE) climb(best, look, area, cell);
+  return { ...best, bound: Math.max(best.radius, heap[0]?.bound ?? 0) };
+}
+
+/** From the best so far to larger circles beside it, in ever smaller steps. */
+function climb(
+  best: { x: number; y: number },
+  look: (x: number, y: number) => void,
+  area: WideArea,
+  cell: number,
+): void {
+  for (let step = 16; step >= 1; ) {
+    const { x, y } = best;
+    for (const dy of [-step, 0, step]) {
+      for (const dx of [-step, 0, step]) {
+        const inX = x + dx >= area.left * cell && x + dx < area.right * cell;
+        if (inX && y + dy >= area.top * cell && y + dy < area.bottom * cell) look(x + dx, y + dy);
+      }
+    }
+    if (best.x === x && best.y === y) step >>= 1;
+  }
 }
 
 /**
@@ -117,12 +153,13 @@ export function findWide(map: Bitmap, side: PlateSide, widerThanPx: number): Ins
     cell === 1 ? wideAreas(map, side, square) : wideAreas(fullCells(map, side, cell), 'etched', square);
   if (areas.length === 0) return [];
   const distanceAt = createDistance(map, side);
-  const circles: InscribedCircle[] = [];
-  for (const area of areas) {
-    const { radius, x, y } = largestIn(area, cell, distanceAt);
-    const diameterPx = 2 * radius - 1;
-    if (diameterPx <= widerThanPx) continue;
-    circles.push({ diameterPx, x, y, areaPx: area.cells * cell * cell });
-  }
-  return circles;
+  const enough = (widerThanPx + 1) / 2;
+  const found = areas
+    .map((area) => ({ area, ...largestIn(area, cell, distanceAt, enough) }))
+    .filter(({ radius }) => radius > enough)
+    .sort((a, b) => b.bound - a.bound || a.y - b.y || a.x - b.x);
+  return found.map((known, i) => {
+    const { radius, x, y } = i < MEASURED_AREAS ? largestIn(known.area, cell, distanceAt, Infinity) : known;
+    return { diameterPx: 2 * radius - 1, x, y, areaPx: known.area.cells * cell * cell };
+  });
 }

@@ -1,7 +1,7 @@
 import { type Bitmap, createBitmap, getBit, setBit } from '../bitmap.ts';
 import type { Box } from './clusters.ts';
 import { findPieces } from './components.ts';
-import { BLOCK_ROWS, createBlock, loadBlock, loadRow, orFromLeft, orFromRight, popcount } from './words.ts';
+import { BLOCK_ROWS, createBlock, loadBlock, loadRow, popcount } from './words.ts';
 
 /** A tile is 32 × 32 pixels: 0.8 mm at 1,000 dpi, 1.6 mm at 500. */
 const TILE = 32;
@@ -22,24 +22,36 @@ export interface MergedField extends Box {
 type Offset = readonly [dx: number, dy: number];
 
 /**
- * For each sample within a pixel, the neighbours whose spot covers it: four samples a pixel where a spot reaches
- * few neighbours, else its centre. Circular spots that overlap: Roetling & Holladay 1979 (from memory).
+ * For each sample within a pixel, the neighbours whose spot covers it, nearest first: four samples a pixel where
+ * a spot reaches few neighbours, else its centre. Circular spots that overlap: Roetling & Holladay 1979 (from
+ * memory).
  */
 function samples(radiusPx: number): Offset[][] {
-  const at = radiusPx < 2.5 ? [-0.25, 0.25] : [0];
-  const reach = Math.ceil(radiusPx + 0.5);
-  const lists: Offset[][] = [];
-  for (const sy of at) {
-    for (const sx of at) {
+  const at = radiusPx < 1.5 ? [-0.25, 0.25] : [0];
+  const reach = reachOf(radiusPx);
+  return at.flatMap((sy) =>
+    at.map((sx) => {
       const list: Offset[] = [];
-      for (let dy = -reach; dy <= reach; dy++) {
-        for (let dx = -reach; dx <= reach; dx++)
-          if (Math.hypot(dx - sx, dy - sy) <= radiusPx) list.push([dx, dy]);
-      }
-      lists.push(list);
-    }
+      const far = ([dx, dy]: Offset): number => Math.hypot(dx - sx, dy - sy);
+      for (let dy = -reach; dy <= reach; dy++) for (let dx = -reach; dx <= reach; dx++) list.push([dx, dy]);
+      return list.filter((offset) => far(offset) <= radiusPx).sort((a, b) => far(a) - far(b));
+    }),
+  );
+}
+
+/** A word reaches 31 pixels to either side, more than any spot. */
+const reachOf = (radiusPx: number): number => Math.min(31, Math.ceil(radiusPx + 0.5));
+
+/** Pixels of one word that at least one neighbour's spot covers; stops once all are. */
+function coveredWord(words: Int32Array, at: number, stride: number, list: readonly Offset[]): number {
+  let covered = 0;
+  for (let i = 0; i < list.length && covered !== -1; i++) {
+    const [dx, dy] = list[i]!;
+    const here = at + dy * stride;
+    if (dx >= 0) covered |= (words[here]! << dx) | ((words[here + 1]! >>> 1) >>> (31 - dx));
+    else covered |= (words[here]! >>> -dx) | ((words[here - 1]! << 1) << (31 + dx));
   }
-  return lists;
+  return covered;
 }
 
 /** Tiles that merge, one pixel each. */
@@ -48,41 +60,35 @@ function mergedTiles(map: Bitmap, radiusPx: number): Bitmap {
   const across = (widthPx + TILE - 1) >> 5;
   const tiles = createBitmap(across, Math.ceil(heightPx / TILE));
   const lists = samples(radiusPx);
-  const halo = Math.ceil(radiusPx + 0.5);
-  const block = createBlock(map, BLOCK_ROWS + 1, halo, halo); // the last row is scratch
+  const spotPx = Math.max(...lists.map((list) => list.length));
+  const halo = reachOf(radiusPx);
+  const block = createBlock(map, BLOCK_ROWS, halo, halo);
   const { words, stride, guard } = block;
-  const scratch = words.length - stride;
   const used = -1 << (31 - ((widthPx - 1) & 31));
-  const etched = new Int32Array(across);
-  const covered = new Int32Array(across);
 
-  const addRow = (at: number): void => {
-    for (let k = 0; k < across; k++) etched[k] = etched[k]! + popcount(words[at + guard + k]!);
-    for (const list of lists) {
-      words.fill(0, scratch);
-      for (const [dx, dy] of list) {
-        if (dx < 0) orFromLeft(words, scratch, at + dy * stride, stride, -dx);
-        else orFromRight(words, scratch, at + dy * stride, stride, dx);
-      }
-      const last = scratch + guard + across - 1;
-      words[last] = words[last]! & used;
-      for (let k = 0; k < across; k++) covered[k] = covered[k]! + popcount(words[scratch + guard + k]!);
+  const merges = (at: number, rows: number, k: number): boolean => {
+    const areaPx = Math.min(TILE, widthPx - k * TILE) * rows;
+    let etched = 0;
+    for (let y = 0; y < rows; y++) etched += popcount(words[at + y * stride]!);
+    const kept = areaPx - etched;
+    // a firing covers no more than its own spot, so few firings cannot merge; spots outside may lend a seam
+    if (kept === 0 || etched * spotPx < areaPx / 4) return false;
+    const mask = k === across - 1 ? used : -1;
+    const most = Math.min((1 - MERGED_COVERAGE) * areaPx, (1 - LOST_SHARE) * kept) * lists.length;
+    let stays = 0;
+    for (let y = 0; y < rows && stays <= most; y++) {
+      for (const list of lists) stays += popcount(~coveredWord(words, at + y * stride, stride, list) & mask);
     }
+    return stays <= most;
   };
 
   for (let firstRow = 0; firstRow < heightPx; firstRow += BLOCK_ROWS) {
     loadBlock(block, map, 'etched', firstRow, 0);
     for (let row = 0; row < BLOCK_ROWS && firstRow + row < heightPx; row += TILE) {
       const rows = Math.min(TILE, heightPx - firstRow - row);
-      etched.fill(0);
-      covered.fill(0);
-      for (let y = row; y < row + rows; y++) addRow((halo + y) * stride);
+      const at = (halo + row) * stride + guard;
       for (let k = 0; k < across; k++) {
-        const areaPx = Math.min(TILE, widthPx - k * TILE) * rows;
-        const kept = areaPx - etched[k]!;
-        const stays = areaPx - covered[k]! / lists.length;
-        const merges = kept > 0 && stays < (1 - MERGED_COVERAGE) * areaPx && stays <= (1 - LOST_SHARE) * kept;
-        if (merges) setBit(tiles, k, (firstRow + row) / TILE, 1);
+        if (merges(at + k, rows, k)) setBit(tiles, k, (firstRow + row) / TILE, 1);
       }
     }
   }

@@ -34,9 +34,6 @@ export interface OpeningOptions {
   readonly goesOnOutside?: boolean;
   /** Tries the square alone, as where the octagon's better measure of slants is not wanted. */
   readonly squareOnly?: boolean;
-  /** Rows to do, so that ranges can be shared out; all of them if left out. */
-  readonly fromRow?: number;
-  readonly toRow?: number;
 }
 
 /** An octagon of a given width across its flats: a square of `square` pixels grown `slant` steps along both diagonals. */
@@ -54,8 +51,6 @@ export function octagonFor(widthPx: number): Octagon {
   return { square: widthPx - 2 * slant, slant };
 }
 
-type Join = (words: Int32Array, to: number, from: number, stride: number, shift: number) => void;
-
 /** Grows a reach of 1 to `reach` by doubling: `step(s)` joins every pixel with the one s further on. */
 function byDoubling(reach: number, step: (shift: number) => void): void {
   for (let done = 1; done < reach; ) {
@@ -65,52 +60,47 @@ function byDoubling(reach: number, step: (shift: number) => void): void {
   }
 }
 
-function erodeDown(
-  words: Int32Array,
-  stride: number,
-  rows: number,
-  rise: number,
-  side: number,
-  and: Join,
-): void {
-  const end = (rows - rise) * stride;
-  for (let at = 0; at < end; at += stride) and(words, at, at + rise * stride, stride, side);
-  words.fill(0, Math.max(0, end));
-}
-
-function dilateDown(
-  words: Int32Array,
-  stride: number,
-  rows: number,
-  rise: number,
-  side: number,
-  or: Join,
-): void {
-  for (let at = (rows - 1) * stride; at >= rise * stride; at -= stride) {
-    or(words, at, at - rise * stride, stride, side);
-  }
-}
+const isBlank = (words: Int32Array): boolean => {
+  for (let i = 0; i < words.length; i++) if (words[i] !== 0) return false;
+  return true;
+};
 
 /** Leaves the anchors (left end of the top row) of all places where the stone fits; false where there are none. */
 function erode(words: Int32Array, stride: number, { square, slant }: Octagon): boolean {
-  const rows = words.length / stride;
+  const end = words.length;
   byDoubling(square, (s) => {
-    for (let at = 0; at < words.length; at += stride) andFromRight(words, at, at, stride, s);
+    for (let at = 0; at < end; at += stride) andFromRight(words, at, at, stride, s);
   });
-  byDoubling(square, (s) => erodeDown(words, stride, rows, s, 0, andFromRight));
-  byDoubling(slant + 1, (s) => erodeDown(words, stride, rows, s, s, andFromRight));
-  byDoubling(slant + 1, (s) => erodeDown(words, stride, rows, s, s, andFromLeft));
-  for (let i = 0; i < words.length; i++) if (words[i] !== 0) return true;
-  return false;
+  byDoubling(square, (s) => {
+    const drop = s * stride;
+    for (let i = 0; i < end - drop; i++) words[i] = words[i]! & words[i + drop]!;
+    words.fill(0, end - drop);
+  });
+  if (isBlank(words)) return false;
+  for (const and of [andFromRight, andFromLeft]) {
+    byDoubling(slant + 1, (s) => {
+      const drop = s * stride;
+      for (let at = 0; at < end - drop; at += stride) and(words, at, at + drop, stride, s);
+      words.fill(0, end - drop);
+    });
+  }
+  return slant === 0 || !isBlank(words);
 }
 
+/** Undoes `erode` from the anchors: every pixel that a fitting stone covers. */
 function dilate(words: Int32Array, stride: number, { square, slant }: Octagon): void {
-  const rows = words.length / stride;
-  byDoubling(slant + 1, (s) => dilateDown(words, stride, rows, s, s, orFromRight));
-  byDoubling(slant + 1, (s) => dilateDown(words, stride, rows, s, s, orFromLeft));
-  byDoubling(square, (s) => dilateDown(words, stride, rows, s, 0, orFromLeft));
+  const last = words.length - stride;
+  for (const or of [orFromRight, orFromLeft]) {
+    byDoubling(slant + 1, (s) => {
+      for (let at = last; at >= s * stride; at -= stride) or(words, at, at - s * stride, stride, s);
+    });
+  }
   byDoubling(square, (s) => {
-    for (let at = 0; at < words.length; at += stride) orFromLeft(words, at, at, stride, s);
+    const drop = s * stride;
+    for (let i = words.length - 1; i >= drop; i--) words[i] = words[i]! | words[i - drop]!;
+  });
+  byDoubling(square, (s) => {
+    for (let at = 0; at <= last; at += stride) orFromLeft(words, at, at, stride, s);
   });
 }
 
@@ -151,15 +141,14 @@ function trim(map: Bitmap, block: WordBlock, removed: Int32Array, firstRow: numb
  */
 export function eachOpened(map: Bitmap, options: OpeningOptions, visit: (block: OpenedBlock) => void): void {
   const { side, widthPx, goesOnOutside = false, squareOnly = false } = options;
-  const { fromRow = 0, toRow = map.heightPx } = options;
   const square = { square: widthPx, slant: 0 };
   const octagon = octagonFor(widthPx);
   const rows = BLOCK_ROWS;
   const block = createBlock(map, rows, widthPx, widthPx);
   const opened = new Int32Array(block.words.length);
   const removed = new Int32Array(block.words.length);
-  for (let firstRow = fromRow; firstRow < toRow; firstRow += rows) {
-    const own = Math.min(rows, toRow - firstRow);
+  for (let firstRow = 0; firstRow < map.heightPx; firstRow += rows) {
+    const own = Math.min(rows, map.heightPx - firstRow);
     loadBlock(block, map, side, firstRow, goesOnOutside ? -1 : 0);
     removed.set(block.words);
     spare(block, opened, removed, square);

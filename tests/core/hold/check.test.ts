@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { type Bitmap, createBitmap, fillRow, setBit } from '../../../src/core/bitmap.ts';
-import { checkHold, type HoldCheck, type HoldNeed } from '../../../src/core/hold/check.ts';
+import { checkHold } from '../../../src/core/hold/check.ts';
+import type { HoldCheck, HoldNeed } from '../../../src/core/hold/contract.ts';
 import { holdsFromPx, widestGapMm, widthMm, widthPx } from '../../../src/core/hold/widths.ts';
 import { fromTest } from './slow.ts';
 

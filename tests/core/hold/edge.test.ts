@@ -8,9 +8,9 @@ describe('kept strips along the edge', () => {
     const map = draw(['......', '......', '.##...', '...#..', '......']);
     expect(keptStrips(map)).toEqual([
       { left: 0, top: 0, right: 6, bottom: 2, thickPx: 2 },
-      { left: 4, top: 0, right: 6, bottom: 5, thickPx: 2 },
+      { left: 4, top: 2, right: 6, bottom: 4, thickPx: 2 },
       { left: 0, top: 4, right: 6, bottom: 5, thickPx: 1 },
-      { left: 0, top: 0, right: 1, bottom: 5, thickPx: 1 },
+      { left: 0, top: 2, right: 1, bottom: 4, thickPx: 1 },
     ]);
   });
 

@@ -7,7 +7,7 @@ import { fromTest, onSide } from './slow.ts';
 /** Tiles of 32 × 32 px that merge, sampled sub-pixel by sub-pixel: coverage above 98 %, nine tenths of the kept lost. */
 function slowTiles(map: Bitmap, radiusPx: number): boolean[][] {
   const fired = onSide(map, 'etched', false);
-  const at = radiusPx < 2.5 ? [-0.25, 0.25] : [0];
+  const at = radiusPx < 1.5 ? [-0.25, 0.25] : [0];
   const reach = Math.ceil(radiusPx) + 1;
   const covered = (x: number, y: number, sx: number, sy: number): boolean => {
     for (let dy = -reach; dy <= reach; dy++)
@@ -27,7 +27,7 @@ function slowTiles(map: Bitmap, radiusPx: number): boolean[][] {
           for (const sy of at) for (const sx of at) if (!covered(x, y, sx, sy)) stays += 1 / at.length ** 2;
         }
       }
-      row.push(kept > 0 && stays < 0.02 * area && stays <= 0.1 * kept + 1e-9);
+      row.push(kept > 0 && stays <= 0.02 * area && stays <= 0.1 * kept + 1e-9);
     }
     tiles.push(row);
   }

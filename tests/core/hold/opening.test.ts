@@ -64,7 +64,7 @@ describe('features thinner than a width', () => {
 
   test('are the same across the borders of blocks and with stones wider than a word', () => {
     const map = fromTest(150, 300, (x, y) => (x - 75) ** 2 + (y - 128) ** 2 < 3600 && (x + y) % 97 > 2);
-    for (const widthPx of [3, 33, 40]) {
+    for (const widthPx of [3, 33]) {
       expect(fastThin(map, { side: 'etched', widthPx })).toEqual(thinPixels(map, 'etched', widthPx));
     }
   });
