@@ -63,7 +63,7 @@ const anyMark = (marks: Int32Array, at: number, from: number, to: number): boole
 
 /**
  * Finds the connected pieces of a drawing that comes row by row and hands each over once it is closed. Runs are
- * joined by union-find with those of the row before only (after A. Rosenfeld & J. L. Pfaltz, J. ACM 13, 1966),
+ * joined by union-find with those of the row before only (after A. Rosenfeld & J. L. Pfaltz, J. ACM 13, 1966; from memory),
  * so memory follows the width, not the plate.
  */
 export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Piece) => void): PieceFinder {

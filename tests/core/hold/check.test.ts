@@ -178,6 +178,54 @@ describe('will it hold: an intaglio plate drawn with known faults', () => {
   });
 });
 
+describe('the worst five', () => {
+  test('are those with most area times what is missing, and all are counted', () => {
+    const map = createBitmap(px(120), px(40));
+    // walls of 1 to 7 px, all of one length: area times what is missing to 9 px is 8, 14, 18, 20, 20, 18, 14
+    for (let n = 1; n <= 7; n++) box(map, px(15 * n), px(10), n, 300, 1);
+    const need: HoldNeed = { code: 'thin-mark', measure: 'thin', side: 'etched', limit: 'wall' };
+    // 0.5 mm needs (0.5 − 0.1) / 0.0508 + 1 = 8.9, so 9 px
+    const [check] = checkHold(map, [need], { ...beam, limits: { wall: memory(0.5) } });
+    expect(check).toMatchObject({
+      code: 'thin-mark',
+      limitMm: 0.5,
+      basis: 'from-memory',
+      count: 7,
+      share: 1,
+    });
+    expect(check!.worstMm).toBeCloseTo(0.1, 9);
+    expect(check!.areaMm2).toBeCloseTo(28 * 300 * beam.pitchMm ** 2, 6);
+    expect(check!.places.map(({ widthMm: w }) => Math.round(w / beam.pitchMm))).toEqual([4, 5, 3, 6, 2]);
+    expect(check!.byWidth.map(({ share }) => share)).toEqual(
+      [1, 2, 3, 4, 5, 6, 7].map((n) => expect.closeTo(n / 28)),
+    );
+  });
+
+  test('a need without a limit is left out, and the rest keep their order', () => {
+    const { land: _land, ...some } = limits;
+    const codes = checkHold(createBitmap(40, 30), intaglio, { ...beam, limits: some }).map(
+      ({ code }) => code,
+    );
+    expect(codes).toEqual(['small-mark', 'open-bite', 'open-bite-field', 'in-bevel']);
+  });
+
+  test('plates of one colour, and of one pixel, can be asked too', () => {
+    for (const bit of [0, 1] as const) {
+      for (const [wide, high] of [
+        [1, 1],
+        [33, 2],
+        [200, 90],
+      ] as const) {
+        const map = createBitmap(wide, high);
+        box(map, 0, 0, wide, high, bit);
+        for (const check of checkHold(map, [...relief, ...intaglio], { ...beam, limits })) {
+          expect(Number.isFinite(check.areaMm2 + check.share + check.count)).toBe(true);
+        }
+      }
+    }
+  });
+});
+
 describe('widths', () => {
   test('are those of the mark of one firing: 0.10 mm at 500 dpi', () => {
     // (n + 1) · pitch − spot and (n − 1) · pitch + spot, derived from the discs' union

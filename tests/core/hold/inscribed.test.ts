@@ -21,10 +21,10 @@ function slowDistances(map: Bitmap, side: PlateSide): number[] {
 
 const blots = fc
   .record({
-    widthPx: fc.integer({ min: 1, max: 80 }),
-    heightPx: fc.integer({ min: 1, max: 80 }),
-    dots: fc.array(fc.tuple(fc.nat(80), fc.nat(80), fc.integer({ min: 1, max: 30 })), { maxLength: 7 }),
-    specks: fc.array(fc.tuple(fc.nat(80), fc.nat(80)), { maxLength: 9 }),
+    widthPx: fc.integer({ min: 1, max: 56 }),
+    heightPx: fc.integer({ min: 1, max: 56 }),
+    dots: fc.array(fc.tuple(fc.nat(60), fc.nat(60), fc.integer({ min: 1, max: 30 })), { maxLength: 7 }),
+    specks: fc.array(fc.tuple(fc.nat(60), fc.nat(60)), { maxLength: 9 }),
   })
   .map(({ widthPx, heightPx, dots, specks }) =>
     fromTest(

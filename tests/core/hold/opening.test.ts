@@ -7,7 +7,8 @@ import { fromTest, thinPixels } from './slow.ts';
 function fastThin(map: Bitmap, options: OpeningOptions): Set<string> {
   const thin = new Set<string>();
   eachOpened(map, options, ({ firstRow, rows, stride, origin, removed }) => {
-    for (let y = 0; y < rows; y++) {
+    // the rows above and below are promised too, for whoever looks at neighbours
+    for (let y = -1; y <= rows; y++) {
       for (let x = 0; x < map.widthPx; x++) {
         const word = removed[origin + y * stride + (x >> 5)]!;
         if ((word << (x & 31)) & 0x80000000) thin.add(`${x},${firstRow + y}`);

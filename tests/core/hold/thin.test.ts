@@ -69,6 +69,14 @@ describe('what is too thin', () => {
     expect(fast(map, 'etched', 12)).toEqual([]);
   });
 
+  test('a whisker is known to be attached across the border of a word, on either side', () => {
+    const toRight = fromTest(96, 40, (x, y) => x < 32 || (y === 10 && x < 36));
+    const toLeft = fromTest(96, 40, (x, y) => x >= 32 || (y === 10 && x >= 28));
+    expect([...fast(toRight, 'etched', 8), ...fast(toLeft, 'etched', 8)]).toEqual([]);
+    const loose = fromTest(96, 40, (x, y) => x < 31 || (y === 10 && x >= 32 && x < 36));
+    expect(fast(loose, 'etched', 8).map(told)).toEqual(['dot 32 10 36 11 4']);
+  });
+
   test('a halftone is told by the tile: dots in its lights, walls in its darks', () => {
     const light = fromTest(64, 64, (x, y) => x % 4 === 0 && y % 4 === 0);
     const spots = fast(light, 'etched', 3);
