@@ -30,7 +30,7 @@ export const onSide = (map: Bitmap, side: PlateSide, outside: boolean): Test => 
 };
 
 /** Offsets of a square, and of an octagon, whose bounding box starts at (0, 0). */
-export function stones(widthPx: number): [number, number][][] {
+function stones(widthPx: number): [number, number][][] {
   const square: [number, number][] = [];
   for (let y = 0; y < widthPx; y++) for (let x = 0; x < widthPx; x++) square.push([x, y]);
   const { slant } = octagonFor(widthPx);
