@@ -128,6 +128,34 @@ const settings = z.strictObject({
     .describe('what is engraved, such as lino or acrylic')
     .meta({ ...meta('making', false), names: 'kind' })
     .optional(),
+  materialConfirmed: z
+    .string()
+    .min(3)
+    .max(200)
+    .describe('who in the workshop confirmed the sheet, and when; for kinds that must be asked about')
+    .meta({ ...meta('making', false), names: 'who, when' })
+    .optional(),
+  permission: z
+    .string()
+    .min(1)
+    .max(300)
+    .describe('source of the picture, and whose permission there is')
+    .meta({ ...meta('making', false), names: 'words' })
+    .optional(),
+  machine: z
+    .string()
+    .min(1)
+    .max(100)
+    .describe('machine of the workshop; its first unless given')
+    .meta({ ...meta('making', false), names: 'name' })
+    .optional(),
+  press: z
+    .string()
+    .min(1)
+    .max(100)
+    .describe('press of the workshop; its first unless given')
+    .meta({ ...meta('making', false), names: 'name' })
+    .optional(),
   depthMm: lengthMm(0.001, 50)
     .describe('depth wanted, for the number of passes')
     .meta(meta('making', false, 'mm'))
@@ -139,6 +167,23 @@ const settings = z.strictObject({
     .describe('number of passes, if you know it')
     .meta(meta('making', false))
     .optional(),
+  spotMm: lengthMm(0.005, 2)
+    .describe('width of the mark of one firing, measured; the workshop’s unless given')
+    .meta(meta('making', true, 'mm'))
+    .optional(),
+  slotMinutes: z
+    .number()
+    .min(1)
+    .max(1440)
+    .describe('booked time to hold the work against')
+    .meta(meta('making', false, 'minutes'))
+    .optional(),
+  compensate: z
+    .boolean()
+    .describe('narrow line art by what a known spot adds')
+    .meta(meta('making', true))
+    .default(true),
+  hold: z.boolean().describe('look for what will not hold').meta(meta('making', false)).default(true),
 });
 
 export const jobSchema = settings.extend(screenSettings);

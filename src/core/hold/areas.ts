@@ -1,6 +1,6 @@
 import { type Bitmap, createBitmap } from '../bitmap.ts';
-import { findEdges } from './components.ts';
 import type { Box } from './clusters.ts';
+import { findEdges } from './components.ts';
 import { eachOpened } from './opening.ts';
 import { loadRow, type PlateSide } from './words.ts';
 

@@ -1,3 +1,5 @@
+import type { HoldNeed } from '../hold/contract.ts';
+import type { materials } from '../materials/index.ts';
 import type { EtchedSide } from '../screens/contract.ts';
 
 /** One printing process: everything shared code may want to know of it, declared. */
@@ -16,6 +18,10 @@ export interface ProcessDef {
   readonly facing: 'plate' | 'print';
   /** Settings that differ from the general defaults, by their name in a job. */
   readonly defaults: Readonly<Record<string, string | number>>;
+  /** Kind of sheet taken for granted where none is named. */
+  readonly assumes: keyof typeof materials;
+  /** What may not hold on such a matrix, and which limit of the making speaks of it. */
+  readonly holds: readonly HoldNeed[];
   /** Etched shares that look like a mistake, with the words for it. */
   implausible(etched: number, lineArt: boolean): { readonly limit: number; readonly text: string } | null;
 }

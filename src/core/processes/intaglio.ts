@@ -15,6 +15,14 @@ export const intaglio: ProcessDef = {
   border: 'kept',
   facing: 'plate',
   defaults: { screen: 'errordiffusion', capPercent: CAP_PERCENT },
+  assumes: 'acrylic',
+  holds: [
+    { code: 'thin-lands', measure: 'thin', side: 'kept', limit: 'minLandMm' },
+    { code: 'small-marks', measure: 'dots', side: 'etched', limit: 'minMarkMm' },
+    { code: 'open-bite', measure: 'wide', side: 'etched', limit: 'maxPoolMm' },
+    { code: 'open-bite-field', measure: 'merged', side: 'etched', limit: 'maxPoolMm' },
+    { code: 'in-bevel', measure: 'keepOut', side: 'etched', limit: 'keepOutMm' },
+  ],
   implausible: (etched) =>
     etched > MOST_ETCHED
       ? { limit: MOST_ETCHED, text: 'More of this plate would be etched than an intaglio plate usually has' }

@@ -12,6 +12,15 @@ export const relief: ProcessDef = {
   border: 'etched',
   facing: 'plate',
   defaults: { screen: 'threshold', capPercent: 100 },
+  assumes: 'wood',
+  holds: [
+    { code: 'thin-walls', measure: 'walls', side: 'kept', limit: 'minWallMm' },
+    { code: 'small-dots', measure: 'dots', side: 'kept', limit: 'minLandMm' },
+    { code: 'gaps-fill', measure: 'thin', side: 'etched', limit: 'minGapMm', goesOnOutside: true },
+    { code: 'floor-prints', measure: 'wide', side: 'etched', limit: 'widestGapMm' },
+    { code: 'kept-ring', measure: 'ring', side: 'kept', limit: 'ringMm' },
+    { code: 'in-saw-edge', measure: 'keepOut', side: 'kept', limit: 'keepOutMm' },
+  ],
   implausible: (etched, lineArt) =>
     lineArt && etched < LEAST_ETCHED
       ? {
