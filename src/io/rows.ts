@@ -18,15 +18,24 @@ export interface RowReader {
 
 // Large enough that a call costs little per row, small enough for the nearest cache; 16 strips of a 4,000-row picture.
 const blockBytes = 1 << 20;
-// A strip of columns reads one short run a stored row: more columns, fewer passes over the file.
-const stripBytes = 4 << 20;
+// Every strip of columns is one pass over the stored rows, so it should be wide; each worker holds one.
+const usualStripBytes = 8 << 20;
+// Below this share of a row it is cheaper to read the columns' short runs than whole rows.
+const wholeRowShare = 1 / 16;
 
-/** Opens a reader of upright rows. Costs 1 MB, or 4 MB where rows are stored columns; usable inside a worker. */
-export function openRows(scratch: Scratch, orientation: Orientation): RowReader {
+/**
+ * Opens a reader of upright rows; usable inside a worker. Holds 1 MB, and `stripBytes` more where rows are
+ * stored columns: the less, the more often the file is read.
+ */
+export function openRows(
+  scratch: Scratch,
+  orientation: Orientation,
+  stripBytes: number = usualStripBytes,
+): RowReader {
   const turn = turnOf(orientation);
   const { widthPx, heightPx } = uprightSize(orientation, scratch);
   const rows = turn.transposed
-    ? columnRows(scratch, turn.flippedX, turn.flippedY)
+    ? columnRows(scratch, turn.flippedX, turn.flippedY, stripBytes)
     : plainRows(scratch, turn.flippedX, turn.flippedY);
   return {
     widthPx,
@@ -62,19 +71,19 @@ function plainRows(scratch: Scratch, flippedX: boolean, flippedY: boolean) {
   };
 }
 
-function columnRows(scratch: Scratch, flippedX: boolean, flippedY: boolean) {
+function columnRows(scratch: Scratch, flippedX: boolean, flippedY: boolean, stripBytes: number) {
   const { widthPx, heightPx, bytesPerSample } = scratch;
-  const wanted = Math.floor(stripBytes / (heightPx * bytesPerSample));
-  const stripColumns = Math.min(widthPx, Math.max(16, Math.min(256, wanted)));
+  const wanted = Math.max(16, Math.floor(stripBytes / (heightPx * bytesPerSample)));
+  const stripColumns = Math.min(widthPx, wanted);
   const strip = newSamples(scratch, stripColumns * heightPx);
-  const run = newSamples(scratch, stripColumns * tileRows);
+  const load = stripLoader(scratch, stripColumns);
   let held = -1;
   return (y: number, into: SampleRow): void => {
     const storedX = flippedX ? widthPx - 1 - y : y;
     const first = storedX - (storedX % stripColumns);
     if (first !== held) {
       held = -1;
-      fillStrip(scratch, first, Math.min(stripColumns, widthPx - first), run, strip);
+      load(first, Math.min(stripColumns, widthPx - first), strip);
       held = first;
     }
     const from = (storedX - first) * heightPx;
@@ -83,28 +92,30 @@ function columnRows(scratch: Scratch, flippedX: boolean, flippedY: boolean) {
   };
 }
 
-// Stored rows turned at a time: short enough that the lines being written stay in the nearest cache.
-const tileRows = 64;
-
-/** Reads `columns` stored columns from `firstX` on and lays each down as a row. */
-function fillStrip(
-  scratch: Scratch,
-  firstX: number,
-  columns: number,
-  run: SampleRow,
-  strip: SampleRow,
-): void {
-  const { widthPx, heightPx } = scratch;
-  for (let top = 0; top < heightPx; top += tileRows) {
-    const rows = Math.min(tileRows, heightPx - top);
-    for (let row = 0; row < rows; row++) {
-      fill(scratch, (top + row) * widthPx + firstX, run, row * columns, columns);
+/** Reads stored columns and lays each down as a row, some stored rows at a time so that all stays in the cache. */
+function stripLoader(scratch: Scratch, stripColumns: number) {
+  const { widthPx, heightPx, bytesPerSample } = scratch;
+  const whole = stripColumns >= widthPx * wholeRowShare;
+  const spanPx = whole ? widthPx : stripColumns;
+  const tileRows = Math.min(64, Math.max(1, Math.floor(blockBytes / (spanPx * bytesPerSample))));
+  const tile = newSamples(scratch, spanPx * tileRows);
+  return (firstX: number, columns: number, strip: SampleRow): void => {
+    for (let top = 0; top < heightPx; top += tileRows) {
+      const rows = Math.min(tileRows, heightPx - top);
+      if (whole) fill(scratch, top * widthPx, tile, 0, rows * widthPx);
+      else {
+        for (let row = 0; row < rows; row++) {
+          fill(scratch, (top + row) * widthPx + firstX, tile, row * spanPx, columns);
+        }
+      }
+      const offset = whole ? firstX : 0;
+      for (let column = 0; column < columns; column++) {
+        const to = column * heightPx + top;
+        const from = offset + column;
+        for (let row = 0; row < rows; row++) strip[to + row] = tile[from + row * spanPx]!;
+      }
     }
-    for (let column = 0; column < columns; column++) {
-      const to = column * heightPx + top;
-      for (let row = 0; row < rows; row++) strip[to + row] = run[row * columns + column]!;
-    }
-  }
+  };
 }
 
 const newSamples = (scratch: Scratch, length: number): SampleRow =>

@@ -22,10 +22,15 @@ function drawn(widthPx: number, heightPx: number, bytesPerSample: 1 | 2): Scratc
 }
 
 /** Reads rows in the given order and compares each sample with where the orientation says it lies. */
-function check(scratch: Scratch, orientation: Orientation, order: readonly number[]): void {
+function check(
+  scratch: Scratch,
+  orientation: Orientation,
+  order: readonly number[],
+  stripBytes?: number,
+): void {
   const { widthPx, heightPx } = uprightSize(orientation, scratch);
   const { transposed, flippedX, flippedY } = turnOf(orientation);
-  const rows = openRows(scratch, orientation);
+  const rows = openRows(scratch, orientation, stripBytes);
   expect([rows.widthPx, rows.heightPx]).toEqual([widthPx, heightPx]);
   const mask = scratch.bytesPerSample === 1 ? 0xff : 0xffff;
   const row = rows.newRow();
@@ -68,6 +73,16 @@ test.each([1, 2] as const)(
       const last = uprightSize(orientation, scratch).heightPx - 1;
       check(scratch, orientation, [0, last, 255, 256, 257, 698, 699, 700, last - 1, 1]);
     }
+    closeSync(scratch.fd);
+  },
+);
+
+test.each([1, 2] as const)(
+  'strips of a few columns, read as short runs, are right, %i bytes a sample',
+  (bytesPerSample) => {
+    const scratch = drawn(400, 300, bytesPerSample);
+    for (const orientation of orientations.slice(4))
+      check(scratch, orientation, [0, 399, 16, 15, 17, 383, 384], 1);
     closeSync(scratch.fd);
   },
 );

@@ -29,7 +29,8 @@ export function fileBytes(fd: number, size: number): ByteSource {
 export function memoryBytes(bytes: Uint8Array): ByteSource {
   return {
     size: bytes.length,
-    read: (offset, length) => new DataView(bytes.slice(offset, offset + length).buffer),
+    // Copied: the slice of a Buffer would still be a view of memory shared with others.
+    read: (offset, length) => new DataView(new Uint8Array(bytes.subarray(offset, offset + length)).buffer),
   };
 }
 

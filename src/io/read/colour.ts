@@ -1,7 +1,7 @@
 import { profileNotUsed } from './cautions.ts';
 import type { LibraryHeader } from './decoder.ts';
 import type { PictureCaution } from './facts.ts';
-import { codeCurve, greyProfileCurve, profileSpace } from './icc.ts';
+import { codeCurve, greyProfileCurve, isComplete, profileSpace } from './icc.ts';
 import type { CodeCurve } from './reader.ts';
 
 /** Who does what on the way to grey: the picture library, and, where it is not exact, our own loop after it. */
@@ -60,7 +60,7 @@ function planProfile(header: LibraryHeader, grey: boolean, wide: boolean, codes:
   if (made === undefined) return unused('it is damaged');
   const wanted = grey ? 'GRAY' : space === 'cmyk' ? 'CMYK' : space.startsWith('lab') ? 'Lab' : 'RGB';
   if (made !== wanted) return unused(`it is for ${made} pictures`);
-  if (!grey) return used;
+  if (!grey) return wanted === 'Lab' || isComplete(icc, made) ? used : unused('parts of it are missing');
   const curve = greyProfileCurve(icc, codes);
   if (curve) return { ignore: true, curve: isPlain(curve) ? null : curve, cautions: [] };
   return wide ? unused('a 16-bit grey picture needs one with a tone curve') : used;

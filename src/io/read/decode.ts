@@ -1,6 +1,7 @@
 import { closeSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Samples, Scratch } from '../scratch.ts';
+import { unlessAborted } from './abort.ts';
 import type { PictureFacts } from './facts.ts';
 import { makeGrey } from './grey.ts';
 import type { Inspection } from './inspect.ts';
@@ -40,12 +41,15 @@ export async function decodePicture(
   signal?.addEventListener('abort', remove, { once: true });
   try {
     signal?.throwIfAborted();
-    const decoded = await opened.decode({ folder, widthPx: facts.widthPx, heightPx: facts.heightPx });
+    const { widthPx, heightPx } = facts;
+    const decoded = await unlessAborted(opened.decode({ folder, widthPx, heightPx }), signal, ({ samples }) =>
+      closeSync(samples.fd),
+    );
     const scratch = await greyScratch(decoded, join(folder, 'grey'), signal);
     try {
       const range = await usedRange(scratch, signal);
       const cautions = [...facts.cautions, ...rangeCautions(range, facts)];
-      return { facts: { ...facts, cautions }, scratch, close: () => closeSync(scratch.fd) };
+      return { facts: { ...facts, cautions }, scratch, close: closingOnce(scratch.fd) };
     } catch (error) {
       closeSync(scratch.fd);
       throw error;
@@ -77,6 +81,15 @@ function drawnFacts({ facts, options: { maxPixels } }: Inspection, options: Deco
     uprightHeightPx: drawn.heightPx,
     ppiX: sizeMm && (drawn.widthPx / sizeMm.widthMm) * 25.4,
     ppiY: sizeMm && (drawn.heightPx / sizeMm.heightMm) * 25.4,
+  };
+}
+
+/** A second call must not close a file that has since been given the same number. */
+function closingOnce(fd: number): () => void {
+  let open = true;
+  return () => {
+    if (open) closeSync(fd);
+    open = false;
   };
 }
 

@@ -28,6 +28,24 @@ export function profileSpace(profile: Uint8Array): string | null {
   return view.getUint32(0) > view.byteLength ? null : latin1(view, 16, 4);
 }
 
+const tables = ['mft1', 'mft2', 'mAB '];
+const curves = ['curv', 'para'];
+
+/**
+ * True where a profile has the parts that its kind of colours needs (ICC.1:2022, 8.3 to 8.5). The picture library
+ * leaves a profile without them unused and says nothing.
+ */
+export function isComplete(profile: Uint8Array, space: string): boolean {
+  const view = viewOf(profile);
+  const holds = (name: string, types: readonly string[]) => {
+    const at = tagAt(view, name);
+    return at !== null && at + 8 <= view.byteLength && types.includes(latin1(view, at, 4));
+  };
+  if (['A2B0', 'A2B1', 'A2B2'].some((name) => holds(name, tables))) return true;
+  if (space === 'CMYK') return false;
+  return [...'rgb'].every((colour) => holds(`${colour}XYZ`, ['XYZ ']) && holds(`${colour}TRC`, curves));
+}
+
 /** The description an ICC profile gives itself (ICC.1:2022, 9.2.41; ICC.1:2001-04, 6.5.17 for version 2). */
 export function profileName(profile: Uint8Array): string {
   const view = viewOf(profile);

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
-import { createReadStream, type Stats } from 'node:fs';
+import type { Stats } from 'node:fs';
 import { type FileHandle, open, stat } from 'node:fs/promises';
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import { EtchError } from '../../core/errors.ts';
 import { type ByteSource, fileBytes } from './bytes.ts';
 
@@ -24,6 +25,15 @@ export const corruptError = (input: PictureInput, cause?: unknown) =>
     cause,
   );
 
+/** Told when a page is asked for that the file has not. */
+export const noSuchPage = (input: PictureInput, page: number, pages: number) =>
+  new EtchError(
+    'usage',
+    'no-such-page',
+    `Reading "${input.name}": page ${page} was asked for; the file has ${pages === 1 ? 'one page' : `${pages} pages`}.`,
+    `Give --page a number from 1 to ${pages}.`,
+  );
+
 const openFailures: Readonly<Record<string, readonly [code: string, what: string, hint: string]>> = {
   ENOENT: ['picture-not-found', 'there is no such file', 'Check the name and the folder.'],
   ENOTDIR: ['picture-not-found', 'there is no such file', 'Check the name and the folder.'],
@@ -44,8 +54,10 @@ export async function withInput<T>(
     file = await open(input.path, 'r');
     return await use(fileBytes(file.fd, size));
   } catch (error) {
-    if (error instanceof EtchError) throw error;
-    const failure = openFailures[(error as NodeJS.ErrnoException).code ?? ''];
+    // Only what the system refused is the file's fault; anything else is told as it is.
+    const { code, syscall } = error as NodeJS.ErrnoException;
+    if (error instanceof EtchError || syscall === undefined) throw error;
+    const failure = openFailures[code ?? ''];
     if (failure) throw inputError(input, ...failure, error);
     throw inputError(
       input,
@@ -70,11 +82,15 @@ function plainFile(input: PictureInput, found: Stats): Stats {
   return found;
 }
 
-/** SHA-256 of the file's bytes, read as a stream. */
-export async function sha256Of(path: string, signal?: AbortSignal): Promise<string> {
+const blockBytes = 1 << 20;
+
+/** SHA-256 of all bytes, a block at a time. */
+export async function sha256Of(bytes: ByteSource, signal?: AbortSignal): Promise<string> {
   const hash = createHash('sha256');
-  for await (const chunk of createReadStream(path, { ...(signal && { signal }), highWaterMark: 1 << 18 })) {
-    hash.update(chunk);
+  for (let at = 0; at < bytes.size; at += blockBytes) {
+    hash.update(bytes.read(at, blockBytes));
+    await nextTurn();
+    signal?.throwIfAborted();
   }
   return hash.digest('hex');
 }

@@ -3,7 +3,7 @@ import { readBmp } from './bmp.ts';
 import type { ByteSource } from './bytes.ts';
 import { manyFrames, unequalResolution } from './cautions.ts';
 import type { PictureFacts, PictureFormat } from './facts.ts';
-import { inputError, type PictureInput, sha256Of, withInput } from './input.ts';
+import { inputError, noSuchPage, type PictureInput, sha256Of, withInput } from './input.ts';
 import { readWithLibrary } from './library.ts';
 import { readPnm } from './pnm.ts';
 import type { OpenedPicture, PictureHeader, PictureReader, ReadOptions } from './reader.ts';
@@ -42,14 +42,16 @@ export async function inspectPicture(
   options: ReadOptions,
   signal?: AbortSignal,
 ): Promise<Inspection> {
-  const { format, opened } = await withInput(input, async (bytes) => {
-    const sniffed = knownFormat(input, bytes);
-    return { format: sniffed, opened: await readers[sniffed](input, bytes, sniffed, options) };
+  return withInput(input, async (bytes) => {
+    const format = knownFormat(input, bytes);
+    const opened = await readers[format](input, bytes, format, options);
+    signal?.throwIfAborted();
+    const { header } = opened;
+    if (header.frame !== (options.page ?? 1)) throw noSuchPage(input, options.page ?? 1, header.frames);
+    if (!header.drawing) checkSize(input, header, options.maxPixels);
+    const sha256 = await sha256Of(bytes, signal);
+    return { input, options, facts: factsOf(input.name, sha256, format, header), opened };
   });
-  signal?.throwIfAborted();
-  if (!opened.header.drawing) checkSize(input, opened.header, options.maxPixels);
-  const sha256 = await sha256Of(input.path, signal);
-  return { input, options, facts: factsOf(input.name, sha256, format, opened.header), opened };
 }
 
 function knownFormat(input: PictureInput, bytes: ByteSource): PictureFormat {

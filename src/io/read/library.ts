@@ -1,5 +1,4 @@
 import { join } from 'node:path';
-import { EtchError } from '../../core/errors.ts';
 import type { Orientation } from '../../core/geometry-orientation.ts';
 import { openSamples } from '../scratch.ts';
 import { type ByteSource, memoryBytes } from './bytes.ts';
@@ -9,7 +8,7 @@ import { type ColourPlan, planColour } from './colour.ts';
 import { type LibraryHeader, loadDecoder } from './decoder.ts';
 import type { PictureFormat } from './facts.ts';
 import { profileName } from './icc.ts';
-import { corruptError, inputError, type PictureInput } from './input.ts';
+import { corruptError, inputError, noSuchPage, type PictureInput } from './input.ts';
 import { readJfifPpi } from './jpeg.ts';
 import { withPlainPath } from './plain-path.ts';
 import { readPng } from './png.ts';
@@ -35,7 +34,7 @@ export const readWithLibrary: PictureReader = async (input, bytes, format, optio
   const page = (options.page ?? 1) - 1;
   const first = await libraryHeader(input, options, 0);
   const pages = first.pages ?? 1;
-  if (page >= pages) throw noSuchPage(input, page + 1, pages);
+  if (!Number.isInteger(page) || page < 0 || page >= pages) throw noSuchPage(input, page + 1, pages);
   const header = page === 0 ? first : await libraryHeader(input, options, page);
   checkChannels(input, header);
   return opened(input, options, header, ownWords(bytes, format, page));
@@ -156,14 +155,6 @@ function checkChannels(input: PictureInput, { depth, channels, space }: LibraryH
     );
   }
 }
-
-const noSuchPage = (input: PictureInput, page: number, pages: number) =>
-  new EtchError(
-    'usage',
-    'no-such-page',
-    `Reading "${input.name}": page ${page} was asked for; the file has ${pages === 1 ? 'one page' : `${pages} pages`}.`,
-    `Give --page a number from 1 to ${pages}.`,
-  );
 
 function orientationOf({ orientation = 1 }: LibraryHeader): Orientation {
   return orientation >= 1 && orientation <= 8 ? (orientation as Orientation) : 1;

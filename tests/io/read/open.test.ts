@@ -1,8 +1,21 @@
 import { createHash } from 'node:crypto';
-import { chmodSync, cpSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  cpSync,
+  fstatSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { EtchError } from '../../../src/core/errors.ts';
+import { decodePicture } from '../../../src/io/read/decode.ts';
+import { inspectPicture } from '../../../src/io/read/inspect.ts';
+import { openPicture } from '../../../src/io/read/open.ts';
+import type { Decoded } from '../../../src/io/read/reader.ts';
 import {
   corpusFiles,
   corpusPath,
@@ -182,19 +195,6 @@ test('facts name the file, its bytes and its own resolution', async () => {
   expect(facts.ppiY).toBeCloseTo(299.9994, 4);
 });
 
-test('a resolution without an absolute unit is none', async () => {
-  for (const file of [
-    'good/gen-orient-1.jpg',
-    'good/gen-orient-1.tif',
-    'good/gen-flat-128.png',
-    'good/ps-cdfn2c08.png',
-  ]) {
-    const { facts, close } = await openCorpus(file);
-    close();
-    expect([facts.ppiX, facts.ppiY], file).toEqual([null, null]);
-  }
-});
-
 test('the kind of file is known by content, whatever its name', async () => {
   const folder = emptyFolder();
   for (const name of ['picture.jpg', 'picture', 'a.png[page=3]', 'ä – 版.tif', 'picture[1].png']) {
@@ -205,13 +205,44 @@ test('the kind of file is known by content, whatever its name', async () => {
   }
 });
 
-test('giving up while decoding leaves nothing behind', async () => {
+test('giving up ends at once and leaves nothing behind', async () => {
   const scratchDir = emptyFolder();
-  const { openPicture } = await import('../../../src/io/read/open.ts');
-  const controller = new AbortController();
   const path = corpusPath('good/gen-zoneplate.png');
-  const opening = openPicture({ path, name: 'z' }, { maxPixels: 1e8, scratchDir }, controller.signal);
-  controller.abort(new EtchError('interrupted', 'interrupted', 'Stopped.', ''));
-  await expect(opening).rejects.toMatchObject({ kind: 'interrupted' });
+  const options = { maxPixels: 1e8, scratchDir };
+  const stopped = new EtchError('interrupted', 'interrupted', 'Stopped.', '');
+  const inspecting = new AbortController();
+  const opening = openPicture({ path, name: 'z' }, options, inspecting.signal);
+  inspecting.abort(stopped);
+  await expect(opening).rejects.toBe(stopped);
+
+  const decoding = new AbortController();
+  const slow = await inspectPicture({ path, name: 'z' }, options);
+  let finish = (_: Decoded) => {};
+  const endless = { ...slow.opened, decode: () => new Promise<Decoded>((resolve) => (finish = resolve)) };
+  const decoded = decodePicture({ ...slow, opened: endless }, {}, decoding.signal);
+  setTimeout(() => decoding.abort(stopped), 20);
+  await expect(decoded).rejects.toBe(stopped);
   expect(readdirSync(scratchDir)).toEqual([]);
+  // An outcome that comes too late is closed.
+  const fd = openSync(path, 'r');
+  finish({
+    samples: { fd, widthPx: 1, heightPx: 1, bands: 1, bytesPerSample: 1, offsetBytes: 64 },
+    curve: null,
+  });
+  await new Promise((resolve) => setTimeout(resolve, 5));
+  expect(() => fstatSync(fd)).toThrow('EBADF');
+});
+
+test('a page that is not there is a mistake of use, whatever reads the file', async () => {
+  for (const page of [2, 0, 1.5]) {
+    for (const file of [
+      'good/gen-wedge21.png',
+      'odd/gen-text.svg',
+      '../pictures/rgb24.bmp',
+      '../pictures/rgb.ppm',
+    ]) {
+      const error = await failure(openCorpus(file, { page }));
+      expect(error, file).toMatchObject({ kind: 'usage', code: 'no-such-page' });
+    }
+  }
 });
