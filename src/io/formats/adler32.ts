@@ -36,6 +36,6 @@ export function combineAdler32(first: number, second: number, secondBytes: numbe
   const b1 = Math.floor(first / 0x10000);
   const b2 = Math.floor(second / 0x10000);
   const a = (a1 + a2 + PRIME - 1) % PRIME;
-  const b = (b1 + b2 + (secondBytes % PRIME) * ((a1 + PRIME - 1) % PRIME)) % PRIME;
+  const b = (b1 + b2 + secondBytes * ((a1 + PRIME - 1) % PRIME)) % PRIME;
   return b * 0x10000 + a;
 }

@@ -49,8 +49,7 @@ export function findChanges(rows: Uint8Array, at: number, widthPx: number, chang
       edges ^= 0x80000000 >>> bit;
     }
   }
-  // padding counts as white: a black last pixel leaves one change at the width, or one is missing
-  while (found > 0 && changes[found - 1]! >= widthPx) found--;
+  // padding is white: a black last pixel may leave one change more, but that lies at the width, too
   changes.fill(widthPx, found, found + 4);
 }
 

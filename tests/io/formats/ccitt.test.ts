@@ -36,6 +36,21 @@ describe('as libtiff writes it', () => {
     });
 });
 
+test.each([
+  ['three to the right', '11111110', '0000011'],
+  ['three to the left', '10000000', '0000010'],
+  ['four to the right, as runs', '11111111', '001' + '10011' + '0000110111'],
+])('a change that moves %s is coded by the table of T.6', (_name, second, word) => {
+  // bit 0 is white: 4 white and 4 black, then the second row; a last V0 where it was not yet closed
+  const { etch } = drawn(['00001111', second.replace(/./g, (bit) => (bit === '1' ? '0' : '1'))]);
+  const closed = word.startsWith('001') ? '' : '1';
+  const bits = `001${'1011'}${'011'}${word}${closed}${'000000000001'.repeat(2)}`;
+  const bytes = bits.padEnd(Math.ceil(bits.length / 8) * 8, '0').match(/.{8}/g)!;
+  expect(hex(encodeGroup4(etch.data, 8))).toBe(
+    hex(Uint8Array.from(bytes, (byte) => Number.parseInt(byte, 2))),
+  );
+});
+
 describe('code words', () => {
   test.each(['white', 'black'] as const)('no %s word begins another', (colour) => {
     const words = RUN_WORDS[colour];
@@ -156,6 +171,8 @@ test.each([
   ['a row that is missing', 'ff001001', 'no code word at bit 8, in row 8'],
   ['a row too many', 'ffc0040040', 'does not end'],
   ['a run that leaves the row', '2530', 'leaves the row'],
+  ['a run of nothing', '26a1b8', 'leaves the row'],
+  ['a byte of zeros behind the end', 'ff8008008000', 'goes on'],
   ['something behind the end', 'ff80080080aa', 'goes on'],
 ])('refuses %s', (_name, bytes, message) => {
   expect(() => decodeGroup4(Buffer.from(bytes, 'hex'), 8, 9)).toThrow(message);

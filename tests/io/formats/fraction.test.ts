@@ -9,6 +9,7 @@ test.each([
   [1270, 1270, 1],
   [72.009, 72_009, 1000],
   [0.125, 1, 8],
+  [900_000_301 / 3_000_001, 900_000_301, 3_000_001],
 ])('%f is %i/%i', (value, over, under) => {
   expect(exactFraction(value)).toEqual({ over, under });
 });

@@ -69,6 +69,23 @@ test.each([
   expect(unnoticedChanges(pdf, file, at, at + name.length + 1)).toEqual([]);
 });
 
+test('the image is laid over the whole page and turned upright', async () => {
+  // 10 · 72 / 500 and 3 · 72 / 500 points; the y axis of the page points down
+  expect(await textOfFile(tiny)).toContain(
+    'stream\n1 0 0 -1 0 0.432 cm\nq 1.44 0 0 -0.432 0 0.432 cm /Plate Do Q\n\nendstream',
+  );
+});
+
+test('tells a wrong checksum, of a band and of the stream', async () => {
+  const file = await write(pdf, drawn(tiny, { bandRows: 2 }));
+  const { located } = read(pdf, file, 'dark');
+  const last = located.bands.at(-1)!;
+  const end = last.offset + last.bytes;
+  expect(unnoticedChanges(pdf, file, end, end + 4)).toEqual([]);
+  const bytes = readerOf(file)(last.offset, last.bytes);
+  expect(() => pdf.decodeBand(bytes, located, { ...last, adler: last.adler! + 1 })).toThrow('Adler-32');
+});
+
 test('its bands lie in the file without gaps', () =>
   fc.assert(
     fc.asyncProperty(anyPlate, async (plate) => {
