@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { codes, grey4, openedTiff as opened, rowOf, words } from './tiffs.ts';
 import { type Tag, tiffOf } from './tiff-maker.ts';
+import { codes, grey4, openedTiff as opened, rowOf, words } from './tiffs.ts';
 
 describe('profiles', () => {
   const profileOf = (file: string): number[] => {
