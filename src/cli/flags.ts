@@ -27,8 +27,11 @@ function describe(setting: Setting, owners: readonly string[]): string {
   const choices = long ? ` (${setting.choices.join(', ')})` : '';
   const owned = owners.length > 0 ? `${owners.join(', ')}: ` : '';
   const fallback =
-    setting.fallback === null || setting.fallback === false ? '' : ` [${showDefault(setting.fallback)}]`;
-  return `${owned}${setting.description}${choices}${fallback}`;
+    setting.fallback === null || typeof setting.fallback === 'boolean'
+      ? ''
+      : ` [${showDefault(setting.fallback)}]`;
+  const not = setting.fallback === true ? 'do not ' : '';
+  return `${owned}${not}${setting.description}${choices}${fallback}`;
 }
 
 const heading = (group: string): string => `${group[0]!.toUpperCase()}${group.slice(1)}:`;
@@ -41,7 +44,7 @@ export function addFlags(
 ): void {
   for (const setting of settings) {
     const option = new Option(
-      `--${setting.flag}${placeholder(setting)}`,
+      setting.fallback === true ? `--no-${setting.flag}` : `--${setting.flag}${placeholder(setting)}`,
       describe(setting, ownersOf(setting.key)),
     );
     option.helpGroup(heading(setting.group));

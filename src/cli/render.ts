@@ -70,14 +70,31 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
       'etched',
       `${bar(coverage.etched)} ${percent(coverage.etched)} of the plate; ${coverage.inked === coverage.etched ? 'that' : percent(coverage.inked)} prints`,
     ),
+    ...(coverage.predicted === null ? [] : [row('beam', beamWords(report))]),
     row('screen', screenWords(report)),
     row(
       'picture',
       `${input.widthPx} × ${input.heightPx} px ${input.format}, ${num(plate.sourcePpi, 0)} ppi on the plate`,
     ),
     ...(passes ? [row('passes', passesWords(passes))] : []),
+    ...(report.time ? [row('time', timeWords(report.time, passes?.count ?? null))] : []),
     ...cautionLines(report, talk),
   ].join('\n');
+}
+
+const beamWords = ({ coverage, workshop }: Report): string =>
+  `about ${percent(coverage.predicted ?? 0)} will really be etched${workshop.sha256 === null ? ', if the spot is as taken for granted' : ''}`;
+
+const clock = (seconds: number): string =>
+  `${Math.floor(Math.round(seconds) / 60)}:${String(Math.round(seconds) % 60).padStart(2, '0')}`;
+
+function timeWords(time: NonNullable<Report['time']>, passes: number | null): string {
+  const what = passes === null ? 'one pass' : passes === 1 ? '1 pass' : `${passes} passes`;
+  const left = time.slotS - time.totalS;
+  const fit = time.fits
+    ? `fits a slot of ${num(time.slotS / 60, 0)} min with ${num(left / 60, 0)} to spare`
+    : 'does not fit the slot';
+  return `about ${clock(time.totalS)} min for ${what}; ${fit}`;
 }
 
 function passesWords({ count, depthMm, depthPerPassMm }: NonNullable<Report['passes']>): string {

@@ -7,8 +7,17 @@ const WORDS: Readonly<Record<string, string>> = {
   EACCES: 'reading it is not permitted',
 };
 
+/** `job file` → `job-file`, for codes. */
+const slug = (what: string): string => what.replaceAll(' ', '-');
+
+/** A JSON object as read, and the text it stood in. */
+export interface JsonObject {
+  readonly value: Record<string, unknown>;
+  readonly text: string;
+}
+
 /** Reads a file that must hold one JSON object; errors are of kind 'usage', since people wrote it. */
-export async function readJsonObject(path: string, what: string): Promise<Record<string, unknown>> {
+export async function readJsonObject(path: string, what: string): Promise<JsonObject> {
   let text: string;
   try {
     text = await readFile(path, 'utf8');
@@ -16,7 +25,7 @@ export async function readJsonObject(path: string, what: string): Promise<Record
     const code = (error as NodeJS.ErrnoException).code ?? '';
     throw new EtchError(
       'usage',
-      'job-file-unreadable',
+      `${slug(what)}-unreadable`,
       `Reading the ${what} ${path}: ${WORDS[code] ?? (error as Error).message}`,
       'Check the name and the folder.',
       error,
@@ -28,18 +37,18 @@ export async function readJsonObject(path: string, what: string): Promise<Record
   } catch (error) {
     throw new EtchError(
       'usage',
-      'job-file-not-json',
+      `${slug(what)}-not-json`,
       `Reading the ${what} ${path}: it is not JSON (${(error as Error).message})`,
-      'Mend the place named, or write it anew with --save-job.',
+      'Mend the place named.',
       error,
     );
   }
   if (typeof value !== 'object' || value === null || Array.isArray(value))
     throw new EtchError(
       'usage',
-      'job-file-not-object',
+      `${slug(what)}-not-object`,
       `Reading the ${what} ${path}: it does not hold one JSON object`,
-      'It should look like {"process": "relief", "widthMm": 120}.',
+      'It should begin with { and end with }.',
     );
-  return value as Record<string, unknown>;
+  return { value: value as Record<string, unknown>, text };
 }

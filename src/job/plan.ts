@@ -1,5 +1,6 @@
 import { JobError } from '../core/errors.ts';
 import {
+  type AxisMap,
   layoutPlate,
   MM_PER_INCH,
   type PictureSize,
@@ -9,8 +10,11 @@ import {
 import type { Finish } from '../core/plate.ts';
 import { processes } from '../core/processes/index.ts';
 import type { EtchedSide } from '../core/screens/contract.ts';
-import type { ScreenKind } from '../core/screens/index.ts';
+import { type ScreenKind, screens } from '../core/screens/index.ts';
+import { planCompensation } from '../core/spot/compensate.ts';
+import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ToneSettings } from '../core/tone.ts';
+import type { Making } from './making.ts';
 import type { Job } from './schema.ts';
 
 /** Everything that makes the bits of one plate, as plain data that workers can be sent. */
@@ -25,10 +29,12 @@ export interface Plan {
   };
   readonly etches: EtchedSide;
   readonly finish: Finish;
+  /** The spot that line art is narrowed for; null where it is not. */
+  readonly narrowFor: SpotOnPitch | null;
 }
 
 /** Plans one plate for a picture whose upright, turned size is known. Throws JobError when it cannot be laid out. */
-export function planPlate(job: Job, picture: PictureSize): Plan {
+export function planPlate(job: Job, making: Making, picture: PictureSize): Plan {
   const process = processes[job.process];
   const wish = {
     widthMm: job.widthMm ?? null,
@@ -47,7 +53,8 @@ export function planPlate(job: Job, picture: PictureSize): Plan {
       },
     ]);
   const etches: EtchedSide = job.etch === 'dark' ? 'ink' : 'paper';
-  const layout = lay(picture, wish, size);
+  const narrowFor = narrowingSpot(job, making);
+  const layout = shifted(lay(picture, wish, size), narrowFor);
   return {
     layout,
     tone: {
@@ -61,7 +68,28 @@ export function planPlate(job: Job, picture: PictureSize): Plan {
     screen: { kind: job.screen, params: job.screenParams, pxPerMm: job.dpi / MM_PER_INCH, plate: 0 },
     etches,
     finish: { etches, border: process.border, box: layout.box, mirror: job.facing === 'plate' },
+    narrowFor,
   };
+}
+
+/** Line art is narrowed only for a spot somebody has measured, and only by screens that know nothing of it. */
+function narrowingSpot(job: Job, { machine, spotKnown }: Making): SpotOnPitch | null {
+  const { forLineArt, compensates } = screens[job.screen];
+  if (!job.compensate || !spotKnown || !forLineArt || compensates !== 'no') return null;
+  const spot = { spotMm: machine.spotMm, pitchMm: MM_PER_INCH / job.dpi, beam: machine.beam };
+  const { narrowedPx } = planCompensation(spot);
+  return narrowedPx.x > 0 || narrowedPx.y > 0 ? spot : null;
+}
+
+/** Narrowing by an odd number of pixels moves what is left by half a pixel: the picture is drawn that much later. */
+function shifted(layout: PlateLayout, spot: SpotOnPitch | null): PlateLayout {
+  if (!spot) return layout;
+  const { shiftPx } = planCompensation(spot);
+  const move = (axis: AxisMap, px: number): AxisMap => ({
+    ...axis,
+    startPx: axis.startPx + px * axis.stepPx,
+  });
+  return { ...layout, x: move(layout.x, shiftPx.x), y: move(layout.y, shiftPx.y) };
 }
 
 function lay(

@@ -1,12 +1,13 @@
 import { MM_PER_INCH } from '../core/geometry.ts';
-import { materials } from '../core/materials/index.ts';
 import { processes } from '../core/processes/index.ts';
 import type { ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
-import { passesFor } from '../core/time/passes.ts';
+import type { Depth } from '../job/hold-limits.ts';
 import { bitsOf, type Origins } from '../job/layers.ts';
+import type { Making } from '../job/making.ts';
 import type { Plan } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
+import type { JudgedPlate } from './judged.ts';
 import type { Caution, Report } from './schema.ts';
 
 /** What a report needs to know of the picture; the reader's facts have more. */
@@ -26,6 +27,9 @@ export interface InputFacts {
 }
 
 export interface ReportParts {
+  readonly making: Making;
+  readonly depth: Depth;
+  readonly analysis: JudgedPlate;
   readonly tool: Report['tool'];
   readonly facts: InputFacts;
   readonly job: Job;
@@ -39,29 +43,60 @@ export interface ReportParts {
 /** Rounds away what floating point adds: a picometre, a millionth of a per cent. */
 const tidy = (value: number): number => Math.round(value * 1e9) / 1e9;
 
-type Known = (typeof materials)[keyof typeof materials];
-
-const materialOf = (job: Job): Known | null =>
-  job.material !== undefined && Object.hasOwn(materials, job.material)
-    ? materials[job.material as keyof typeof materials]
-    : null;
-
-function passesOf(job: Job): Report['passes'] {
-  const { passes, depthMm, dpi } = job;
-  const depthPerPassMm = materialOf(job)?.limits.depthPerPassMm?.value ?? null;
-  const byDepth =
-    depthMm !== undefined && depthPerPassMm !== null ? passesFor(depthMm, depthPerPassMm) : undefined;
-  const count = passes ?? byDepth;
-  if (count === undefined) return null;
+function passesOf({ job, making, depth }: ReportParts): Report['passes'] {
+  const { passes, depthMm } = depth;
+  if (passes === null) return null;
+  const perPass = making.sheet.depthPerPassMm?.mm ?? null;
   return {
-    count,
-    depthMm: depthMm ?? null,
-    depthPerPassMm,
-    plan: Array.from({ length: count }, () => ({ dpi, file: null, timeS: null })),
+    count: passes,
+    depthMm,
+    depthPerPassMm: perPass ?? (depthMm === null ? null : tidy(depthMm / passes)),
+    plan: Array.from({ length: passes }, () => ({ dpi: job.dpi, file: null, timeS: null })),
   };
 }
 
-function inputOf(facts: InputFacts): Report['input'] {
+/** Which numbers the minutes rest on; the machine's own figure rules. */
+function timeOf({ making, analysis, depth }: ReportParts): Report['time'] {
+  const { time } = analysis;
+  const { machine } = making;
+  const known = making.origins['speedMmS'] === 'workshop';
+  return {
+    perPassS: tidy(time.perPassS),
+    totalS: tidy(time.totalS),
+    rows: time.rows,
+    slotS: time.slotS,
+    fits: time.fitsSlot,
+    basis:
+      `${machine.speedMmS} mm/s and ${machine.accelMmS2} mm/s² ${known ? 'as the workshop says' : 'from memory'}, ` +
+      `${depth.passes === null ? 'for one pass' : `${depth.passes} passes`}; the machine’s own figure rules`,
+  };
+}
+
+const holdOf = ({ analysis }: ReportParts): Report['hold'] =>
+  analysis.hold && {
+    checks: analysis.hold.map(({ code, limitMm, basis, worstMm, count, areaMm2, share, places }) => ({
+      code,
+      limitMm: Number.isFinite(limitMm) ? tidy(limitMm) : null,
+      basis,
+      worstMm: worstMm === null ? null : tidy(worstMm),
+      count,
+      areaMm2: tidy(areaMm2),
+      share: tidy(share),
+      places: places.map(({ xMm, yMm, widthMm, heightMm }) => ({
+        xMm: tidy(xMm),
+        yMm: tidy(yMm),
+        widthMm: tidy(widthMm),
+        heightMm: tidy(heightMm),
+      })),
+    })),
+  };
+
+function materialOf({ sheet }: Making): Report['material'] {
+  const { id, kind, assumed, batch, confirmedBy } = sheet;
+  return id === null ? null : { id, kind: assumed ? null : kind, batch, confirmedBy };
+}
+
+function inputOf(facts: InputFacts, permission: string | undefined): Report['input'] {
   const {
     ppiX,
     ppiY,
@@ -88,12 +123,13 @@ function inputOf(facts: InputFacts): Report['input'] {
     profile,
     depthBits,
     frames,
+    permission: permission ?? null,
   };
 }
 
 /** Builds the report of a finished plate; throws when it does not fit its own schema. */
 export function buildReport(parts: ReportParts): Report {
-  const { job, plan, made } = parts;
+  const { job, making, plan, made, analysis } = parts;
   const { layout } = plan;
   const totalPx = layout.widthPx * layout.heightPx;
   const etched = made.etchedPx / totalPx;
@@ -103,18 +139,20 @@ export function buildReport(parts: ReportParts): Report {
     schema: 'etchwright/report',
     version: 1,
     tool: parts.tool,
-    input: inputOf(parts.facts),
+    input: inputOf(parts.facts, job.permission),
     job: { ...bitsOf(job), widthMm: tidy(layout.widthMm), heightMm: tidy(layout.heightMm) },
     origins: {
       ...parts.origins,
       widthMm: parts.origins['widthMm'] ?? 'measured',
       heightMm: parts.origins['heightMm'] ?? 'measured',
     },
-    workshop: { name: 'unmeasured', sha256: null, machine: null, press: null },
-    material:
-      job.material === undefined
-        ? null
-        : { id: job.material, kind: materialOf(job)?.kind ?? null, batch: null, confirmedBy: null },
+    workshop: {
+      name: making.workshop.name,
+      sha256: making.workshop.sha256,
+      machine: making.machine.id,
+      press: making.press.id,
+    },
+    material: materialOf(making),
     curve: null,
     plate: {
       process: job.process,
@@ -142,12 +180,12 @@ export function buildReport(parts: ReportParts): Report {
       etchedMm2: tidy(made.etchedPx * pitchMm * pitchMm),
       kept: 1 - etched,
       inked: processes[job.process].prints === 'kept' ? 1 - etched : etched,
-      predicted: null,
-      predictedMm2: null,
+      predicted: tidy(analysis.predictedPx / totalPx),
+      predictedMm2: tidy(analysis.predictedPx * pitchMm * pitchMm),
     },
-    passes: passesOf(job),
-    time: null,
-    hold: null,
+    passes: passesOf(parts),
+    time: timeOf(parts),
+    hold: holdOf(parts),
     files: [...parts.files],
     bitsSha256: made.bitsSha256,
     cautions: [...parts.cautions],

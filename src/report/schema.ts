@@ -52,6 +52,7 @@ export const reportSchema = z.strictObject({
     profile: z.string().nullable().describe('embedded colour profile, already applied'),
     depthBits: z.union([z.literal(8), z.literal(16)]),
     frames: count,
+    permission: z.string().nullable().describe('source and permission of the picture, as given'),
   }),
   job: z
     .record(z.string(), z.unknown())
@@ -130,10 +131,14 @@ export const reportSchema = z.strictObject({
       checks: z.array(
         z.strictObject({
           code: z.string(),
-          limitMm: z.number(),
-          worstMm: z.number(),
+          limitMm: z.number().nullable().describe('null where nothing is too wide'),
+          basis: z
+            .enum(['measured', 'common-practice', 'from-memory'])
+            .describe('where the limit comes from'),
+          worstMm: z.number().nullable().describe('null where everything holds'),
           count,
           areaMm2: z.number(),
+          share: z.number().describe('share of its side of the plate that does not hold, 0…1'),
           places: z.array(
             z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() }),
           ),

@@ -1,10 +1,11 @@
 import { createHash } from 'node:crypto';
 import type { ThinLines } from '../core/thin-lines.ts';
+import type { Extents } from '../core/time/extents.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import type { Pool } from './pool.ts';
 import { bandsIn, type PlateSetup } from './setup.ts';
 
-type Phase = 'reading' | 'screening' | 'finishing' | 'writing' | 'checking';
+type Phase = 'reading' | 'screening' | 'finishing' | 'judging' | 'writing' | 'checking';
 
 export type Progress = (phase: Phase, done: number, total: number) => void;
 
@@ -14,6 +15,8 @@ export interface Made {
   /** Encoded bands by format, in the order of the setup's formats. */
   readonly encoded: readonly (readonly EncodedBand[])[];
   readonly thinLines: ThinLines | null;
+  /** First and last etched pixel of each row, band by band. */
+  readonly rowBands: readonly Extents[];
 }
 
 /** Width and height as the hash of the bits begins with them. */
@@ -66,9 +69,17 @@ export async function makePlate(
     (_, band) => progress('screening', band + 1, screened),
   );
 
+  if (plan.narrowFor) {
+    const bands = Array.from({ length: bandsIn(bitmap.heightPx) }, (_, band) => band);
+    await Promise.all(bands.map((band) => pool.run({ do: 'etch', plate: id, band })));
+    signal.throwIfAborted();
+    await pool.run({ do: 'narrow', plate: id });
+  }
+
   const hash = createHash('sha256').update(hashHead(bitmap.widthPx, bitmap.heightPx));
   const encoded: EncodedBand[][] = setup.formats.map(() => []);
   const finished = bandsIn(bitmap.heightPx);
+  const rowBands: Extents[] = [];
   let etchedPx = 0;
   await inOrder(
     finished,
@@ -79,9 +90,10 @@ export async function makePlate(
       const rows = setup.head.bandRows * bitmap.strideBytes;
       hash.update(bitmap.data.subarray(band * rows, (band + 1) * rows));
       etchedPx += result.etched;
+      rowBands.push(result.rows);
       for (const [format, part] of result.encoded.entries()) encoded[format]!.push(part);
       progress('finishing', band + 1, finished);
     },
   );
-  return { etchedPx, bitsSha256: hash.digest('hex'), encoded, thinLines: await thin };
+  return { etchedPx, bitsSha256: hash.digest('hex'), encoded, thinLines: await thin, rowBands };
 }

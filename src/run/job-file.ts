@@ -8,7 +8,7 @@ import type { Job } from '../job/schema.ts';
 
 /** Reads a job file as a layer. */
 export async function readJobLayer(path: string): Promise<Layer> {
-  return { origin: 'job', name: basename(path), values: await readJsonObject(path, 'job file') };
+  return { origin: 'job', name: basename(path), values: (await readJsonObject(path, 'job file')).value };
 }
 
 export interface SaveJobOptions {

@@ -1,6 +1,6 @@
 import { dirname, join } from 'node:path';
-import { type Bitmap, createBitmap } from '../core/bitmap.ts';
-import type { PictureSize } from '../core/geometry.ts';
+import { createBitmap } from '../core/bitmap.ts';
+import { MM_PER_INCH, type PictureSize } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
@@ -12,12 +12,16 @@ import { decodePicture, type Picture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
 import { sweepStale } from '../io/stale.ts';
+import { depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
+import type { Making } from '../job/making.ts';
 import { type Plan, planPlate } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
+import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
+import { analysePlate } from './analyse.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
 import { assembleFile, verifyFile } from './plate-file.ts';
 import type { Pool } from './pool.ts';
@@ -50,6 +54,7 @@ export interface PrepareRequest {
   readonly name: string;
   readonly job: Job;
   readonly origins: Origins;
+  readonly making: Making;
   readonly formats: readonly FormatKind[];
   readonly output: Output;
   readonly strict: boolean;
@@ -127,14 +132,14 @@ let plates = 0;
  * plate is in place at the end, or none is and nothing that was there before has changed.
  */
 export async function preparePlate(request: PrepareRequest, context: RunContext): Promise<Prepared> {
-  const { job, output } = request;
+  const { job, making, output } = request;
   const { signal, progress } = context;
   const inspection = await inspectPicture(
     request.input,
     { page: job.page, maxPixels: job.maxPixels, scratchDir: context.scratchFolder },
     signal,
   );
-  const planned = planPlate(job, turnedSize(inspection.facts, job.rotateDeg));
+  const planned = planPlate(job, making, turnedSize(inspection.facts, job.rotateDeg));
   const { widthPx, heightPx } = planned.layout;
   const pool = context.poolFor((widthPx * heightPx) / 1000);
   const set = openFileSet({
@@ -148,7 +153,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     progress('reading', 0, 1);
     const picture = await decodePicture(inspection, drawnFor(planned, job.rotateDeg), signal);
     // a drawing has its pixels only now
-    const plan = planPlate(job, turnedSize(picture.facts, job.rotateDeg));
+    const plan = planPlate(job, making, turnedSize(picture.facts, job.rotateDeg));
     const head: PlateHead = {
       widthPx: plan.layout.widthPx,
       heightPx: plan.layout.heightPx,
@@ -159,36 +164,44 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     };
     const id = plates++;
     try {
-      const made = await make(id, job, plan, picture, head, request.formats, pool, signal, progress);
+      const setup = setUp(id, job, making, plan, picture, head, request.formats);
+      pool.add(setup);
       const def = screens[job.screen] as unknown as ScreenDef;
-      const etched = made.etchedPx / (head.widthPx * head.heightPx);
+      const reduces = plan.layout.x.stepPx > 1 || plan.layout.y.stepPx > 1;
+      const made = await makePlate(setup, pool, def.forLineArt && reduces, signal, progress);
+      const depth = depthOf(job, making);
+      progress('judging', 0, 1);
+      const analysis = await analysePlate(setup, made.rowBands, making, pool, signal, {
+        process: job.process,
+        mirrored: plan.finish.mirror,
+        hold: job.hold,
+        depth,
+      });
+      const findings = {
+        etched: made.etchedPx / (head.widthPx * head.heightPx),
+        thinLines: made.thinLines,
+        lineArt: def.forLineArt,
+      };
       const cautions = [
         ...inputCautions(picture.facts),
-        ...plateCautions(job, plan, { etched, thinLines: made.thinLines, lineArt: def.forLineArt }),
+        ...plateCautions(job, plan, findings),
+        ...makingCautions({ job, making, plan, depth, analysis, lineArt: def.forLineArt }),
       ];
       const refused = refuses(cautions, request.strict);
-      const report = (files: Report['files']): Report =>
-        buildReport({
-          tool,
-          facts: picture.facts,
-          job,
-          origins: request.origins,
-          plan,
-          made,
-          files,
-          cautions,
-        });
+      const { facts } = picture;
+      const parts = { job, making, depth, plan, made, analysis, facts, cautions, origins: request.origins };
       const tool = await toolFacts();
       if (refused || output.to === 'nowhere') {
         await set.abandon();
-        return { report: report([]), refused, written: [], streamPath: null };
+        const report = buildReport({ ...parts, tool, files: [] });
+        return { report, refused, written: [], streamPath: null };
       }
       const files = await writePlates(open.files, id, head, made, pool, context);
-      const final = report(files);
-      if (open.report) await open.report.write([new TextEncoder().encode(reportText(final))]);
+      const report = buildReport({ ...parts, tool, files });
+      if (open.report) await open.report.write([new TextEncoder().encode(reportText(report))]);
       signal.throwIfAborted();
       await set.commit();
-      return wrote(request, context, final, open.report !== null);
+      return wrote(request, context, report, open.report !== null);
     } finally {
       pool.drop(id);
       picture.close();
@@ -215,33 +228,29 @@ function wrote(request: PrepareRequest, context: RunContext, report: Report, wit
   return { report, refused: false, written: [...files, ...reports], streamPath: null };
 }
 
-async function make(
+/** Everything the threads need to know of a plate, its bitmap in shared memory. */
+function setUp(
   id: number,
   job: Job,
+  making: Making,
   plan: Plan,
   picture: Picture,
   head: PlateHead,
   kinds: readonly FormatKind[],
-  pool: Pool,
-  signal: AbortSignal,
-  progress: Progress,
-): Promise<Made & { bitmap: Bitmap }> {
-  const bitmap = createBitmap(head.widthPx, head.heightPx, true);
-  const setup: PlateSetup = {
+): PlateSetup {
+  const { spotMm, beam } = making.machine;
+  return {
     id,
     scratch: picture.scratch,
     codes: picture.facts,
     orientation: composeOrientation(picture.facts.orientation, job.rotateDeg),
     plan,
-    bitmap,
+    bitmap: createBitmap(head.widthPx, head.heightPx, true),
     head,
     formats: kinds,
+    spot: { spotMm, beam, pitchMm: MM_PER_INCH / job.dpi },
+    holdLimits: holdLimits(making, depthOf(job, making)),
   };
-  pool.add(setup);
-  const reduces = plan.layout.x.stepPx > 1 || plan.layout.y.stepPx > 1;
-  const def = screens[job.screen] as unknown as ScreenDef;
-  const made = await makePlate(setup, pool, def.forLineArt && reduces, signal, progress);
-  return { ...made, bitmap };
 }
 
 /** Writes, syncs and reads back every file of the plate, all still under temporary names. */

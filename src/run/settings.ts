@@ -40,6 +40,12 @@ export const runSchema = z.strictObject({
     .describe('write the whole job to a file, for --job')
     .meta(setting('output', 'file'))
     .optional(),
+  workshop: z
+    .string()
+    .min(1)
+    .describe('workshop file; etchwright.workshop.json of this folder unless given')
+    .meta(setting('making', 'file'))
+    .optional(),
   overwrite: z
     .boolean()
     .describe('replace files that are there already (never the picture)')

@@ -1,5 +1,7 @@
 import type { Bitmap } from '../core/bitmap.ts';
 import type { Orientation } from '../core/geometry-orientation.ts';
+import type { HoldLimit } from '../core/hold/contract.ts';
+import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { SourceCodes } from '../core/tone.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
@@ -24,5 +26,8 @@ export interface PlateSetup {
   readonly plan: Plan;
   readonly bitmap: Bitmap;
   readonly head: PlateHead;
+  /** The beam that the plate is judged with; known or taken for granted. */
+  readonly spot: SpotOnPitch;
+  readonly holdLimits: Readonly<Record<string, HoldLimit>>;
   readonly formats: readonly FormatKind[];
 }

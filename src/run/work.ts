@@ -1,22 +1,44 @@
 import { readSync } from 'node:fs';
 import { countBits, placeRow, strideFor } from '../core/bitmap.ts';
-import { finishRows } from '../core/plate.ts';
+import { checkHold } from '../core/hold/check.ts';
+import type { HoldCheck, HoldNeed } from '../core/hold/contract.ts';
+import { etchRows, faceRows, finishRows } from '../core/plate.ts';
 import { openResampler, TONE_CENTRE, type ToneSource } from '../core/resample.ts';
 import type { ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
+import { compensateLine } from '../core/spot/compensate.ts';
+import { type EtchedArea, openSpot } from '../core/spot/coverage.ts';
 import { openThinLines, type ThinLines } from '../core/thin-lines.ts';
+import { columnExtents, type Extents, rowExtents } from '../core/time/extents.ts';
 import { toneTable } from '../core/tone.ts';
 import type { EncodedBand, LocatedPlate } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import { openRows } from '../io/rows.ts';
 import { BAND_ROWS, type PlateSetup } from './setup.ts';
 
+export interface FinishedBand {
+  readonly etched: number;
+  readonly encoded: EncodedBand[];
+  /** First and last etched pixel of each row. */
+  readonly rows: Extents;
+}
+
 /** What can be asked for one plate; each returns plain data. */
 export interface PlateWork {
   /** Screens one band of the picture's rows into the ink bitmap. */
   screen(band: number): void;
+  /** Ink becomes etch in one band of the plate's rows; the first half of finishing, for plates that are narrowed. */
+  etch(band: number): void;
+  /** Narrows the etched marks of the whole plate for the spot. */
+  narrow(): void;
   /** Finishes one band of the plate's rows in place, counts it and encodes it for every format. */
-  finish(band: number): { etched: number; encoded: EncodedBand[] };
+  finish(band: number): FinishedBand;
+  /** Pixels that the beam will really etch in one band of the finished plate. */
+  predict(band: number): number;
+  /** Looks for what will not hold, for some of the plate's needs. */
+  hold(needs: readonly HoldNeed[]): HoldCheck[];
+  /** First and last etched pixel of every column. */
+  columns(): Extents;
   /** Reads one band of a written file back; the number of its rows that differ from the bitmap. */
   verify(format: FormatKind, fd: number, located: LocatedPlate, band: number): number;
   /** Counts the picture's lines that are thinner than a pixel of the plate. */
@@ -76,16 +98,42 @@ function openPlateWork(setup: PlateSetup): PlateWork {
     }
   };
 
+  const rangeOf = (band: number): [from: number, to: number] => [
+    band * BAND_ROWS,
+    Math.min((band + 1) * BAND_ROWS, bitmap.heightPx),
+  ];
+  const narrows = plan.narrowFor !== null;
+
+  const etch: PlateWork['etch'] = (band) => etchRows(bitmap, plan.finish, ...rangeOf(band));
+
+  const narrow: PlateWork['narrow'] = () => {
+    if (plan.narrowFor) compensateLine(bitmap, plan.narrowFor);
+  };
+
   const finish: PlateWork['finish'] = (band) => {
-    const from = band * BAND_ROWS;
-    const to = Math.min(from + BAND_ROWS, bitmap.heightPx);
-    finishRows(bitmap, plan.finish, from, to);
+    const [from, to] = rangeOf(band);
+    (narrows ? faceRows : finishRows)(bitmap, plan.finish, from, to);
     const rows = bitmap.data.subarray(from * bitmap.strideBytes, to * bitmap.strideBytes);
     return {
       etched: countBits(rows),
       encoded: setup.formats.map((kind) => formats[kind].encodeBand(rows, head, from)),
+      rows: rowExtents({ ...bitmap, heightPx: to - from, data: rows }),
     };
   };
+
+  let spot: EtchedArea | undefined;
+  const predict: PlateWork['predict'] = (band) => {
+    const { pitchMm, spotMm, beam } = setup.spot;
+    spot ??= openSpot({ spotPx: spotMm / pitchMm, beam });
+    return spot(bitmap, ...rangeOf(band));
+  };
+
+  const hold: PlateWork['hold'] = (needs) =>
+    checkHold(bitmap, needs, {
+      pitchMm: setup.spot.pitchMm,
+      spotMm: setup.spot.spotMm,
+      limits: setup.holdLimits,
+    });
 
   const verify: PlateWork['verify'] = (kind, fd, located, index) => {
     const band = located.bands[index]!;
@@ -118,14 +166,26 @@ function openPlateWork(setup: PlateSetup): PlateWork {
     return counter.finish();
   };
 
-  return { screen, finish, verify, thinLines };
+  return {
+    screen,
+    etch,
+    narrow,
+    finish,
+    predict,
+    hold,
+    columns: () => columnExtents(bitmap),
+    verify,
+    thinLines,
+  };
 }
 
 /** A piece of work as it is sent to a worker. */
 export type Task =
   | { readonly do: 'screen'; readonly plate: number; readonly band: number }
   | { readonly do: 'finish'; readonly plate: number; readonly band: number }
-  | { readonly do: 'thinLines'; readonly plate: number }
+  | { readonly do: 'etch' | 'predict'; readonly plate: number; readonly band: number }
+  | { readonly do: 'narrow' | 'columns' | 'thinLines'; readonly plate: number }
+  | { readonly do: 'hold'; readonly plate: number; readonly needs: readonly HoldNeed[] }
   | {
       readonly do: 'verify';
       readonly plate: number;
@@ -135,13 +195,7 @@ export type Task =
       readonly band: number;
     };
 
-export type Result<T extends Task> = T extends { do: 'finish' }
-  ? ReturnType<PlateWork['finish']>
-  : T extends { do: 'verify' }
-    ? number
-    : T extends { do: 'thinLines' }
-      ? ThinLines
-      : undefined;
+export type Result<T extends Task> = ReturnType<PlateWork[T['do']]>;
 
 /** The plates one thread works on. */
 export function openBench(): {
@@ -163,8 +217,15 @@ export function openBench(): {
           return work.finish(task.band);
         case 'verify':
           return work.verify(task.format, task.fd, task.located, task.band);
+        case 'hold':
+          return work.hold(task.needs);
+        case 'etch':
+        case 'predict':
+          return work[task.do](task.band);
+        case 'narrow':
+        case 'columns':
         case 'thinLines':
-          return work.thinLines();
+          return work[task.do]();
       }
     },
   };

@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { resolveJob } from '../../src/job/layers.ts';
+import { resolveMaking } from '../../src/job/making.ts';
 import type { Report } from '../../src/report/schema.ts';
 import { preparePlate } from '../../src/run/prepare.ts';
 import { openSession } from '../../src/run/session.ts';
@@ -32,6 +33,7 @@ export async function makePlate(
         name,
         job,
         origins,
+        making: resolveMaking(job, null).making,
         formats: ['png'],
         output: { to: 'files', folder, reportPath: null, overwrite: false, protect: [] },
         strict: false,

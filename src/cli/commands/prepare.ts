@@ -3,6 +3,7 @@ import { basename, extname, join } from 'node:path';
 import { type Command, Option } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Layer, resolveJob } from '../../job/layers.ts';
+import { resolveMaking } from '../../job/making.ts';
 import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
 import { parseValue } from '../../job/values.ts';
 import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
@@ -109,9 +110,18 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
   layers.push({ origin: 'flag', name: '', values: typedValues(command, jobSettings) });
   const resolved = resolveJob(layers);
   const { run, problems } = resolveRun(command);
-  const all = [...clashes(pictures, run, talk), ...resolved.problems, ...problems];
-  if (all.length > 0 || resolved.job === null) throw new JobError(all);
-  return { job: resolved.job, origins: resolved.origins, run, jobFile };
+  const { findWorkshop, readWorkshop } = await import('../../run/workshop-file.ts');
+  const workshopFile = await findWorkshop(run.workshop);
+  const workshop = workshopFile === null ? null : await readWorkshop(workshopFile);
+  const known = resolved.job && resolveMaking(resolved.job, workshop);
+  const all = [
+    ...clashes(pictures, run, talk),
+    ...resolved.problems,
+    ...problems,
+    ...(known?.problems ?? []),
+  ];
+  if (all.length > 0 || resolved.job === null || known === null) throw new JobError(all);
+  return { job: resolved.job, origins: resolved.origins, making: known.making, run, jobFile, workshopFile };
 }
 
 function outputFor(run: RunSettings, item: Item, protect: readonly string[]): PrepareRequest['output'] {
@@ -197,6 +207,7 @@ async function run(
   const inputs = [
     ...pictures.filter((path) => path !== STDIO),
     ...(settled.jobFile ? [settled.jobFile] : []),
+    ...(settled.workshopFile ? [settled.workshopFile] : []),
   ];
   const protect = savePath === undefined ? inputs : [...inputs, savePath];
   let saved: Awaited<ReturnType<typeof saveJob>> | undefined;
@@ -214,6 +225,7 @@ async function run(
             name: item.name,
             job: settled.job,
             origins: settled.origins,
+            making: settled.making,
             formats: settled.run.dryRun ? [] : settled.run.format,
             output: outputFor(settled.run, item, protect),
             strict: settled.run.strict,

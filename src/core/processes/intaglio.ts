@@ -21,7 +21,7 @@ export const intaglio: ProcessDef = {
     { code: 'small-marks', measure: 'dots', side: 'etched', limit: 'minMarkMm' },
     { code: 'open-bite', measure: 'wide', side: 'etched', limit: 'maxPoolMm' },
     { code: 'open-bite-field', measure: 'merged', side: 'etched', limit: 'maxPoolMm' },
-    { code: 'in-bevel', measure: 'keepOut', side: 'etched', limit: 'keepOutMm' },
+    { code: 'in-bevel', measure: 'keepOut', side: 'etched', limit: 'bevelMm' },
   ],
   implausible: (etched) =>
     etched > MOST_ETCHED

@@ -19,7 +19,7 @@ export const relief: ProcessDef = {
     { code: 'gaps-fill', measure: 'thin', side: 'etched', limit: 'minGapMm', goesOnOutside: true },
     { code: 'floor-prints', measure: 'wide', side: 'etched', limit: 'widestGapMm' },
     { code: 'kept-ring', measure: 'ring', side: 'kept', limit: 'ringMm' },
-    { code: 'in-saw-edge', measure: 'keepOut', side: 'kept', limit: 'keepOutMm' },
+    { code: 'in-saw-edge', measure: 'keepOut', side: 'kept', limit: 'sawEdgeMm' },
   ],
   implausible: (etched, lineArt) =>
     lineArt && etched < LEAST_ETCHED

@@ -1,0 +1,115 @@
+import type { HoldCheck } from '../core/hold/contract.ts';
+import { sensibleDpi } from '../core/spot/dpi.ts';
+import { caution } from './cautions.ts';
+import type { Judged } from './judged.ts';
+import type { Caution } from './schema.ts';
+
+interface Words {
+  /** What was found; `count` pieces, the worst `worst` mm against `limit` mm. */
+  text(found: { count: number; worst: string; limit: string; share: string }): string;
+  cure(judged: Judged): string;
+  readonly severity?: Caution['severity'];
+}
+
+const pieces = (count: number, one: string, many: string): string =>
+  count === 1 ? `1 ${one}` : `${count.toLocaleString('en-GB')} ${many}`;
+
+const coarser = ({ making }: Judged): string =>
+  `--dpi ${sensibleDpi(making.machine.spotMm, making.machine.beam).dpi}, a pitch as wide as the spot`;
+
+/** The words of every check that a process may ask for, by its code; a test holds the two together. */
+export const holdWords: Readonly<Record<string, Words>> = {
+  'thin-walls': {
+    text: ({ count, worst, limit }) =>
+      `${pieces(count, 'kept line is', 'kept lines are')} thinner than ${limit} mm on the block, the thinnest ${worst} mm: they may snap or burn away`,
+    cure: () => 'Draw them heavier, make the block larger, or take a harder, denser sheet.',
+  },
+  'small-dots': {
+    text: ({ count, worst, limit }) =>
+      `${pieces(count, 'kept dot is', 'kept dots are')} smaller than ${limit} mm, the smallest ${worst} mm: they may not hold`,
+    cure: () => 'Take them out, or make them larger; specks of a scan go with --whitepoint.',
+  },
+  'gaps-fill': {
+    text: ({ count, worst, limit }) =>
+      `${pieces(count, 'cleared gap is', 'cleared gaps are')} narrower than ${limit} mm, the narrowest ${worst} mm: they may fill with ink`,
+    cure: () => 'Open them, make the block larger, or ink thinly with a hard roller.',
+  },
+  'floor-prints': {
+    text: ({ count, worst, limit }) =>
+      `${pieces(count, 'cleared area is', 'cleared areas are')} wider than the ${limit} mm that this depth serves, the widest ${worst} mm across: roller or baren will touch the floor`,
+    cure: ({ depth }) =>
+      `Go deeper than ${depth.depthMm ?? 0} mm with more --passes, saw it out, leave bearers, or mask it when inking.`,
+  },
+  'kept-ring': {
+    text: ({ count }) =>
+      `${pieces(count, 'strip along the edge is', 'strips along the edge are')} kept and will print as a frame`,
+    cure: () => 'Give a --border, or leave it if the frame is meant.',
+    severity: 'note',
+  },
+  'in-saw-edge': {
+    text: ({ limit }) =>
+      `Something that prints lies within ${limit} mm of the edge, where a saw takes its kerf and chips`,
+    cure: () => 'Give a --border, or cut the sheet before it is engraved.',
+    severity: 'note',
+  },
+  'thin-lands': {
+    text: ({ count, worst, limit, share }) =>
+      `${share} of the ground between the marks is thinner than ${limit} mm after the spot (${pieces(count, 'piece', 'pieces')}, the thinnest ${worst} mm): it may not outlast wiping`,
+    cure: (judged) => `Use ${coarser(judged)}, or a lower --cap.`,
+  },
+  'small-marks': {
+    text: ({ count, worst, limit }) =>
+      `${pieces(count, 'mark is', 'marks are')} smaller than ${limit} mm, the smallest ${worst} mm: they may not take or hold ink`,
+    cure: () => 'Make them larger, or leave them out with --whitepoint.',
+  },
+  'open-bite': {
+    text: ({ count, worst, limit }) =>
+      `${pieces(count, 'etched pool is', 'etched pools are')} wider than ${limit} mm, the widest ${worst} mm: open bite, where ink wipes out of the middle`,
+    cure: () => 'Lower the --cap so that ground stays between the marks, or screen the area.',
+  },
+  'open-bite-field': {
+    text: ({ worst }) =>
+      `The marks of the screen burn into each other: a field up to ${worst} mm wide will be one open bite, and wipe out pale`,
+    cure: (judged) => `Use ${coarser(judged)}; a lower --cap alone does not open it again.`,
+  },
+  'in-bevel': {
+    text: ({ limit }) =>
+      `Something etched lies within ${limit} mm of the edge, where the bevel takes it away`,
+    cure: () => 'Give a --border as wide as the bevel and a little more.',
+    severity: 'note',
+  },
+};
+
+const BASES: Readonly<Record<HoldCheck['basis'], string>> = {
+  measured: 'limit measured',
+  'common-practice': 'limit: common practice',
+  'from-memory': 'limit from memory',
+};
+
+const mm = (value: number | null): string =>
+  value === null ? '0' : !Number.isFinite(value) ? 'any' : String(Number(value.toFixed(value < 1 ? 2 : 1)));
+
+/** One caution for each check that found something, with the worst value and what its limit rests on. */
+export function holdCautions(judged: Judged): Caution[] {
+  return (judged.analysis.hold ?? [])
+    .filter(({ count }) => count > 0)
+    .map(({ code, count, worstMm, limitMm, share, basis }) => {
+      const words = holdWords[code];
+      if (!words) throw new Error(`no words for the check ${code}`);
+      const found = {
+        count,
+        worst: mm(worstMm),
+        limit: mm(limitMm),
+        share: `${Number((share * 100).toFixed(1))} %`,
+      };
+      return caution({
+        code,
+        severity: words.severity ?? 'warn',
+        text: `${words.text(found)} (${BASES[basis]})`,
+        value: worstMm,
+        limit: Number.isFinite(limitMm) ? limitMm : null,
+        unit: 'mm',
+        cure: words.cure(judged),
+      });
+    });
+}

@@ -1,0 +1,228 @@
+import { focusDepthMm, focusOf } from '../core/focus.ts';
+import { sensibleDpi } from '../core/spot/dpi.ts';
+import { caution } from './cautions.ts';
+import { holdCautions } from './hold-cautions.ts';
+import type { Judged } from './judged.ts';
+import type { Caution } from './schema.ts';
+
+/** 3723 → 62:03. */
+const clock = (seconds: number): string =>
+  `${Math.floor(Math.round(seconds) / 60)}:${String(Math.round(seconds) % 60).padStart(2, '0')}`;
+
+const round = (value: number, digits: number): number => Number(value.toFixed(digits));
+
+function workshopCautions({ making }: Judged): Caution[] {
+  if (making.workshop.sha256 !== null) return [];
+  return [
+    caution({
+      code: 'unmeasured-workshop',
+      severity: 'note',
+      text: `No workshop file: spot ${making.machine.spotMm} mm, speed, limits and minutes ${making.spotKnown ? '(but for the spot given) ' : ''}are from memory`,
+      cure: 'Write one with `etchwright workshop init`, and fill it in from a test plate.',
+    }),
+  ];
+}
+
+/** Reasons are sentences; inside a longer one their full stop goes. */
+const clause = (sentence: string): string => {
+  const bare = sentence.replace(/\.$/, '');
+  return /^[A-Z][a-z]/.test(bare) ? bare[0]!.toLowerCase() + bare.slice(1) : bare;
+};
+
+function materialCautions({ job, making }: Judged): Caution[] {
+  const { judgement, confirmedBy, id } = making.sheet;
+  if (judgement === null)
+    return [
+      caution({
+        code: 'no-material',
+        severity: 'note',
+        text: `No material is named; limits are those of ${making.sheet.kind}`,
+        cure: 'Name it with --material, and have the workshop’s staff agree to it.',
+      }),
+    ];
+  const { verdict, reason, material, matched, engraveOnly } = judgement;
+  const what = material && material.kind !== id ? `${id} (${material.kind}, by "${matched}")` : `${id}`;
+  if (verdict === 'never')
+    return [
+      caution({
+        code: 'material-never',
+        severity: 'stop',
+        text: `${what} must not go into the machine: ${clause(reason)}`,
+        cure: 'Use another sheet; the workshop’s own rules may forbid more.',
+      }),
+    ];
+  const cautions: Caution[] = [];
+  if (verdict === 'ask' && confirmedBy === null)
+    cautions.push(
+      caution({
+        code: 'material-ask',
+        severity: 'stop',
+        text: `${what} must be asked about first: ${clause(reason)}`,
+        cure: 'Ask the workshop’s staff; if they agree, say who and when with --material-confirmed "name, date".',
+      }),
+    );
+  if (engraveOnly)
+    cautions.push(
+      caution({
+        code: 'engrave-only',
+        text: `${what} must never be cut through, only engraved`,
+        cure: 'Cut it by hand; keep the machine for the surface.',
+      }),
+    );
+  if (material && !material.processes.includes(job.process))
+    cautions.push(
+      caution({
+        code: 'unusual-material',
+        text: `${material.kind} is not a usual sheet for ${job.process}`,
+        cure: 'See `etchwright list materials`.',
+      }),
+    );
+  return [
+    ...cautions,
+    ...(material?.cautions ?? []).map((text) =>
+      caution({
+        code: 'material',
+        severity: 'note',
+        text: text.replace(/\.$/, ''),
+        cure: 'The workshop’s own rules come first.',
+      }),
+    ),
+  ];
+}
+
+/** An hour is the longest a room that is shared likes to give at once; common practice. */
+const LONG_S = 3600;
+
+function timeCautions({ making, plan, depth, analysis }: Judged): Caution[] {
+  const { time } = analysis;
+  const { machine } = making;
+  const cautions: Caution[] = [];
+  const turned =
+    time.turned !== null && time.turned.savesS > 60
+      ? ` Turned by 90° it takes ${clock(time.turned.totalS)}.`
+      : '';
+  if (!time.fitsSlot)
+    cautions.push(
+      caution({
+        code: 'slot-overrun',
+        text: `${depth.passes === null ? 'One pass takes' : `${depth.passes} passes take`} about ${clock(time.totalS)} min, ${clock(-time.spareS)} more than the slot of ${clock(time.slotS)}`,
+        value: round(time.totalS, 1),
+        limit: time.slotS,
+        unit: 's',
+        cure:
+          time.passesPerSlot >= 1
+            ? `${time.passesPerSlot} ${time.passesPerSlot === 1 ? 'pass fits' : 'passes fit'} a slot: book more of them, or give a lower --dpi.${turned}`
+            : `Not one pass fits a slot: give a lower --dpi or a smaller plate.${turned}`,
+      }),
+    );
+  else if (time.totalS > LONG_S)
+    cautions.push(
+      caution({
+        code: 'long-run',
+        text: `This takes about ${clock(time.totalS)} min, more than an hour`,
+        value: round(time.totalS, 1),
+        limit: LONG_S,
+        unit: 's',
+        cure: `Talk to the staff before you book it (common practice).${turned}`,
+      }),
+    );
+  else if (turned !== '')
+    cautions.push(
+      caution({
+        code: 'turn-saves-time',
+        severity: 'note',
+        text: `The plate would be done ${clock(time.turned!.savesS)} min sooner with its other side along the scan`,
+        cure: 'Lay it turned by 90°, if the grain of the sheet lets you.',
+      }),
+    );
+  if (machine.speedMmS > time.bestSpeedMmS * 1.05 && time.rows > 0)
+    cautions.push(
+      caution({
+        code: 'faster-than-best',
+        severity: 'note',
+        text: `At ${machine.speedMmS} mm/s the ramps cost more than the speed saves on a plate this narrow`,
+        value: machine.speedMmS,
+        limit: round(time.bestSpeedMmS, 1),
+        unit: 'mm/s',
+        cure: `About ${Math.round(time.bestSpeedMmS)} mm/s is soonest done.`,
+      }),
+    );
+  const severity = making.origins['bedMm'] === 'workshop' ? 'stop' : 'warn';
+  const { widthMm, heightMm } = plan.layout;
+  const bed = machine.bedMm;
+  const lies = (widthMm <= bed.x && heightMm <= bed.y) || (widthMm <= bed.y && heightMm <= bed.x);
+  if (!lies)
+    cautions.push(
+      caution({
+        code: 'larger-than-bed',
+        severity,
+        text: `The plate of ${round(widthMm, 1)} × ${round(heightMm, 1)} mm does not lie on a bed of ${bed.x} × ${bed.y} mm`,
+        cure: 'Make it smaller, or in parts.',
+      }),
+    );
+  else if (!time.fitsTravel)
+    cautions.push(
+      caution({
+        code: 'travel-beyond-bed',
+        text: `With its ramps the carriage needs ${round(time.travelMm, 0)} mm; the bed gives ${bed.x} mm`,
+        value: round(time.travelMm, 1),
+        limit: bed.x,
+        unit: 'mm',
+        cure: `Give a lower speed, or turn the plate.${turned}`,
+      }),
+    );
+  return cautions;
+}
+
+/** A spot a fifth wider is seen in the tone; common practice among lens makers. */
+const GROWTH = 1.2;
+
+function focusCautions({ making }: Judged): Caution[] {
+  const { lens, wavelengthUm } = making.machine;
+  if (lens === null || wavelengthUm === null) return [];
+  const { rayleighMm } = focusOf({ ...lens, wavelengthUm });
+  const off = focusDepthMm(GROWTH, rayleighMm);
+  const bow = round(2 * off, 2);
+  return [
+    caution({
+      code: 'focus',
+      severity: 'note',
+      text: `The spot stays within a fifth of its size ${round(off, 2)} mm above and below the focus: a sheet may bow by ${bow} mm if focused half-way up`,
+      value: bow,
+      unit: 'mm',
+      cure:
+        off < 0.2
+          ? 'There is little to spare: hold the sheet flat and check the focus at all four corners.'
+          : 'Check the sheet with a straight edge before it goes in.',
+    }),
+  ];
+}
+
+/** Marks of a known spot on a pitch: what was narrowed, and what could not be. */
+function spotCautions({ job, making, lineArt }: Judged): Caution[] {
+  const { spotMm, beam } = making.machine;
+  const pitchMm = 25.4 / job.dpi;
+  const sensible = sensibleDpi(spotMm, beam);
+  if (lineArt || job.dpi < sensible.mergedFromDpi) return [];
+  return [
+    caution({
+      code: 'finer-than-spot',
+      severity: 'note',
+      text: `The spot of ${spotMm} mm${making.spotKnown ? '' : ' (from memory)'} is ${round(spotMm / pitchMm, 2)} pixels wide: single pixels burn into each other`,
+      value: round(spotMm / pitchMm, 3),
+      limit: 2,
+      unit: 'px',
+      cure: `A pitch about as wide as the spot, --dpi ${sensible.dpi}, draws as much in less time.`,
+    }),
+  ];
+}
+
+/** What machine, material and press will do to these bits, said to people; in a fixed order. */
+export const makingCautions = (judged: Judged): Caution[] => [
+  ...materialCautions(judged),
+  ...holdCautions(judged),
+  ...spotCautions(judged),
+  ...timeCautions(judged),
+  ...focusCautions(judged),
+  ...workshopCautions(judged),
+];

@@ -1,0 +1,86 @@
+import type { HoldCheck, HoldNeed } from '../core/hold/contract.ts';
+import { processes } from '../core/processes/index.ts';
+import { estimateTime } from '../core/time/estimate.ts';
+import type { Extents } from '../core/time/extents.ts';
+import type { Depth } from '../job/hold-limits.ts';
+import type { Making } from '../job/making.ts';
+import type { JudgedPlate } from '../report/judged.ts';
+import type { Pool } from './pool.ts';
+import { bandsIn, type PlateSetup } from './setup.ts';
+
+/** Needs that share work stay together: what is too thin on one side is looked for once. */
+function groups(needs: readonly HoldNeed[]): HoldNeed[][] {
+  const bySide = new Map<string, HoldNeed[]>();
+  for (const need of needs) {
+    const key = `${need.side} ${need.measure === 'wide' ? 'wide' : 'thin'}`;
+    bySide.set(key, [...(bySide.get(key) ?? []), need]);
+  }
+  return [...bySide.values()];
+}
+
+/** A mirrored plate is measured as it lies; people are told places as the print shows them. */
+function printReading(checks: readonly HoldCheck[], widthMm: number): HoldCheck[] {
+  return checks.map((check) => ({
+    ...check,
+    places: check.places.map((place) => ({ ...place, xMm: widthMm - place.xMm - place.widthMm })),
+  }));
+}
+
+/** Joins the extents of bands, in order. */
+function joined(bands: readonly Extents[]): Extents {
+  const lines = bands.reduce((sum, { first }) => sum + first.length, 0);
+  const all = { lengthPx: bands[0]!.lengthPx, first: new Int32Array(lines), last: new Int32Array(lines) };
+  let at = 0;
+  for (const { first, last } of bands) {
+    all.first.set(first, at);
+    all.last.set(last, at);
+    at += first.length;
+  }
+  return all;
+}
+
+export interface AnalyseOptions {
+  readonly process: keyof typeof processes;
+  readonly mirrored: boolean;
+  readonly hold: boolean;
+  readonly depth: Depth;
+}
+
+/** Measures a finished plate: predicted coverage, what will not hold, minutes. The bits are not changed. */
+export async function analysePlate(
+  setup: PlateSetup,
+  rowBands: readonly Extents[],
+  making: Making,
+  pool: Pool,
+  signal: AbortSignal,
+  options: AnalyseOptions,
+): Promise<JudgedPlate> {
+  const { id, bitmap, spot } = setup;
+  const { holds } = processes[options.process];
+  const tasks = options.hold ? groups(holds) : [];
+  const found = tasks.map((needs) => pool.run({ do: 'hold', plate: id, needs }));
+  const predicted = Array.from({ length: bandsIn(bitmap.heightPx) }, (_, band) =>
+    pool.run({ do: 'predict', plate: id, band }),
+  );
+  const columns = pool.run({ do: 'columns', plate: id });
+  const done = await Promise.allSettled([...found, ...predicted, columns]);
+  signal.throwIfAborted();
+  for (const result of done) if (result.status === 'rejected') throw result.reason;
+  const checks = (await Promise.all(found)).flat();
+  const inOrder = holds.flatMap(({ code }) => checks.filter((check) => check.code === code));
+  const widthMm = bitmap.widthPx * spot.pitchMm;
+  const areas = await Promise.all(predicted);
+  return {
+    predictedPx: areas.reduce((sum, px) => sum + px, 0),
+    hold: options.hold ? (options.mirrored ? printReading(inOrder, widthMm) : inOrder) : null,
+    time: estimateTime(
+      {
+        rows: joined(rowBands),
+        columns: await columns,
+        pitchMm: { x: spot.pitchMm, y: spot.pitchMm },
+      },
+      options.depth.passes ?? 1,
+      making.machine,
+    ),
+  };
+}
