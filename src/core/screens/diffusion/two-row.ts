@@ -46,8 +46,7 @@ export function openTwoRow({ divisor, ahead, below }: TwoRowWeights, run: Diffus
   const [aheadNear, aheadFar] = ahead;
   const [straight, near, far] = below;
   const others = divisor - aheadNear;
-  // a little more than 1 / divisor, so that whole multiples stay whole
-  const inverse = (1 + 2 ** -50) / divisor;
+  const inverse = 1 / divisor;
   const threshold = Math.floor(run.thresholdTone * (1 << UNIT_BITS));
   const serpentine = run.scan === 'serpentine';
   const keepSides = serpentine && run.sides === 'keep';
