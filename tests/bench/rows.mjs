@@ -1,0 +1,48 @@
+/**
+ * What whole runs are measured on, and what we hold ourselves to. A ratio is our time to Pillow's; a megabyte is
+ * a million bytes. Pillow always does Floyd–Steinberg, as it has no other screen.
+ */
+const floydSteinberg = ['--screen', 'errordiffusion', '--kernel', 'floyd-steinberg'];
+const bayer = ['--screen', 'bayer'];
+
+const MM_PER_INCH = 25.4;
+const pxFor = (mm, dpi) => Math.round((mm * dpi) / MM_PER_INCH);
+
+const plate = (widthMm, heightMm, dpi) => {
+  const [widthPx, heightPx] = [pxFor(widthMm, dpi), pxFor(heightMm, dpi)];
+  return { widthMm, heightMm, dpi, widthPx, heightPx, megapixels: Math.round((widthPx * heightPx) / 1e6) };
+};
+
+/** The promise for any picture: it follows the packed bitmap, and the pixels of a picture that its decoder holds whole. */
+const promisedMB = ({ widthPx, heightPx }, heldSourcePx) =>
+  180 + (2.5 * Math.ceil(widthPx / 8) * heightPx + 3 * heldSourcePx) / 1e6;
+
+const small = plate(300, 300, 500);
+const large = plate(600, 300, 1000);
+
+export const contests = [
+  {
+    name: 'small',
+    picture: 'photo',
+    plate: small,
+    withPillow: true,
+    ours: [{ title: 'floyd-steinberg', words: floydSteinberg, ratio: { aim: 0.7, most: 0.85 }, mostMB: 200 }],
+  },
+  {
+    name: 'large',
+    picture: 'photo',
+    plate: large,
+    withPillow: true,
+    ours: [
+      { title: 'floyd-steinberg', words: floydSteinberg, ratio: { aim: 0.35, most: 0.42 }, mostMB: 270 },
+      { title: 'bayer', words: bayer, ratio: { aim: null, most: 0.38 }, mostMB: 270 },
+    ],
+  },
+  {
+    name: 'progressive',
+    picture: 'progressive',
+    plate: small,
+    withPillow: false,
+    ours: [{ title: 'floyd-steinberg', words: floydSteinberg, ratio: null, mostMB: promisedMB(small, 24e6) }],
+  },
+];
