@@ -75,7 +75,7 @@ export interface KnownWorkshop {
 
 type Wanted = Pick<
   Job,
-  'process' | 'machine' | 'press' | 'material' | 'materialConfirmed' | 'spotMm' | 'slotMinutes'
+  'process' | 'machine' | 'press' | 'material' | 'materialConfirmed' | 'spotMm' | 'beam' | 'slotMinutes'
 >;
 
 const BASES: Readonly<Record<Basis, HoldLimit['basis']>> = {
@@ -124,7 +124,7 @@ function machineOf(
   }
   // a machine that is faster on the way out is not slower on the way back
   if (origins['returnSpeedMmS'] === 'default') values['returnSpeedMmS'] = values['speedMmS'];
-  for (const key of ['spotMm', 'slotMinutes'] as const)
+  for (const key of ['spotMm', 'beam', 'slotMinutes'] as const)
     if (wanted[key] !== undefined) {
       values[key] = wanted[key];
       origins[key] = 'job';
@@ -137,6 +137,12 @@ function known(own: number | undefined, general: Limits[keyof Limits]): HoldLimi
   return general ? { mm: general.value, basis: BASES[general.basis] } : null;
 }
 
+function sheetCalled(kind: string): MaterialDef {
+  const def = Object.values<MaterialDef>(materials).find((entry) => entry.kind === kind);
+  if (!def) throw new Error(`there is no kind of sheet called ${kind}`);
+  return def;
+}
+
 const LIMIT_NAMES: readonly LimitName[] = ['minWallMm', 'minLandMm', 'minMarkMm', 'minGapMm', 'maxPoolMm'];
 
 function sheetOf(own: WorkshopMaterial | null, wanted: Wanted, wavelengthUm: number | null): Sheet {
@@ -146,7 +152,7 @@ function sheetOf(own: WorkshopMaterial | null, wanted: Wanted, wavelengthUm: num
   const byName = own ? judgeMaterial(own.id, wavelengthUm) : null;
   const told = byName?.verdict === 'never' ? byName : judgement;
   const assumed = told?.material == null;
-  const def: MaterialDef = told?.material ?? materials[processes[wanted.process].assumes];
+  const def: MaterialDef = told?.material ?? sheetCalled(processes[wanted.process].assumes);
   const limits: Partial<Record<LimitName, HoldLimit>> = {};
   for (const name of LIMIT_NAMES) {
     const limit = known(own?.[name], def.limits[name]);

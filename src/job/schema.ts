@@ -171,6 +171,11 @@ const settings = z.strictObject({
     .describe('width of the mark of one firing, measured; the workshop’s unless given')
     .meta(meta('making', true, 'mm'))
     .optional(),
+  beam: z
+    .enum(['pulse', 'sweep'])
+    .describe('whether the beam fires once a pixel, or stays on over it; the workshop’s unless given')
+    .meta(meta('making', true))
+    .optional(),
   slotMinutes: z
     .number()
     .min(1)

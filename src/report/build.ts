@@ -127,6 +127,18 @@ function inputOf(facts: InputFacts, permission: string | undefined): Report['inp
   };
 }
 
+/** A known spot may decide the bits, so it stands in the job, wherever it came from. */
+const spotOf = ({ machine, spotKnown }: Making) =>
+  spotKnown ? { spotMm: machine.spotMm, beam: machine.beam } : {};
+
+const spotOrigins = ({ origins, making }: ReportParts): Origins =>
+  Object.fromEntries(
+    (['spotMm', 'beam'] as const).map((key) => [
+      key,
+      origins[key] ?? (making.origins[key] === 'workshop' ? 'workshop' : 'default'),
+    ]),
+  );
+
 /** Builds the report of a finished plate; throws when it does not fit its own schema. */
 export function buildReport(parts: ReportParts): Report {
   const { job, making, plan, made, analysis } = parts;
@@ -140,11 +152,17 @@ export function buildReport(parts: ReportParts): Report {
     version: 1,
     tool: parts.tool,
     input: inputOf(parts.facts, job.permission),
-    job: { ...bitsOf(job), widthMm: tidy(layout.widthMm), heightMm: tidy(layout.heightMm) },
+    job: {
+      ...bitsOf(job),
+      ...spotOf(making),
+      widthMm: tidy(layout.widthMm),
+      heightMm: tidy(layout.heightMm),
+    },
     origins: {
       ...parts.origins,
       widthMm: parts.origins['widthMm'] ?? 'measured',
       heightMm: parts.origins['heightMm'] ?? 'measured',
+      ...(making.spotKnown ? spotOrigins(parts) : {}),
     },
     workshop: {
       name: making.workshop.name,

@@ -1,9 +1,8 @@
 import type { HoldCheck } from '../core/hold/contract.ts';
+import type { ProcessKind } from '../core/processes/index.ts';
 import type { TimeEstimate } from '../core/time/estimate.ts';
 import type { Depth } from '../job/hold-limits.ts';
 import type { Making } from '../job/making.ts';
-import type { Plan } from '../job/plan.ts';
-import type { Job } from '../job/schema.ts';
 
 /** What machine, material and press make of a plate. */
 export interface JudgedPlate {
@@ -16,9 +15,10 @@ export interface JudgedPlate {
 
 /** All that is known when a finished plate is judged. */
 export interface Judged {
-  readonly job: Job;
+  readonly process: ProcessKind;
+  readonly dpi: number;
   readonly making: Making;
-  readonly plan: Plan;
+  readonly size: { readonly widthMm: number; readonly heightMm: number };
   readonly depth: Depth;
   readonly lineArt: boolean;
   readonly analysis: JudgedPlate;

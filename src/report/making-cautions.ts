@@ -1,4 +1,5 @@
 import { focusDepthMm, focusOf } from '../core/focus.ts';
+import { MM_PER_INCH } from '../core/geometry.ts';
 import { sensibleDpi } from '../core/spot/dpi.ts';
 import { caution } from './cautions.ts';
 import { holdCautions } from './hold-cautions.ts';
@@ -29,7 +30,7 @@ const clause = (sentence: string): string => {
   return /^[A-Z][a-z]/.test(bare) ? bare[0]!.toLowerCase() + bare.slice(1) : bare;
 };
 
-function materialCautions({ job, making }: Judged): Caution[] {
+function materialCautions({ process, making }: Judged): Caution[] {
   const { judgement, confirmedBy, id } = making.sheet;
   if (judgement === null)
     return [
@@ -69,11 +70,11 @@ function materialCautions({ job, making }: Judged): Caution[] {
         cure: 'Cut it by hand; keep the machine for the surface.',
       }),
     );
-  if (material && !material.processes.includes(job.process))
+  if (material && !material.processes.includes(process))
     cautions.push(
       caution({
         code: 'unusual-material',
-        text: `${material.kind} is not a usual sheet for ${job.process}`,
+        text: `${material.kind} is not a usual sheet for ${process}`,
         cure: 'See `etchwright list materials`.',
       }),
     );
@@ -93,7 +94,7 @@ function materialCautions({ job, making }: Judged): Caution[] {
 /** An hour is the longest a room that is shared likes to give at once; common practice. */
 const LONG_S = 3600;
 
-function timeCautions({ making, plan, depth, analysis }: Judged): Caution[] {
+function timeCautions({ making, size, depth, analysis }: Judged): Caution[] {
   const { time } = analysis;
   const { machine } = making;
   const cautions: Caution[] = [];
@@ -148,7 +149,7 @@ function timeCautions({ making, plan, depth, analysis }: Judged): Caution[] {
       }),
     );
   const severity = making.origins['bedMm'] === 'workshop' ? 'stop' : 'warn';
-  const { widthMm, heightMm } = plan.layout;
+  const { widthMm, heightMm } = size;
   const bed = machine.bedMm;
   const lies = (widthMm <= bed.x && heightMm <= bed.y) || (widthMm <= bed.y && heightMm <= bed.x);
   if (!lies)
@@ -199,11 +200,11 @@ function focusCautions({ making }: Judged): Caution[] {
 }
 
 /** Marks of a known spot on a pitch: what was narrowed, and what could not be. */
-function spotCautions({ job, making, lineArt }: Judged): Caution[] {
+function spotCautions({ dpi, making, lineArt }: Judged): Caution[] {
   const { spotMm, beam } = making.machine;
-  const pitchMm = 25.4 / job.dpi;
+  const pitchMm = MM_PER_INCH / dpi;
   const sensible = sensibleDpi(spotMm, beam);
-  if (lineArt || job.dpi < sensible.mergedFromDpi) return [];
+  if (lineArt || dpi < sensible.mergedFromDpi) return [];
   return [
     caution({
       code: 'finer-than-spot',

@@ -6,7 +6,7 @@ import type { Depth } from '../job/hold-limits.ts';
 import type { Making } from '../job/making.ts';
 import type { JudgedPlate } from '../report/judged.ts';
 import type { Pool } from './pool.ts';
-import { bandsIn, type PlateSetup } from './setup.ts';
+import { bandsIn, type JudgeSetup } from './setup.ts';
 
 /** Needs that share work stay together: what is too thin on one side is looked for once. */
 function groups(needs: readonly HoldNeed[]): HoldNeed[][] {
@@ -48,7 +48,7 @@ export interface AnalyseOptions {
 
 /** Measures a finished plate: predicted coverage, what will not hold, minutes. The bits are not changed. */
 export async function analysePlate(
-  setup: PlateSetup,
+  setup: JudgeSetup,
   rowBands: readonly Extents[],
   making: Making,
   pool: Pool,
@@ -58,11 +58,11 @@ export async function analysePlate(
   const { id, bitmap, spot } = setup;
   const { holds } = processes[options.process];
   const tasks = options.hold ? groups(holds) : [];
-  const found = tasks.map((needs) => pool.run({ do: 'hold', plate: id, needs }));
+  const found = tasks.map((needs) => pool.run({ do: 'hold', plate: id, args: [needs] }));
   const predicted = Array.from({ length: bandsIn(bitmap.heightPx) }, (_, band) =>
-    pool.run({ do: 'predict', plate: id, band }),
+    pool.run({ do: 'predict', plate: id, args: [band] }),
   );
-  const columns = pool.run({ do: 'columns', plate: id });
+  const columns = pool.run({ do: 'columns', plate: id, args: [] });
   const done = await Promise.allSettled([...found, ...predicted, columns]);
   signal.throwIfAborted();
   for (const result of done) if (result.status === 'rejected') throw result.reason;

@@ -59,21 +59,21 @@ export async function makePlate(
 ): Promise<Made> {
   const { plan, bitmap, id } = setup;
   const ahead = pool.threads * 2;
-  const thin = countThinLines ? pool.run({ do: 'thinLines', plate: id }) : null;
+  const thin = countThinLines ? pool.run({ do: 'thinLines', plate: id, args: [] }) : null;
   const screened = bandsIn(plan.layout.box.heightPx);
   await inOrder(
     screened,
     ahead,
     signal,
-    (band) => pool.run({ do: 'screen', plate: id, band }),
+    (band) => pool.run({ do: 'screen', plate: id, args: [band] }),
     (_, band) => progress('screening', band + 1, screened),
   );
 
   if (plan.narrowFor) {
     const bands = Array.from({ length: bandsIn(bitmap.heightPx) }, (_, band) => band);
-    await Promise.all(bands.map((band) => pool.run({ do: 'etch', plate: id, band })));
+    await Promise.all(bands.map((band) => pool.run({ do: 'etch', plate: id, args: [band] })));
     signal.throwIfAborted();
-    await pool.run({ do: 'narrow', plate: id });
+    await pool.run({ do: 'narrow', plate: id, args: [] });
   }
 
   const hash = createHash('sha256').update(hashHead(bitmap.widthPx, bitmap.heightPx));
@@ -85,7 +85,7 @@ export async function makePlate(
     finished,
     ahead,
     signal,
-    (band) => pool.run({ do: 'finish', plate: id, band }),
+    (band) => pool.run({ do: 'finish', plate: id, args: [band] }),
     (result, band) => {
       const rows = setup.head.bandRows * bitmap.strideBytes;
       hash.update(bitmap.data.subarray(band * rows, (band + 1) * rows));

@@ -60,7 +60,7 @@ export async function verifyFile(
   const rows = located.bands.reduce((sum, band) => sum + band.rows, 0);
   if (rows !== head.heightPx) throw broken(name, `it holds ${rows} rows, not ${head.heightPx}`);
   const wrong = await Promise.all(
-    located.bands.map((_, band) => pool.run({ do: 'verify', plate, format: kind, fd, located, band })),
+    located.bands.map((_, band) => pool.run({ do: 'verify', plate, args: [kind, fd, located, band] })),
   ).catch((error: unknown) => {
     throw broken(name, (error as Error).message, error);
   });

@@ -1,14 +1,13 @@
 import { setImmediate } from 'node:timers/promises';
 import { Worker } from 'node:worker_threads';
-import type { PlateSetup } from './setup.ts';
-import { openBench, type Result, type Task } from './work.ts';
+import { type AnySetup, openBench, type Result, type Task } from './bench.ts';
 import type { FromWorker, ToWorker } from './worker.ts';
 
 /** Threads that carry out tasks; one thread means this one. */
 export interface Pool {
   readonly threads: number;
   /** Makes a plate known to all threads before its first task. */
-  add(setup: PlateSetup): void;
+  add(setup: AnySetup): void;
   drop(plate: number): void;
   run<T extends Task>(task: T): Promise<Result<T>>;
   close(): Promise<void>;

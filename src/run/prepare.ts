@@ -185,7 +185,15 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       const cautions = [
         ...inputCautions(picture.facts),
         ...plateCautions(job, plan, findings),
-        ...makingCautions({ job, making, plan, depth, analysis, lineArt: def.forLineArt }),
+        ...makingCautions({
+          process: job.process,
+          dpi: job.dpi,
+          size: plan.layout,
+          making,
+          depth,
+          analysis,
+          lineArt: def.forLineArt,
+        }),
       ];
       const refused = refuses(cautions, request.strict);
       const { facts } = picture;

@@ -16,18 +16,22 @@ export const BAND_ROWS = 1024;
 
 export const bandsIn = (rows: number): number => Math.ceil(rows / BAND_ROWS);
 
-/** All a worker needs to make any band of one plate; plain data, the bits in shared memory. */
-export interface PlateSetup {
+/** What a thread needs to judge a finished plate; plain data, the bits in shared memory. */
+export interface JudgeSetup {
   readonly id: number;
+  readonly bitmap: Bitmap;
+  /** The beam that the plate is judged with; known or taken for granted. */
+  readonly spot: SpotOnPitch;
+  readonly holdLimits: Readonly<Record<string, HoldLimit>>;
+}
+
+/** What it needs besides to make any band of one. */
+export interface PlateSetup extends JudgeSetup {
   readonly scratch: Scratch;
   readonly codes: SourceCodes;
   /** EXIF orientation and the wished turn, composed. */
   readonly orientation: Orientation;
   readonly plan: Plan;
-  readonly bitmap: Bitmap;
   readonly head: PlateHead;
-  /** The beam that the plate is judged with; known or taken for granted. */
-  readonly spot: SpotOnPitch;
-  readonly holdLimits: Readonly<Record<string, HoldLimit>>;
   readonly formats: readonly FormatKind[];
 }

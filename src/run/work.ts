@@ -1,22 +1,20 @@
 import { readSync } from 'node:fs';
 import { countBits, placeRow, strideFor } from '../core/bitmap.ts';
-import { checkHold } from '../core/hold/check.ts';
-import type { HoldCheck, HoldNeed } from '../core/hold/contract.ts';
 import { etchRows, faceRows, finishRows } from '../core/plate.ts';
 import { openResampler, TONE_CENTRE, type ToneSource } from '../core/resample.ts';
 import type { ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { compensateLine } from '../core/spot/compensate.ts';
-import { type EtchedArea, openSpot } from '../core/spot/coverage.ts';
 import { openThinLines, type ThinLines } from '../core/thin-lines.ts';
-import { columnExtents, type Extents, rowExtents } from '../core/time/extents.ts';
+import { type Extents, rowExtents } from '../core/time/extents.ts';
 import { toneTable } from '../core/tone.ts';
 import type { EncodedBand, LocatedPlate } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import { openRows } from '../io/rows.ts';
+import { type Judging, openJudging } from './judging.ts';
 import { BAND_ROWS, type PlateSetup } from './setup.ts';
 
-export interface FinishedBand {
+interface FinishedBand {
   readonly etched: number;
   readonly encoded: EncodedBand[];
   /** First and last etched pixel of each row. */
@@ -24,7 +22,7 @@ export interface FinishedBand {
 }
 
 /** What can be asked for one plate; each returns plain data. */
-export interface PlateWork {
+export interface PlateWork extends Judging {
   /** Screens one band of the picture's rows into the ink bitmap. */
   screen(band: number): void;
   /** Ink becomes etch in one band of the plate's rows; the first half of finishing, for plates that are narrowed. */
@@ -33,12 +31,6 @@ export interface PlateWork {
   narrow(): void;
   /** Finishes one band of the plate's rows in place, counts it and encodes it for every format. */
   finish(band: number): FinishedBand;
-  /** Pixels that the beam will really etch in one band of the finished plate. */
-  predict(band: number): number;
-  /** Looks for what will not hold, for some of the plate's needs. */
-  hold(needs: readonly HoldNeed[]): HoldCheck[];
-  /** First and last etched pixel of every column. */
-  columns(): Extents;
   /** Reads one band of a written file back; the number of its rows that differ from the bitmap. */
   verify(format: FormatKind, fd: number, located: LocatedPlate, band: number): number;
   /** Counts the picture's lines that are thinner than a pixel of the plate. */
@@ -61,7 +53,7 @@ function openToneSource(setup: PlateSetup): ToneSource {
 }
 
 /** Opens the work on one plate in this thread; tables are made when first needed and kept for all its bands. */
-function openPlateWork(setup: PlateSetup): PlateWork {
+export function openPlateWork(setup: PlateSetup): PlateWork {
   const { plan, bitmap, head } = setup;
   const { box, x, y } = plan.layout;
   let source: ToneSource | undefined;
@@ -121,20 +113,6 @@ function openPlateWork(setup: PlateSetup): PlateWork {
     };
   };
 
-  let spot: EtchedArea | undefined;
-  const predict: PlateWork['predict'] = (band) => {
-    const { pitchMm, spotMm, beam } = setup.spot;
-    spot ??= openSpot({ spotPx: spotMm / pitchMm, beam });
-    return spot(bitmap, ...rangeOf(band));
-  };
-
-  const hold: PlateWork['hold'] = (needs) =>
-    checkHold(bitmap, needs, {
-      pitchMm: setup.spot.pitchMm,
-      spotMm: setup.spot.spotMm,
-      limits: setup.holdLimits,
-    });
-
   const verify: PlateWork['verify'] = (kind, fd, located, index) => {
     const band = located.bands[index]!;
     const bytes = new Uint8Array(band.bytes);
@@ -171,62 +149,8 @@ function openPlateWork(setup: PlateSetup): PlateWork {
     etch,
     narrow,
     finish,
-    predict,
-    hold,
-    columns: () => columnExtents(bitmap),
+    ...openJudging(setup),
     verify,
     thinLines,
-  };
-}
-
-/** A piece of work as it is sent to a worker. */
-export type Task =
-  | { readonly do: 'screen'; readonly plate: number; readonly band: number }
-  | { readonly do: 'finish'; readonly plate: number; readonly band: number }
-  | { readonly do: 'etch' | 'predict'; readonly plate: number; readonly band: number }
-  | { readonly do: 'narrow' | 'columns' | 'thinLines'; readonly plate: number }
-  | { readonly do: 'hold'; readonly plate: number; readonly needs: readonly HoldNeed[] }
-  | {
-      readonly do: 'verify';
-      readonly plate: number;
-      readonly format: FormatKind;
-      readonly fd: number;
-      readonly located: LocatedPlate;
-      readonly band: number;
-    };
-
-export type Result<T extends Task> = ReturnType<PlateWork[T['do']]>;
-
-/** The plates one thread works on. */
-export function openBench(): {
-  add(setup: PlateSetup): void;
-  drop(plate: number): void;
-  run(task: Task): unknown;
-} {
-  const plates = new Map<number, PlateWork>();
-  return {
-    add: (setup) => void plates.set(setup.id, openPlateWork(setup)),
-    drop: (plate) => void plates.delete(plate),
-    run(task) {
-      const work = plates.get(task.plate);
-      if (!work) throw new Error(`no plate ${task.plate} on this bench`);
-      switch (task.do) {
-        case 'screen':
-          return work.screen(task.band);
-        case 'finish':
-          return work.finish(task.band);
-        case 'verify':
-          return work.verify(task.format, task.fd, task.located, task.band);
-        case 'hold':
-          return work.hold(task.needs);
-        case 'etch':
-        case 'predict':
-          return work[task.do](task.band);
-        case 'narrow':
-        case 'columns':
-        case 'thinLines':
-          return work[task.do]();
-      }
-    },
   };
 }

@@ -1,10 +1,9 @@
 import { parentPort, type TransferListItem } from 'node:worker_threads';
-import type { PlateSetup } from './setup.ts';
-import { openBench, type Task } from './work.ts';
+import { type AnySetup, openBench, type Task } from './bench.ts';
 
 /** What the pool sends: a plate to keep ready, one to forget, or a task. */
 export type ToWorker =
-  | { readonly add: PlateSetup }
+  | { readonly add: AnySetup }
   | { readonly drop: number }
   | { readonly task: Task; readonly id: number };
 

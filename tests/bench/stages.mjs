@@ -8,7 +8,7 @@ import { openThinLines } from '../../dist/core/thin-lines.js';
 import { toneTable } from '../../dist/core/tone.js';
 import { formats } from '../../dist/io/formats/index.js';
 import { openRows } from '../../dist/io/rows.js';
-import { openBench } from '../../dist/run/work.js';
+import { openBench } from '../../dist/run/bench.js';
 
 /** Each screen with its defaults, and once more for each value of a setting that is a choice of names, such as a kernel. */
 function screenVariants() {
@@ -143,7 +143,7 @@ async function readBackStages(setup, write) {
     const located = locate(readAt, fstatSync(fd).size);
     const run = () => {
       for (const band of located.bands.keys())
-        if (bench.run({ do: 'verify', plate: id, format: kind, fd, located, band }) !== 0)
+        if (bench.run({ do: 'verify', plate: id, args: [kind, fd, located, band] }) !== 0)
           throw new Error(`${kind} reads back differently`);
     };
     stages.push({ title: `read back ${kind}`, px: bitmap.widthPx * bitmap.heightPx, run });

@@ -1,4 +1,3 @@
-import type { MeasureKind } from './measures.ts';
 import type { PlateSide } from './words.ts';
 
 /** Where a limit comes from; every caution says so. */
@@ -8,6 +7,9 @@ export interface HoldLimit {
   readonly mm: number;
   readonly basis: LimitBasis;
 }
+
+/** What can be measured; see measures.ts. */
+export type MeasureKind = 'walls' | 'dots' | 'thin' | 'wide' | 'ring' | 'keepOut' | 'merged';
 
 /** One thing a process wants looked at, declared by the process. */
 export interface HoldNeed {

@@ -1,5 +1,5 @@
 import { type Cluster, createClusterer } from './clusters.ts';
-import type { HoldNeed } from './contract.ts';
+import type { HoldNeed, MeasureKind } from './contract.ts';
 import { findEdgeMarks, keptStrips } from './edge.ts';
 import {
   type HoldPlate,
@@ -143,6 +143,4 @@ export const measures = {
   ring,
   keepOut,
   merged,
-} as const satisfies Record<string, Measure>;
-
-export type MeasureKind = keyof typeof measures;
+} as const satisfies Record<MeasureKind, Measure>;

@@ -1,5 +1,4 @@
 import type { HoldNeed } from '../hold/contract.ts';
-import type { materials } from '../materials/index.ts';
 import type { EtchedSide } from '../screens/contract.ts';
 
 /** One printing process: everything shared code may want to know of it, declared. */
@@ -18,8 +17,8 @@ export interface ProcessDef {
   readonly facing: 'plate' | 'print';
   /** Settings that differ from the general defaults, by their name in a job. */
   readonly defaults: Readonly<Record<string, string | number>>;
-  /** Kind of sheet taken for granted where none is named. */
-  readonly assumes: keyof typeof materials;
+  /** Kind of sheet, by its name among the materials, taken for granted where none is named. */
+  readonly assumes: string;
   /** What may not hold on such a matrix, and which limit of the making speaks of it. */
   readonly holds: readonly HoldNeed[];
   /** Etched shares that look like a mistake, with the words for it. */

@@ -1,0 +1,29 @@
+import { checkHold } from '../core/hold/check.ts';
+import type { HoldCheck, HoldNeed } from '../core/hold/contract.ts';
+import { type EtchedArea, openSpot } from '../core/spot/coverage.ts';
+import { columnExtents, type Extents } from '../core/time/extents.ts';
+import { BAND_ROWS, type JudgeSetup } from './setup.ts';
+
+/** What can be asked of a finished plate. */
+export interface Judging {
+  /** Pixels that the beam will really etch in one band of rows. */
+  predict(band: number): number;
+  /** Looks for what will not hold, for some of the plate's needs. */
+  hold(needs: readonly HoldNeed[]): HoldCheck[];
+  /** First and last etched pixel of every column. */
+  columns(): Extents;
+}
+
+/** Opens the judging of one plate in this thread. */
+export function openJudging({ bitmap, spot, holdLimits }: JudgeSetup): Judging {
+  const { pitchMm, spotMm, beam } = spot;
+  let area: EtchedArea | undefined;
+  return {
+    predict(band) {
+      area ??= openSpot({ spotPx: spotMm / pitchMm, beam });
+      return area(bitmap, band * BAND_ROWS, Math.min((band + 1) * BAND_ROWS, bitmap.heightPx));
+    },
+    hold: (needs) => checkHold(bitmap, needs, { pitchMm, spotMm, limits: holdLimits }),
+    columns: () => columnExtents(bitmap),
+  };
+}
