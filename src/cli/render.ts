@@ -5,8 +5,8 @@ const WIDTH = 80;
 const LABEL = 10;
 const BAR = 24;
 
-const num = (value: number, digits = 1): string => String(Number(value.toFixed(digits)));
-const percent = (share: number): string => `${num(share * 100)} %`;
+export const num = (value: number, digits = 1): string => String(Number(value.toFixed(digits)));
+export const percent = (share: number): string => `${num(share * 100)} %`;
 
 /** Breaks words into lines that fit 80 columns, the following ones indented. */
 function wrap(text: string, indent: number, width = WIDTH): string {
@@ -22,18 +22,22 @@ function wrap(text: string, indent: number, width = WIDTH): string {
   return lines.join(`\n${' '.repeat(indent)}`);
 }
 
-function bar(share: number): string {
+export function coverageBar(share: number): string {
   const full = Math.round(share * BAR);
   return '█'.repeat(full) + '░'.repeat(BAR - full);
 }
 
+/** A labelled line, wrapped and indented. */
+export const row = (label: string, text: string, talk: Talk): string =>
+  `  ${talk.paint.dim(label.padEnd(LABEL))}${wrap(text, LABEL + 2)}`;
+
 const SEVERITY = { stop: 'stop', warn: 'caution', note: 'note' } as const;
 
-function cautionLines(report: Report, talk: Talk): string[] {
+export function cautionLines(cautions: Report['cautions'], talk: Talk): string[] {
   const order = ['stop', 'warn', 'note'] as const;
   const colours = { stop: talk.paint.red, warn: talk.paint.yellow, note: talk.paint.dim };
   return order.flatMap((severity) =>
-    report.cautions
+    cautions
       .filter((caution) => caution.severity === severity)
       .map(({ text, cure }) => {
         const label = colours[severity](SEVERITY[severity].padEnd(LABEL));
@@ -54,31 +58,30 @@ function screenWords(report: Report): string {
 export function summary(report: Report, refused: boolean, talk: Talk): string {
   const { plate, input, coverage, passes } = report;
   const matrix = plate.process === 'relief' ? 'relief block' : 'intaglio plate';
-  const row = (label: string, text: string): string =>
-    `  ${talk.paint.dim(label.padEnd(LABEL))}${wrap(text, LABEL + 2)}`;
+  const line = (label: string, text: string): string => row(label, text, talk);
   const reads = plate.mirrored
     ? 'plate-reading (mirrored already: do not mirror it again)'
     : 'print-reading (not mirrored)';
   return [
     `${talk.paint.bold(input.name)} → ${refused ? 'refused: ' : ''}${matrix}, ${num(plate.widthMm, 2)} × ${num(plate.heightMm, 2)} mm`,
-    row(
+    line(
       'pixels',
       `${plate.widthPx} × ${plate.heightPx} at ${num(plate.dpi, 3)} dpi, pitch ${num(plate.pitchMm, 4)} mm`,
     ),
-    row('reads', reads),
-    row(
+    line('reads', reads),
+    line(
       'etched',
-      `${bar(coverage.etched)} ${percent(coverage.etched)} of the plate; ${coverage.inked === coverage.etched ? 'that' : percent(coverage.inked)} prints`,
+      `${coverageBar(coverage.etched)} ${percent(coverage.etched)} of the plate; ${coverage.inked === coverage.etched ? 'that' : percent(coverage.inked)} prints`,
     ),
-    ...(coverage.predicted === null ? [] : [row('beam', beamWords(report))]),
-    row('screen', screenWords(report)),
-    row(
+    ...(coverage.predicted === null ? [] : [line('beam', beamWords(report))]),
+    line('screen', screenWords(report)),
+    line(
       'picture',
       `${input.widthPx} × ${input.heightPx} px ${input.format}, ${num(plate.sourcePpi, 0)} ppi on the plate`,
     ),
-    ...(passes ? [row('passes', passesWords(passes))] : []),
-    ...(report.time ? [row('time', timeWords(report.time, passes?.count ?? null))] : []),
-    ...cautionLines(report, talk),
+    ...(passes ? [line('passes', passesWords(passes))] : []),
+    ...(report.time ? [line('time', timeWords(report.time, passes?.count ?? null))] : []),
+    ...cautionLines(report.cautions, talk),
   ].join('\n');
 }
 
@@ -88,7 +91,7 @@ const beamWords = ({ coverage, workshop }: Report): string =>
 const clock = (seconds: number): string =>
   `${Math.floor(Math.round(seconds) / 60)}:${String(Math.round(seconds) % 60).padStart(2, '0')}`;
 
-function timeWords(time: NonNullable<Report['time']>, passes: number | null): string {
+export function timeWords(time: NonNullable<Report['time']>, passes: number | null): string {
   const what = passes === null ? 'one pass' : passes === 1 ? '1 pass' : `${passes} passes`;
   const left = time.slotS - time.totalS;
   const fit = time.fits

@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import { jobSchema } from './schema.ts';
+import { workshopSchema } from './workshop.ts';
 
 interface Property {
   type?: unknown;
@@ -28,3 +29,9 @@ export function jobJsonSchema(): Record<string, unknown> {
   }
   return { ...json, title: 'etchwright job', properties };
 }
+
+/** The JSON Schema of a workshop file; every field is described in it. */
+export const workshopJsonSchema = (): Record<string, unknown> => ({
+  ...z.toJSONSchema(workshopSchema, { io: 'input' }),
+  title: 'etchwright workshop',
+});

@@ -1,12 +1,19 @@
 import { createHash } from 'node:crypto';
 import { access } from 'node:fs/promises';
+import { join } from 'node:path';
 import { JobError } from '../core/errors.ts';
+import { openFileSet } from '../io/atomic.ts';
 import { readJsonObject } from '../io/json-file.ts';
+import type { Owner } from '../io/owner.ts';
+import { workshopJsonSchema } from '../job/json-schema.ts';
 import type { KnownWorkshop } from '../job/making.ts';
 import { workshopSchema } from '../job/workshop.ts';
+import { startingWorkshop } from '../job/workshop-start.ts';
 
 /** The workshop file of a folder. */
-export const WORKSHOP_FILE = 'etchwright.workshop.json';
+const WORKSHOP_FILE = 'etchwright.workshop.json';
+
+const SCHEMA_FILE = 'etchwright.workshop.schema.json';
 
 const exists = (path: string): Promise<boolean> =>
   access(path).then(
@@ -33,4 +40,27 @@ export async function readWorkshop(path: string): Promise<KnownWorkshop> {
       })),
     );
   return { workshop: parsed.data, sha256: createHash('sha256').update(text).digest('hex') };
+}
+
+/** Writes a starting workshop file, and beside it the schema that describes every field of it. */
+export async function initWorkshop(
+  folder: string,
+  options: { readonly owner: Owner; readonly overwrite: boolean },
+): Promise<string[]> {
+  const set = openFileSet({ ...options, protect: [] });
+  const files = [
+    { path: join(folder, WORKSHOP_FILE), value: startingWorkshop(SCHEMA_FILE) },
+    { path: join(folder, SCHEMA_FILE), value: workshopJsonSchema() },
+  ];
+  try {
+    for (const { path, value } of files) {
+      const slot = await set.add(path);
+      await slot.write([new TextEncoder().encode(`${JSON.stringify(value, null, 2)}\n`)]);
+    }
+    await set.commit();
+    return files.map(({ path }) => path);
+  } catch (error) {
+    await set.abandon();
+    throw error;
+  }
 }

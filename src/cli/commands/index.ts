@@ -1,7 +1,9 @@
+import { check } from './check.ts';
 import type { CommandDef } from './contract.ts';
 import { list } from './list.ts';
 import { prepare } from './prepare.ts';
 import { schema } from './schema.ts';
+import { workshop } from './workshop.ts';
 
 /** Every command, in the order of the help. */
-export const commands: readonly CommandDef[] = [prepare, list, schema];
+export const commands: readonly CommandDef[] = [prepare, check, workshop, list, schema];

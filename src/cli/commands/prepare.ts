@@ -5,7 +5,6 @@ import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Layer, resolveJob } from '../../job/layers.ts';
 import { resolveMaking } from '../../job/making.ts';
 import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
-import { parseValue } from '../../job/values.ts';
 import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { errorObject, tellError } from '../errors.ts';
@@ -14,6 +13,7 @@ import { addFlags, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { summary } from '../render.ts';
+import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
 import type { CommandDef } from './contract.ts';
 
@@ -31,20 +31,6 @@ type Outcome =
   | { readonly picture: string; readonly error: unknown };
 
 const isMade = (outcome: Outcome): boolean => 'prepared' in outcome && !outcome.prepared.refused;
-
-function resolveRun(command: Command): { run: RunSettings; problems: Problem[] } {
-  const problems: Problem[] = [];
-  const typed = typedValues(command, runSettings);
-  const values: Record<string, unknown> = {};
-  for (const setting of runSettings) {
-    if (setting.fallback !== null) values[setting.key] = setting.fallback;
-    if (!(setting.key in typed)) continue;
-    const parsed = parseValue(setting, typed[setting.key], `--${setting.flag}`);
-    if ('problem' in parsed) problems.push(parsed.problem);
-    else values[setting.key] = parsed.value;
-  }
-  return { run: values as RunSettings, problems };
-}
 
 const stem = (path: string): string =>
   path === STDIO ? 'plate' : basename(path, extname(path)).replaceAll('\0', '') || 'plate';
@@ -109,10 +95,9 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
   const layers: Layer[] = jobFile === undefined ? [] : [await readJobLayer(jobFile)];
   layers.push({ origin: 'flag', name: '', values: typedValues(command, jobSettings) });
   const resolved = resolveJob(layers);
-  const { run, problems } = resolveRun(command);
-  const { findWorkshop, readWorkshop } = await import('../../run/workshop-file.ts');
-  const workshopFile = await findWorkshop(run.workshop);
-  const workshop = workshopFile === null ? null : await readWorkshop(workshopFile);
+  const { values, problems } = resolveSettings(command, runSettings);
+  const run = values as RunSettings;
+  const { workshop, workshopFile } = await loadWorkshop(run.workshop);
   const known = resolved.job && resolveMaking(resolved.job, workshop);
   const all = [
     ...clashes(pictures, run, talk),

@@ -1,12 +1,15 @@
 import * as z from 'zod';
 import { EtchError } from '../../core/errors.ts';
-import { jobJsonSchema } from '../../job/json-schema.ts';
+import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
+import { checkSchema } from '../../report/check-schema.ts';
 import { reportSchema } from '../../report/schema.ts';
 import { EXIT } from '../exit-codes.ts';
 import type { CommandDef } from './contract.ts';
 
 const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
   job: jobJsonSchema,
+  workshop: workshopJsonSchema,
+  check: () => ({ ...z.toJSONSchema(checkSchema), title: 'etchwright check' }),
   report: () => ({ ...z.toJSONSchema(reportSchema), title: 'etchwright report' }),
 };
 

@@ -1,0 +1,26 @@
+import type { CheckReport } from '../report/check-schema.ts';
+import { cautionLines, coverageBar, num, percent, row, timeWords } from './render.ts';
+import type { Talk } from './talk.ts';
+
+/** What was measured on one plate file, for 80 columns. */
+export function checkTable(report: CheckReport, talk: Talk): string {
+  const { plate, input, coverage, polarity, time, passes, hold } = report;
+  const line = (label: string, text: string): string => row(label, text, talk);
+  const looked = hold?.checks.map(({ code, count }) => `${code} ${count === 0 ? 'none' : count}`) ?? [];
+  return [
+    `${talk.paint.bold(input.name)}: ${num(plate.widthMm, 2)} × ${num(plate.heightMm, 2)} mm, held against ${plate.process}`,
+    line(
+      'pixels',
+      `${plate.widthPx} × ${plate.heightPx} at ${num(plate.dpi, 3)} dpi, pitch ${num(plate.pitchMm, 4)} mm`,
+    ),
+    line('etched', `${coverageBar(coverage.etched)} ${percent(coverage.etched)} (the ${plate.fire} pixels)`),
+    line('beam', `about ${percent(coverage.predicted)} will really be etched`),
+    line(
+      'looks',
+      `${polarity.guess === 'either' ? 'like either process' : `like ${polarity.guess}`}; ${polarity.basis}`,
+    ),
+    ...(time ? [line('time', timeWords(time, passes?.count ?? null))] : []),
+    ...(looked.length > 0 ? [line('hold', looked.join(', '))] : []),
+    ...cautionLines(report.cautions, talk),
+  ].join('\n');
+}

@@ -1,0 +1,187 @@
+import { type Bitmap, countBits, createBitmap } from '../core/bitmap.ts';
+import { EtchError } from '../core/errors.ts';
+import { MM_PER_INCH, mmFor } from '../core/geometry.ts';
+import type { ProcessKind } from '../core/processes/index.ts';
+import { rowExtents } from '../core/time/extents.ts';
+import { decodePicture, type Picture } from '../io/read/decode.ts';
+import type { PictureFacts } from '../io/read/facts.ts';
+import { inspectPicture } from '../io/read/inspect.ts';
+import { openRows } from '../io/rows.ts';
+import { depthOf, holdLimits } from '../job/hold-limits.ts';
+import type { Making } from '../job/making.ts';
+import type { Job } from '../job/schema.ts';
+import { caution } from '../report/cautions.ts';
+import { buildCheckReport } from '../report/check.ts';
+import type { CheckReport } from '../report/check-schema.ts';
+import { makingCautions } from '../report/making-cautions.ts';
+import type { Caution } from '../report/schema.ts';
+import { analysePlate } from './analyse.ts';
+import type { RunContext } from './prepare.ts';
+import { bandsIn, type JudgeSetup } from './setup.ts';
+import { toolFacts } from './tool.ts';
+
+/** What a finished plate is held against. */
+export interface CheckJob extends Pick<Job, 'passes' | 'depthMm' | 'maxPixels' | 'page' | 'hold'> {
+  /** Null: whatever its etched share looks like. */
+  readonly process: ProcessKind | null;
+}
+
+export interface CheckRequest {
+  readonly input: { readonly path: string; readonly name: string };
+  readonly job: CheckJob;
+  /** Plate resolution to go by where the file states none, or states it wrongly. */
+  readonly dpi: number | null;
+  readonly fire: 'dark' | 'light';
+  /** What is known of the making, once it is known what kind of plate it is. */
+  readonly makingFor: (process: ProcessKind) => Making;
+}
+
+/** Values of a plate file that are neither black nor white. */
+interface Packed {
+  readonly bitmap: Bitmap;
+  readonly greyPx: number;
+}
+
+/** A finished plate's etch bits, 1 = fires; a grey counts by its nearer end. */
+function pack(picture: Picture, fire: 'dark' | 'light'): Packed {
+  const rows = openRows(picture.scratch, picture.facts.orientation);
+  const { widthPx, heightPx } = rows;
+  const bitmap = createBitmap(widthPx, heightPx, true);
+  const codes = rows.newRow();
+  const most = picture.scratch.bytesPerSample === 1 ? 255 : 65535;
+  const half = most / 2;
+  const turned = fire === 'light' ? 1 : 0;
+  let greyPx = 0;
+  for (let y = 0; y < heightPx; y++) {
+    rows.read(y, codes);
+    const at = y * bitmap.strideBytes;
+    let byte = 0;
+    for (let x = 0; x < widthPx; x++) {
+      const code = codes[x]!;
+      if (code !== 0 && code !== most) greyPx++;
+      byte = (byte << 1) | ((code < half ? 1 : 0) ^ turned);
+      if ((x & 7) === 7) bitmap.data[at + (x >> 3)] = byte;
+    }
+    if (widthPx & 7) bitmap.data[at + (widthPx >> 3)] = (byte << (8 - (widthPx & 7))) & 0xff;
+  }
+  return { bitmap, greyPx };
+}
+
+function dpiOf(facts: PictureFacts, asked: number | null): { dpi: number; cautions: Caution[] } {
+  const { ppiX, ppiY, name } = facts;
+  if (asked !== null) {
+    const other = ppiX !== null && Math.abs(ppiX / asked - 1) > 0.001;
+    return {
+      dpi: asked,
+      cautions: other
+        ? [
+            caution({
+              code: 'other-dpi',
+              text: `The file states ${Number(ppiX.toFixed(2))} dpi, but was checked as ${asked}`,
+              value: ppiX,
+              limit: asked,
+              unit: 'dpi',
+              cure: 'The machine may go by what the file states: make it again at the right --dpi.',
+            }),
+          ]
+        : [],
+    };
+  }
+  if (ppiX === null || ppiY === null)
+    throw new EtchError(
+      'usage',
+      'no-dpi',
+      `Checking ${name}: the file does not state its resolution`,
+      'Say which the machine will be set to, such as --dpi 500. Better: make the file again, so that it says so itself.',
+    );
+  if (Math.abs(ppiX / ppiY - 1) > 0.001)
+    throw new EtchError(
+      'usage',
+      'unequal-dpi',
+      `Checking ${name}: the file states ${ppiX} dpi across and ${ppiY} down`,
+      'A plate has one pitch: say which with --dpi.',
+    );
+  // files that count pixels to the metre miss whole resolutions by a hair
+  const whole = Math.round(ppiX);
+  return { dpi: Math.abs(ppiX / whole - 1) < 2e-4 ? whole : ppiX, cautions: [] };
+}
+
+function greyCautions(greyPx: number, totalPx: number): Caution[] {
+  if (greyPx === 0) return [];
+  const share = Number(((100 * greyPx) / totalPx).toFixed(2));
+  return [
+    caution({
+      code: 'greys',
+      text: `${share} % of the pixels are neither black nor white: the machine will fire at part power there, or screen them itself`,
+      value: share,
+      unit: '%',
+      cure: 'A plate has two values only: make it again from the picture.',
+    }),
+  ];
+}
+
+let checked = 0;
+
+/** Measures one finished plate file, ours or another's, without changing it. */
+export async function checkPlate(request: CheckRequest, context: RunContext): Promise<CheckReport> {
+  const { job } = request;
+  const { signal, progress } = context;
+  const inspection = await inspectPicture(
+    request.input,
+    { page: job.page, maxPixels: job.maxPixels, scratchDir: context.scratchFolder },
+    signal,
+  );
+  const { dpi, cautions } = dpiOf(inspection.facts, request.dpi);
+  progress('reading', 0, 1);
+  const picture = await decodePicture(inspection, {}, signal);
+  let packed: Packed;
+  try {
+    packed = pack(picture, request.fire);
+  } finally {
+    picture.close();
+  }
+  const { bitmap, greyPx } = packed;
+  const { widthPx, heightPx } = bitmap;
+  const etchedPx = countBits(bitmap.data);
+  const process = job.process ?? (etchedPx * 2 > widthPx * heightPx ? 'relief' : 'intaglio');
+  const making = request.makingFor(process);
+  const pool = context.poolFor((widthPx * heightPx) / 1000);
+  const depth = depthOf(job, making);
+  const { spotMm, beam } = making.machine;
+  const setup: JudgeSetup = {
+    id: -1 - checked++,
+    bitmap,
+    spot: { spotMm, beam, pitchMm: MM_PER_INCH / dpi },
+    holdLimits: holdLimits(making, depth),
+  };
+  pool.add(setup);
+  try {
+    progress('judging', 0, bandsIn(heightPx));
+    const analysis = await analysePlate(setup, [rowExtents(bitmap)], making, pool, signal, {
+      process,
+      mirrored: false,
+      hold: job.hold,
+      depth,
+    });
+    const size = { widthMm: mmFor(widthPx, dpi), heightMm: mmFor(heightPx, dpi) };
+    return buildCheckReport({
+      tool: await toolFacts(),
+      facts: picture.facts,
+      process,
+      dpi,
+      fire: request.fire,
+      size,
+      etchedPx,
+      making,
+      depth,
+      analysis,
+      cautions: [
+        ...cautions,
+        ...greyCautions(greyPx, widthPx * heightPx),
+        ...makingCautions({ process, dpi, size, making, depth, analysis, lineArt: false }),
+      ],
+    });
+  } finally {
+    pool.drop(setup.id);
+  }
+}
