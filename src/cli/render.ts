@@ -75,6 +75,9 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
       'picture',
       `${input.widthPx} × ${input.heightPx} px ${input.format}, ${num(plate.sourcePpi, 0)} ppi on the plate`,
     ),
+    ...(report.files.some(({ fire }) => fire === 'light')
+      ? [row('fires', 'on light pixels, not dark ones: see that the machine does, too')]
+      : []),
     ...(passes ? [row('passes', passesWords(passes))] : []),
     ...cautionLines(report, talk),
   ].join('\n');

@@ -51,6 +51,8 @@ export interface PrepareRequest {
   readonly job: Job;
   readonly origins: Origins;
   readonly formats: readonly FormatKind[];
+  /** How the formats write the bits; neither changes them. */
+  readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
   readonly output: Output;
   readonly strict: boolean;
 }
@@ -153,7 +155,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       widthPx: plan.layout.widthPx,
       heightPx: plan.layout.heightPx,
       dpi: job.dpi,
-      fire: 'dark',
+      ...request.stored,
       packing: screens[job.screen].packs,
       bandRows: BAND_ROWS,
     };
@@ -261,7 +263,7 @@ async function writePlates(
     await slot.write(pieces);
     progress('checking', index, open.length);
     await verifyFile(kind, slot.fd, name, plate, head, pool);
-    files.push({ role: 'plate', name, format: kind, photometric, bytes, sha256 });
+    files.push({ role: 'plate', name, format: kind, photometric, fire: head.fire, bytes, sha256 });
   }
   return files;
 }

@@ -33,6 +33,7 @@ export async function makePlate(
         job,
         origins,
         formats: ['png'],
+        stored: { fire: 'dark', tiff: 'deflate' },
         output: { to: 'files', folder, reportPath: null, overwrite: false, protect: [] },
         strict: false,
       },

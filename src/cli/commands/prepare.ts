@@ -215,6 +215,7 @@ async function run(
             job: settled.job,
             origins: settled.origins,
             formats: settled.run.dryRun ? [] : settled.run.format,
+            stored: { fire: settled.run.fire, tiff: settled.run.tiff },
             output: outputFor(settled.run, item, protect),
             strict: settled.run.strict,
           },
