@@ -79,6 +79,9 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
       'picture',
       `${input.widthPx} × ${input.heightPx} px ${input.format}, ${num(plate.sourcePpi, 0)} ppi on the plate`,
     ),
+    ...(report.files.some(({ fire }) => fire === 'light')
+      ? [line('fires', 'on light pixels, not dark ones: see that the machine does, too')]
+      : []),
     ...(passes ? [line('passes', passesWords(passes))] : []),
     ...(report.time ? [line('time', timeWords(report.time, passes?.count ?? null))] : []),
     ...cautionLines(report.cautions, talk),

@@ -152,6 +152,10 @@ export const reportSchema = z.strictObject({
       name: z.string(),
       format: z.string(),
       photometric: z.string().nullable().describe('which stored value means white'),
+      fire: z
+        .enum(['dark', 'light'])
+        .nullable()
+        .describe('which pixel value tells the machine to fire; null where nothing is fired from the file'),
       bytes: count,
       sha256,
     }),

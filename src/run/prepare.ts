@@ -56,6 +56,8 @@ export interface PrepareRequest {
   readonly origins: Origins;
   readonly making: Making;
   readonly formats: readonly FormatKind[];
+  /** How the formats write the bits; neither changes them. */
+  readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
   readonly output: Output;
   readonly strict: boolean;
 }
@@ -158,7 +160,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       widthPx: plan.layout.widthPx,
       heightPx: plan.layout.heightPx,
       dpi: job.dpi,
-      fire: 'dark',
+      ...request.stored,
       packing: screens[job.screen].packs,
       bandRows: BAND_ROWS,
     };
@@ -278,7 +280,7 @@ async function writePlates(
     await slot.write(pieces);
     progress('checking', index, open.length);
     await verifyFile(kind, slot.fd, name, plate, head, pool);
-    files.push({ role: 'plate', name, format: kind, photometric, bytes, sha256 });
+    files.push({ role: 'plate', name, format: kind, photometric, fire: head.fire, bytes, sha256 });
   }
   return files;
 }

@@ -28,6 +28,16 @@ export const runSchema = z.strictObject({
     .describe('file formats, joined by commas')
     .meta(setting('output'))
     .default(['png']),
+  tiff: z
+    .enum(['deflate', 'group4'])
+    .describe('how the strips of a TIFF are packed')
+    .meta(setting('output'))
+    .default('deflate'),
+  fire: z
+    .enum(['dark', 'light'])
+    .describe('which pixel value tells the machine to fire')
+    .meta(setting('output'))
+    .default('dark'),
   report: z
     .string()
     .min(1)

@@ -41,7 +41,7 @@ function plateAt(dpi: number, fire: PlateHead['fire'] = 'dark'): Plate {
       fillRow(data, y * strideBytes, x + (y % 31), x + (y % 31) + 10, 1);
     data[(y + 1) * strideBytes - 1]! &= tailMask(widthPx);
   }
-  return { head: { widthPx, heightPx, dpi, packing: 'runs', fire, bandRows: 100 }, etch };
+  return { head: { widthPx, heightPx, dpi, packing: 'runs', tiff: 'deflate', fire, bandRows: 100 }, etch };
 }
 
 /** Packed rows in which 1 is black, as PBM holds them and as the plate should look. */

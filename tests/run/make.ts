@@ -35,6 +35,7 @@ export async function makePlate(
         origins,
         making: resolveMaking(job, null).making,
         formats: ['png'],
+        stored: { fire: 'dark', tiff: 'deflate' },
         output: { to: 'files', folder, reportPath: null, overwrite: false, protect: [] },
         strict: false,
       },

@@ -212,6 +212,7 @@ async function run(
             origins: settled.origins,
             making: settled.making,
             formats: settled.run.dryRun ? [] : settled.run.format,
+            stored: { fire: settled.run.fire, tiff: settled.run.tiff },
             output: outputFor(settled.run, item, protect),
             strict: settled.run.strict,
           },

@@ -7,6 +7,8 @@ export interface PlateHead {
   readonly fire: 'dark' | 'light';
   /** How the bits compress best: as runs of a byte, or as patterns that come again. */
   readonly packing: 'runs' | 'repeats';
+  /** How TIFF strips are packed; other formats have one way. */
+  readonly tiff: 'deflate' | 'group4';
   /** Rows in each band but the last; a constant, so that the bytes do not depend on the workers. */
   readonly bandRows: number;
 }

@@ -34,12 +34,11 @@ const packings = {
     pack: (stored, { widthPx }) => encodeGroup4(stored, widthPx),
     unpack: decodeGroup4,
   },
-} as const satisfies Record<string, Packing>;
-
-type Compression = keyof typeof packings;
+} as const satisfies Record<PlateHead['tiff'], Packing>;
 
 interface TiffOptions {
-  readonly compression: Compression;
+  /** By default the plate's own wish. */
+  readonly compression?: PlateHead['tiff'];
   /** By default the stored bits are the etch bits, and the tag says which colour fires. */
   readonly photometric?: Photometric;
 }
@@ -77,7 +76,7 @@ function locate(readAt: ReadAt, fileBytes: number): LocatedPlate {
 
 function decodeBand(bytes: Uint8Array, plate: LocatedPlate, { rows }: LocatedBand): Uint8Array {
   const { widthPx } = plate;
-  const stored = packings[plate.compression as Compression].unpack(bytes, widthPx, rows);
+  const stored = packings[plate.compression as PlateHead['tiff']].unpack(bytes, widthPx, rows);
   return unstoreRows(stored, plainLayout(widthPx), rows);
 }
 
@@ -85,7 +84,7 @@ function decodeBand(bytes: Uint8Array, plate: LocatedPlate, { rows }: LocatedBan
 export function tiffWriter({ compression, photometric }: TiffOptions): FormatDef {
   const photometricFor = ({ fire }: PlateHead): Photometric =>
     photometric ?? (fire === 'dark' ? 'WhiteIsZero' : 'BlackIsZero');
-  const packing: Packing = packings[compression];
+  const packingFor = ({ tiff }: PlateHead): Packing => packings[compression ?? tiff];
   return {
     kind: 'tiff',
     summary: 'TIFF, bilevel',
@@ -99,7 +98,7 @@ export function tiffWriter({ compression, photometric }: TiffOptions): FormatDef
       const { widthPx } = head;
       const turned = isTurned(head.fire, photometricFor(head) === 'BlackIsZero');
       const stored = turned ? storeRows(rows, plainLayout(widthPx), turned) : rows;
-      return { bytes: packing.pack(stored, head) };
+      return { bytes: packingFor(head).pack(stored, head) };
     },
     assemble(head, bands) {
       const stripBytes = bands.map((band) => band.bytes.length);
@@ -109,7 +108,7 @@ export function tiffWriter({ compression, photometric }: TiffOptions): FormatDef
       const front = tiffFront({
         widthPx: head.widthPx,
         heightPx: head.heightPx,
-        compression: packing.code,
+        compression: packingFor(head).code,
         photometric: photometricFor(head) === 'BlackIsZero' ? 1 : 0,
         rowsPerStrip: Math.min(head.bandRows, head.heightPx),
         stripBytes,
@@ -123,4 +122,4 @@ export function tiffWriter({ compression, photometric }: TiffOptions): FormatDef
   };
 }
 
-export const tiff: FormatDef = tiffWriter({ compression: 'deflate' });
+export const tiff: FormatDef = tiffWriter({});

@@ -17,7 +17,16 @@ export function drawn(rows: readonly string[], head: Partial<PlateHead> = {}): P
     for (const [x, mark] of [...row].entries()) setBit(etch, x, y, mark === '1' ? 1 : 0);
   const { widthPx, heightPx } = etch;
   return {
-    head: { widthPx, heightPx, dpi: 500, fire: 'dark', packing: 'runs', bandRows: heightPx, ...head },
+    head: {
+      widthPx,
+      heightPx,
+      dpi: 500,
+      fire: 'dark',
+      packing: 'runs',
+      tiff: 'deflate',
+      bandRows: heightPx,
+      ...head,
+    },
     etch,
   };
 }
@@ -35,6 +44,7 @@ export const anyPlate: fc.Arbitrary<Plate> = fc
     bandRows: fc.integer({ min: 1, max: 9 }),
     fire: fc.constantFrom('dark' as const, 'light' as const),
     packing: fc.constantFrom('runs' as const, 'repeats' as const),
+    tiff: fc.constantFrom('deflate' as const, 'group4' as const),
     dpi: fc.constantFrom(72, 254, 300, 300.5, 499.8, 500, 1000, 1270),
   })
   .chain((head) =>
