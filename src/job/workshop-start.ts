@@ -1,19 +1,22 @@
 import { materials } from '../core/materials/index.ts';
 import { UNMEASURED_MACHINE, UNMEASURED_PRESS, type Workshop } from './workshop.ts';
 
-/** A workshop file to begin with: what is taken for granted, written out, for people to put their own numbers in. */
+/**
+ * A workshop file to begin with. It holds what people can read off a machine or a timetable and nothing that
+ * must be measured: a number written there counts as known, and a guess must not look like one.
+ */
 export function startingWorkshop(schemaFile: string): Record<string, unknown> {
-  const { wavelengthUm: _wavelength, lens: _lens, ...machine } = UNMEASURED_MACHINE;
+  const { bedMm, slotMinutes } = UNMEASURED_MACHINE;
   return {
     $schema: `./${schemaFile}`,
     version: 1,
     name: 'our workshop',
-    machines: [{ id: 'laser', ...machine }],
+    machines: [{ id: 'laser', bedMm, slotMinutes }],
     materials: [
       { id: 'our wood', kind: 'wood', processes: ['relief'] },
       { id: 'our acrylic', kind: 'acrylic', processes: ['intaglio'] },
     ],
-    presses: [{ id: 'press', ...UNMEASURED_PRESS }],
+    presses: [{ id: 'press', kind: UNMEASURED_PRESS.kind }],
     curves: [],
     papers: [],
   } satisfies Record<keyof Workshop, unknown>;

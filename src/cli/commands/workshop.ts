@@ -27,7 +27,9 @@ export const workshop: CommandDef = {
       const { initWorkshop } = await import('../../run/workshop-file.ts');
       const written = await initWorkshop(out, { owner: thisRun(), overwrite });
       talk.result(talk.json ? JSON.stringify({ written }) : written.join('\n'));
-      talk.say('Fill in what your test plates tell; until then every number is from memory.');
+      talk.say(
+        'Fill in what you know and what test plates tell; what is left out is from memory. See `etchwright workshop show`.',
+      );
       return EXIT.done;
     }
     if (action !== 'show')
