@@ -14,7 +14,9 @@ export function checkTable(report: CheckReport, talk: Talk): string {
       `${plate.widthPx} × ${plate.heightPx} at ${num(plate.dpi, 3)} dpi, pitch ${num(plate.pitchMm, 4)} mm`,
     ),
     line('etched', `${coverageBar(coverage.etched)} ${percent(coverage.etched)} (the ${plate.fire} pixels)`),
-    line('beam', `about ${percent(coverage.predicted)} will really be etched`),
+    ...(coverage.predicted === null
+      ? []
+      : [line('beam', `about ${percent(coverage.predicted)} will really be etched`)]),
     line(
       'looks',
       `${polarity.guess === 'either' ? 'like either process' : `like ${polarity.guess}`}; ${polarity.basis}`,

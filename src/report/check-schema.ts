@@ -26,8 +26,8 @@ export const checkSchema = z.strictObject({
   coverage: z.strictObject({
     etched: z.number().min(0).max(1),
     etchedMm2: z.number(),
-    predicted: z.number().min(0).max(1).describe('etched share after the spread of the spot'),
-    predictedMm2: z.number(),
+    predicted: z.number().min(0).max(1).describe('etched share after the spread of the spot').nullable(),
+    predictedMm2: z.number().nullable(),
   }),
   workshop,
   material,

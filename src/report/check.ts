@@ -61,8 +61,8 @@ export function buildCheckReport(parts: CheckParts): CheckReport {
     coverage: {
       etched: tidy(etched),
       etchedMm2: tidy(parts.etchedPx * pitchMm * pitchMm),
-      predicted: tidy(analysis.predictedPx / totalPx),
-      predictedMm2: tidy(analysis.predictedPx * pitchMm * pitchMm),
+      predicted: analysis.predictedPx === null ? null : tidy(analysis.predictedPx / totalPx),
+      predictedMm2: analysis.predictedPx === null ? null : tidy(analysis.predictedPx * pitchMm * pitchMm),
     },
     workshop: workshopOf(making),
     material: materialOf(making),

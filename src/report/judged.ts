@@ -6,8 +6,8 @@ import type { Making } from '../job/making.ts';
 
 /** What machine, material and press make of a plate. */
 export interface JudgedPlate {
-  /** Pixels that the beam will really etch. */
-  readonly predictedPx: number;
+  /** Pixels that the beam will really etch; null where nobody wanted to know. */
+  readonly predictedPx: number | null;
   /** Null where nobody wanted to know. */
   readonly hold: readonly HoldCheck[] | null;
   readonly time: TimeEstimate;

@@ -59,10 +59,11 @@ export async function analysePlate(
   const { holds } = processes[options.process];
   const tasks = options.hold ? groups(holds) : [];
   const found = tasks.map((needs) => pool.run({ do: 'hold', plate: id, args: [needs] }));
-  const predicted = Array.from({ length: bandsIn(bitmap.heightPx) }, (_, band) =>
+  const bands = options.hold ? bandsIn(bitmap.heightPx) : 0;
+  const predicted = Array.from({ length: bands }, (_, band) =>
     pool.run({ do: 'predict', plate: id, args: [band] }),
   );
-  const columns = pool.run({ do: 'columns', plate: id, args: [] });
+  const columns = options.hold ? pool.run({ do: 'columns', plate: id, args: [] }) : null;
   const done = await Promise.allSettled([...found, ...predicted, columns]);
   signal.throwIfAborted();
   for (const result of done) if (result.status === 'rejected') throw result.reason;
@@ -71,7 +72,7 @@ export async function analysePlate(
   const widthMm = bitmap.widthPx * spot.pitchMm;
   const areas = await Promise.all(predicted);
   return {
-    predictedPx: areas.reduce((sum, px) => sum + px, 0),
+    predictedPx: options.hold ? areas.reduce((sum, px) => sum + px, 0) : null,
     hold: options.hold ? (options.mirrored ? printReading(inOrder, widthMm) : inOrder) : null,
     time: estimateTime(
       {

@@ -66,7 +66,8 @@ export function estimatePass(extents: Extents, pitchMm: number, motion: Motion):
 /** A plate's rows and columns, and the size of its pixels. */
 export interface PlateExtents {
   readonly rows: Extents;
-  readonly columns: Extents;
+  /** Null where nobody wants to know how long the plate takes turned. */
+  readonly columns: Extents | null;
   readonly pitchMm: { readonly x: number; readonly y: number };
 }
 
@@ -88,9 +89,6 @@ export function estimateTime(plate: PlateExtents, passes: number, motion: Motion
   const pass = estimatePass(rows, pitchMm.x, motion);
   const totalS = passes * pass.perPassS;
   const slotS = motion.slotMinutes * 60;
-  const across = estimatePass(columns, pitchMm.y, motion);
-  const lies = rows.lengthPx * pitchMm.x <= motion.bedMm.y && columns.lengthPx * pitchMm.y <= motion.bedMm.x;
-  const turnedS = passes * across.perPassS;
   return {
     ...pass,
     totalS,
@@ -98,9 +96,20 @@ export function estimateTime(plate: PlateExtents, passes: number, motion: Motion
     fitsSlot: totalS <= slotS,
     spareS: slotS - totalS,
     passesPerSlot: pass.perPassS > 0 ? Math.floor(slotS / pass.perPassS) : passes,
-    turned:
-      lies && across.fitsTravel
-        ? { totalS: turnedS, fitsSlot: turnedS <= slotS, savesS: totalS - turnedS }
-        : null,
+    turned: columns && turnedBy90({ rows, columns, pitchMm }, passes, motion, totalS),
   };
+}
+
+/** The plate with its columns along the scan; null where it would not lie or run on the bed. */
+function turnedBy90(
+  { rows, columns, pitchMm }: Omit<PlateExtents, 'columns'> & { readonly columns: Extents },
+  passes: number,
+  motion: Motion,
+  uprightS: number,
+): TimeEstimate['turned'] {
+  const across = estimatePass(columns, pitchMm.y, motion);
+  const lies = rows.lengthPx * pitchMm.x <= motion.bedMm.y && columns.lengthPx * pitchMm.y <= motion.bedMm.x;
+  if (!lies || !across.fitsTravel) return null;
+  const totalS = passes * across.perPassS;
+  return { totalS, fitsSlot: totalS <= motion.slotMinutes * 60, savesS: uprightS - totalS };
 }

@@ -24,26 +24,17 @@ export const plainLayout = (widthPx: number): RowLayout => ({
   bottomUp: false,
 });
 
-/** A copy with every bit turned over, four bytes at a time. */
-function complemented(rows: Uint8Array): Uint8Array {
-  const words = new Uint32Array((rows.length + 3) >>> 2);
-  const bytes = new Uint8Array(words.buffer, 0, rows.length);
-  bytes.set(rows);
-  for (let i = 0; i < words.length; i++) words[i] = ~words[i]!;
-  return bytes;
-}
-
 /** A copy of etch rows in a format's layout, turned over or as they are; padding is 0 either way. */
 export function storeRows(rows: Uint8Array, layout: RowLayout, turned: boolean): Uint8Array {
   const stride = strideFor(layout.widthPx);
   const pitch = layout.leadBytes + stride + layout.trailBytes;
   const count = rows.length / stride;
-  const source = turned ? complemented(rows) : rows;
   const mask = tailMask(layout.widthPx);
   const stored = new Uint8Array(count * pitch);
   for (let row = 0; row < count; row++) {
     const at = (layout.bottomUp ? count - 1 - row : row) * pitch + layout.leadBytes;
-    stored.set(source.subarray(row * stride, (row + 1) * stride), at);
+    stored.set(rows.subarray(row * stride, (row + 1) * stride), at);
+    if (turned) for (let i = at; i < at + stride; i++) stored[i] = ~stored[i]!;
     stored[at + stride - 1] = stored[at + stride - 1]! & mask;
   }
   return stored;
