@@ -2,10 +2,10 @@ import { dirname, join } from 'node:path';
 import { type Bitmap, createBitmap } from '../core/bitmap.ts';
 import type { PictureSize } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
-import type { ScreenDef } from '../core/screens/contract.ts';
+import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
-import type { PlateHead } from '../io/formats/contract.ts';
+import type { EncodedBand, PlateHead } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import type { Owner } from '../io/owner.ts';
 import { decodePicture, type Picture } from '../io/read/decode.ts';
@@ -19,9 +19,10 @@ import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
-import { assembleFile, verifyFile } from './plate-file.ts';
+import { assembleFile, type OpenFile, verifyFile } from './plate-file.ts';
 import type { Pool } from './pool.ts';
-import { BAND_ROWS, type PlateSetup } from './setup.ts';
+import { bandRowsFor } from './setup.ts';
+import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
 import { toolFacts } from './tool.ts';
 
 /** Where a plate goes: files in a folder, one file for a stream, or nowhere. */
@@ -78,12 +79,6 @@ export interface Prepared {
 }
 
 const plateName = (name: string, kind: FormatKind): string => `${name}.plate.${formats[kind].extension}`;
-
-interface OpenFile {
-  readonly kind: FormatKind;
-  readonly name: string;
-  readonly slot: Slot;
-}
 
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
 async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
@@ -157,12 +152,12 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       dpi: job.dpi,
       ...request.stored,
       packing: screens[job.screen].packs,
-      bandRows: BAND_ROWS,
+      bandRows: bandRowsFor[screens[job.screen].draws],
     };
     const id = plates++;
     try {
-      const made = await make(id, job, plan, picture, head, request.formats, pool, signal, progress);
-      const def = screens[job.screen] as unknown as ScreenDef;
+      const made = await make(id, job, plan, picture, head, request.formats, open.files, pool, context);
+      const def = screens[job.screen] as unknown as AnyScreenDef;
       const etched = made.etchedPx / (head.widthPx * head.heightPx);
       const cautions = [
         ...inputCautions(picture.facts),
@@ -185,7 +180,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         await set.abandon();
         return { report: report([]), refused, written: [], streamPath: null };
       }
-      const files = await writePlates(open.files, id, head, made, pool, context);
+      const files = await made.writeFiles();
       const final = report(files);
       if (open.report) await open.report.write([new TextEncoder().encode(reportText(final))]);
       signal.throwIfAborted();
@@ -217,6 +212,13 @@ function wrote(request: PrepareRequest, context: RunContext, report: Report, wit
   return { report, refused: false, written: [...files, ...reports], streamPath: null };
 }
 
+/** A plate, and how its files come to be: whole and read back, still under temporary names. */
+interface MadePlate extends Made {
+  /** The finished plate; null for tone, which exists in its files only. */
+  readonly bitmap: Bitmap | null;
+  writeFiles(): Promise<Report['files']>;
+}
+
 async function make(
   id: number,
   job: Job,
@@ -224,26 +226,33 @@ async function make(
   picture: Picture,
   head: PlateHead,
   kinds: readonly FormatKind[],
+  open: readonly OpenFile[],
   pool: Pool,
-  signal: AbortSignal,
-  progress: Progress,
-): Promise<Made & { bitmap: Bitmap }> {
-  const bitmap = createBitmap(head.widthPx, head.heightPx, true);
-  const setup: PlateSetup = {
+  context: RunContext,
+): Promise<MadePlate> {
+  const { signal, progress } = context;
+  const def = screens[job.screen] as unknown as AnyScreenDef;
+  const parts = {
     id,
     scratch: picture.scratch,
     codes: picture.facts,
     orientation: composeOrientation(picture.facts.orientation, job.rotateDeg),
     plan,
-    bitmap,
     head,
-    formats: kinds,
   };
+  if (def.draws === 'tone') {
+    const setup = { ...parts, draws: def.draws, formats: open.map(({ kind }) => kind) };
+    pool.add(setup);
+    const made = await makeTonePlate(setup, open, pool, signal, progress);
+    const writeFiles = () => checkToneFiles(setup, open, made.crcs, pool, signal, progress);
+    return { ...made, bitmap: null, writeFiles };
+  }
+  const bitmap = createBitmap(head.widthPx, head.heightPx, true);
+  const setup = { ...parts, draws: def.draws, bitmap, formats: kinds };
   pool.add(setup);
   const reduces = plan.layout.x.stepPx > 1 || plan.layout.y.stepPx > 1;
-  const def = screens[job.screen] as unknown as ScreenDef;
   const made = await makePlate(setup, pool, def.forLineArt && reduces, signal, progress);
-  return { ...made, bitmap };
+  return { ...made, bitmap, writeFiles: () => writePlates(open, id, head, made.encoded, pool, context) };
 }
 
 /** Writes, syncs and reads back every file of the plate, all still under temporary names. */
@@ -251,14 +260,14 @@ async function writePlates(
   open: readonly OpenFile[],
   plate: number,
   head: PlateHead,
-  made: Made,
+  encoded: readonly (readonly EncodedBand[])[],
   pool: Pool,
   { signal, progress }: RunContext,
 ): Promise<Report['files']> {
   const files: Report['files'] = [];
   for (const [index, { kind, name, slot }] of open.entries()) {
     progress('writing', index, open.length);
-    const { pieces, bytes, sha256, photometric } = await assembleFile(kind, head, made.encoded[index]!);
+    const { pieces, bytes, sha256, photometric } = await assembleFile(kind, head, encoded[index]!);
     signal.throwIfAborted();
     await slot.write(pieces);
     progress('checking', index, open.length);

@@ -1,18 +1,18 @@
 import { readSync } from 'node:fs';
 import { countBits, placeRow, strideFor } from '../core/bitmap.ts';
 import { finishRows } from '../core/plate.ts';
-import { openResampler, TONE_CENTRE, type ToneSource } from '../core/resample.ts';
+import { openResampler, type ToneSource } from '../core/resample.ts';
 import type { ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { openThinLines, type ThinLines } from '../core/thin-lines.ts';
-import { toneTable } from '../core/tone.ts';
 import type { EncodedBand, LocatedPlate } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
-import { openRows } from '../io/rows.ts';
-import { BAND_ROWS, type PlateSetup } from './setup.ts';
+import { BAND_ROWS, type BitsSetup, type PlateSetup } from './setup.ts';
+import { openToneSource } from './tone-source.ts';
+import { openToneWork, type ToneWork } from './tone-work.ts';
 
-/** What can be asked for one plate; each returns plain data. */
-export interface PlateWork {
+/** What can be asked for one plate of marks; each returns plain data. */
+interface BitsWork {
   /** Screens one band of the picture's rows into the ink bitmap. */
   screen(band: number): void;
   /** Finishes one band of the plate's rows in place, counts it and encodes it for every format. */
@@ -23,29 +23,14 @@ export interface PlateWork {
   thinLines(): ThinLines;
 }
 
-function openToneSource(setup: PlateSetup): ToneSource {
-  const rows = openRows(setup.scratch, setup.orientation);
-  const tones = toneTable(setup.codes, setup.plan.tone);
-  const table = Int16Array.from(tones, (tone) => tone - TONE_CENTRE);
-  const codes = rows.newRow();
-  return {
-    widthPx: rows.widthPx,
-    heightPx: rows.heightPx,
-    readRow(y, into, at) {
-      rows.read(y, codes);
-      for (let x = 0; x < codes.length; x++) into[at + x] = table[codes[x]!]!;
-    },
-  };
-}
-
 /** Opens the work on one plate in this thread; tables are made when first needed and kept for all its bands. */
-function openPlateWork(setup: PlateSetup): PlateWork {
+function openBitsWork(setup: BitsSetup): BitsWork {
   const { plan, bitmap, head } = setup;
   const { box, x, y } = plan.layout;
   let source: ToneSource | undefined;
   let resample: ReturnType<typeof openResampler> | undefined;
 
-  const screen: PlateWork['screen'] = (band) => {
+  const screen: BitsWork['screen'] = (band) => {
     source ??= openToneSource(setup);
     resample ??= openResampler(source, x, y);
     // the registry's entries have parameter types of their own; the job has checked them
@@ -76,7 +61,7 @@ function openPlateWork(setup: PlateSetup): PlateWork {
     }
   };
 
-  const finish: PlateWork['finish'] = (band) => {
+  const finish: BitsWork['finish'] = (band) => {
     const from = band * BAND_ROWS;
     const to = Math.min(from + BAND_ROWS, bitmap.heightPx);
     finishRows(bitmap, plan.finish, from, to);
@@ -87,7 +72,7 @@ function openPlateWork(setup: PlateSetup): PlateWork {
     };
   };
 
-  const verify: PlateWork['verify'] = (kind, fd, located, index) => {
+  const verify: BitsWork['verify'] = (kind, fd, located, index) => {
     const band = located.bands[index]!;
     const bytes = new Uint8Array(band.bytes);
     if (readSync(fd, bytes, 0, band.bytes, band.offset) !== band.bytes) return band.rows;
@@ -107,7 +92,7 @@ function openPlateWork(setup: PlateSetup): PlateWork {
     return wrong;
   };
 
-  const thinLines: PlateWork['thinLines'] = () => {
+  const thinLines: BitsWork['thinLines'] = () => {
     const tones = openToneSource(setup);
     const row = new Int16Array(tones.widthPx);
     const counter = openThinLines(tones.widthPx, x.stepPx, y.stepPx, 0);
@@ -133,15 +118,28 @@ export type Task =
       readonly fd: number;
       readonly located: LocatedPlate;
       readonly band: number;
+    }
+  | { readonly do: 'tone'; readonly plate: number; readonly band: number }
+  | {
+      readonly do: 'verifyTone';
+      readonly plate: number;
+      readonly format: FormatKind;
+      readonly fd: number;
+      readonly located: LocatedPlate;
+      readonly band: number;
+      /** CRC-32 of the band's etch rows as they were made. */
+      readonly crc: number;
     };
 
 export type Result<T extends Task> = T extends { do: 'finish' }
-  ? ReturnType<PlateWork['finish']>
-  : T extends { do: 'verify' }
-    ? number
-    : T extends { do: 'thinLines' }
-      ? ThinLines
-      : undefined;
+  ? ReturnType<BitsWork['finish']>
+  : T extends { do: 'tone' }
+    ? ReturnType<ToneWork['make']>
+    : T extends { do: 'verify' | 'verifyTone' }
+      ? number
+      : T extends { do: 'thinLines' }
+        ? ThinLines
+        : undefined;
 
 /** The plates one thread works on. */
 export function openBench(): {
@@ -149,22 +147,36 @@ export function openBench(): {
   drop(plate: number): void;
   run(task: Task): unknown;
 } {
-  const plates = new Map<number, PlateWork>();
+  const bits = new Map<number, BitsWork>();
+  const tones = new Map<number, ToneWork>();
+  const of = <Work>(plates: ReadonlyMap<number, Work>, plate: number): Work => {
+    const work = plates.get(plate);
+    if (!work) throw new Error(`no plate ${plate} of that kind on this bench`);
+    return work;
+  };
   return {
-    add: (setup) => void plates.set(setup.id, openPlateWork(setup)),
-    drop: (plate) => void plates.delete(plate),
+    add(setup) {
+      if (setup.draws === 'tone') tones.set(setup.id, openToneWork(setup));
+      else bits.set(setup.id, openBitsWork(setup));
+    },
+    drop(plate) {
+      bits.delete(plate);
+      tones.delete(plate);
+    },
     run(task) {
-      const work = plates.get(task.plate);
-      if (!work) throw new Error(`no plate ${task.plate} on this bench`);
       switch (task.do) {
         case 'screen':
-          return work.screen(task.band);
+          return of(bits, task.plate).screen(task.band);
         case 'finish':
-          return work.finish(task.band);
+          return of(bits, task.plate).finish(task.band);
         case 'verify':
-          return work.verify(task.format, task.fd, task.located, task.band);
+          return of(bits, task.plate).verify(task.format, task.fd, task.located, task.band);
         case 'thinLines':
-          return work.thinLines();
+          return of(bits, task.plate).thinLines();
+        case 'tone':
+          return of(tones, task.plate).make(task.band);
+        case 'verifyTone':
+          return of(tones, task.plate).verify(task.format, task.fd, task.located, task.band, task.crc);
       }
     },
   };

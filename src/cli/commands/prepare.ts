@@ -6,6 +6,7 @@ import { type Layer, resolveJob } from '../../job/layers.ts';
 import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
 import { parseValue } from '../../job/values.ts';
 import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
+import { unstorable } from '../../run/formats.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { errorObject, tellError } from '../errors.ts';
 import { EXIT, exitCodeOf } from '../exit-codes.ts';
@@ -109,7 +110,8 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
   layers.push({ origin: 'flag', name: '', values: typedValues(command, jobSettings) });
   const resolved = resolveJob(layers);
   const { run, problems } = resolveRun(command);
-  const all = [...clashes(pictures, run, talk), ...resolved.problems, ...problems];
+  const cannot = resolved.job === null ? [] : unstorable(resolved.job.screen, run.format, run.tiff);
+  const all = [...clashes(pictures, run, talk), ...resolved.problems, ...problems, ...cannot];
   if (all.length > 0 || resolved.job === null) throw new JobError(all);
   return { job: resolved.job, origins: resolved.origins, run, jobFile };
 }
