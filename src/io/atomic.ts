@@ -19,6 +19,8 @@ export interface Slot {
   readonly fd: number;
   /** Appends pieces in order. Wait for one call before the next. */
   readonly write: (pieces: readonly Uint8Array[]) => Promise<void>;
+  /** Writes over the first bytes; what is appended next still goes to the end. */
+  readonly writeOver: (start: Uint8Array) => Promise<void>;
 }
 
 /** Files that appear together or not at all. Ends with `commit` or `abandon`. */
@@ -78,7 +80,8 @@ export function openFileSet({ owner, ...rules }: FileSetRules): FileSet {
         const handle = await open(temp, 'wx+', 0o666);
         slots.push({ path, target, tag, temp, handle });
         const write = (pieces: readonly Uint8Array[]) => telling(path, () => writeAll(handle, pieces));
-        return { tempPath: temp, fd: handle.fd, write };
+        const writeOver = (start: Uint8Array) => telling(path, () => writeStart(handle, start));
+        return { tempPath: temp, fd: handle.fd, write, writeOver };
       });
     });
 
@@ -139,6 +142,14 @@ async function writeAll(handle: FileHandle, pieces: readonly Uint8Array[]): Prom
     while (next < rest.length && bytesWritten >= rest[next]!.byteLength)
       bytesWritten -= rest[next++]!.byteLength;
     if (bytesWritten > 0) rest[next] = rest[next]!.subarray(bytesWritten);
+  }
+}
+
+async function writeStart(handle: FileHandle, start: Uint8Array): Promise<void> {
+  for (let done = 0; done < start.length; ) {
+    const { bytesWritten } = await handle.write(start, done, start.length - done, done);
+    if (bytesWritten === 0) throw new Error('the system took no bytes');
+    done += bytesWritten;
   }
 }
 

@@ -188,7 +188,11 @@ const settings = z.strictObject({
     .describe('narrow line art by what a known spot adds')
     .meta(meta('making', true))
     .default(true),
-  hold: z.boolean().describe('judge what the beam will really etch and what will not hold').meta(meta('making', false)).default(true),
+  hold: z
+    .boolean()
+    .describe('judge what the beam will really etch and what will not hold')
+    .meta(meta('making', false))
+    .default(true),
 });
 
 export const jobSchema = settings.extend(screenSettings);

@@ -1,6 +1,6 @@
 import { MM_PER_INCH } from '../core/geometry.ts';
 import { processes } from '../core/processes/index.ts';
-import type { ScreenDef } from '../core/screens/contract.ts';
+import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import type { Depth } from '../job/hold-limits.ts';
 import { bitsOf, type Origins } from '../job/layers.ts';
@@ -54,7 +54,7 @@ export function buildReport(parts: ReportParts): Report {
   const totalPx = layout.widthPx * layout.heightPx;
   const etched = made.etchedPx / totalPx;
   const pitchMm = MM_PER_INCH / job.dpi;
-  const def = screens[job.screen] as unknown as ScreenDef;
+  const def = screens[job.screen] as unknown as AnyScreenDef;
   return {
     schema: 'etchwright/report',
     version: 1,

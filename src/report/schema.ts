@@ -99,7 +99,7 @@ export const reportSchema = z.strictObject({
     .looseObject({ kind: z.string(), tones: z.int().nullable() })
     .describe('the screen with its settings as achieved'),
   coverage: z.strictObject({
-    etched: share('etched pixels of all, counted on the finished plate'),
+    etched: share('etched pixels of all, counted on the finished plate; of a tone plate its mean'),
     etchedMm2: z.number(),
     kept: share('what stays'),
     inked: share('what prints'),
@@ -161,7 +161,7 @@ export const reportSchema = z.strictObject({
     }),
   ),
   bitsSha256: sha256.describe(
-    'SHA-256 of width and height (uint32, big-endian), then the packed rows of the finished plate, 1 = etch, padding 0',
+    'SHA-256 of width and height (uint32, big-endian), then the packed rows of the finished plate, 1 = etch, padding 0; of a tone plate its rows of bytes, 255 = etched in full',
   ),
   cautions: z.array(cautionSchema),
 });

@@ -85,3 +85,27 @@ export async function analysePlate(
     ),
   };
 }
+
+/** A plate of tone has no marks to judge; its minutes are those of a plate that is marked all over. */
+export function judgeTone(
+  plate: { readonly widthPx: number; readonly heightPx: number; readonly widthMm: number },
+  making: Making,
+  depth: Depth,
+): JudgedPlate {
+  const { widthPx, heightPx, widthMm } = plate;
+  const rows = {
+    lengthPx: widthPx,
+    first: new Int32Array(heightPx),
+    last: new Int32Array(heightPx).fill(widthPx - 1),
+  };
+  const pitch = widthMm / widthPx;
+  return {
+    predictedPx: null,
+    hold: null,
+    time: estimateTime(
+      { rows, columns: null, pitchMm: { x: pitch, y: pitch } },
+      depth.passes ?? 1,
+      making.machine,
+    ),
+  };
+}

@@ -3,24 +3,29 @@ import type { ThinLines } from '../core/thin-lines.ts';
 import type { Extents } from '../core/time/extents.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import type { Pool } from './pool.ts';
-import { bandsIn, type PlateSetup } from './setup.ts';
+import { type BitsSetup, bandsIn } from './setup.ts';
 
 type Phase = 'reading' | 'screening' | 'finishing' | 'judging' | 'writing' | 'checking';
 
 export type Progress = (phase: Phase, done: number, total: number) => void;
 
 export interface Made {
+  /** Of a tone plate each pixel counts by its tone. */
   readonly etchedPx: number;
   readonly bitsSha256: string;
+  readonly thinLines: ThinLines | null;
+}
+
+/** A plate of marks, ready to be written. */
+interface MadeBits extends Made {
   /** Encoded bands by format, in the order of the setup's formats. */
   readonly encoded: readonly (readonly EncodedBand[])[];
-  readonly thinLines: ThinLines | null;
   /** First and last etched pixel of each row, band by band. */
   readonly rowBands: readonly Extents[];
 }
 
 /** Width and height as the hash of the bits begins with them. */
-function hashHead(widthPx: number, heightPx: number): Uint8Array {
+export function hashHead(widthPx: number, heightPx: number): Uint8Array {
   const head = new DataView(new ArrayBuffer(8));
   head.setUint32(0, widthPx);
   head.setUint32(4, heightPx);
@@ -28,20 +33,23 @@ function hashHead(widthPx: number, heightPx: number): Uint8Array {
 }
 
 /** Runs `work` for bands 0…count − 1 on the pool, a few ahead of the threads, and takes the results in order. */
-async function inOrder<Result>(
+export async function inOrder<Result>(
   count: number,
   ahead: number,
   signal: AbortSignal,
   work: (band: number) => Promise<Result>,
-  take: (result: Result, band: number) => void,
+  take: (result: Result, band: number) => void | Promise<void>,
 ): Promise<void> {
+  // those not yet taken, the first one in front; what was taken is let go, since a band may be large
   const running: Promise<Result>[] = [];
   let next = 0;
   try {
     for (let band = 0; band < count; band++) {
       while (next < count && next < band + ahead) running.push(work(next++));
       signal.throwIfAborted();
-      take(await running[band]!, band);
+      const result = await running[0]!;
+      void running.shift();
+      await take(result, band);
     }
   } finally {
     // what is under way still writes to shared memory: let it end before anybody gives that up
@@ -51,12 +59,12 @@ async function inOrder<Result>(
 
 /** Makes the finished plate of a setup in its bitmap: screened band by band, then finished, counted, encoded. */
 export async function makePlate(
-  setup: PlateSetup,
+  setup: BitsSetup,
   pool: Pool,
   countThinLines: boolean,
   signal: AbortSignal,
   progress: Progress,
-): Promise<Made> {
+): Promise<MadeBits> {
   const { plan, bitmap, id } = setup;
   const ahead = pool.threads * 2;
   const thin = countThinLines ? pool.run({ do: 'thinLines', plate: id, args: [] }) : null;

@@ -1,20 +1,24 @@
 import { type Judging, openJudging } from './judging.ts';
-import type { JudgeSetup, PlateSetup } from './setup.ts';
-import { openPlateWork, type PlateWork } from './work.ts';
+import type { BitsSetup, JudgeSetup, ToneSetup } from './setup.ts';
+import { openToneWork, type ToneWork } from './tone-work.ts';
+import { type BitsWork, openBitsWork } from './work.ts';
+
+/** Everything that can be asked of a thread, for plates of marks and of tone. */
+type Work = BitsWork & ToneWork;
 
 /** A piece of work as it is sent to a thread: which plate, what to do, with what. */
 export type Task = {
-  [Name in keyof PlateWork]: {
+  [Name in keyof Work]: {
     readonly do: Name;
     readonly plate: number;
-    readonly args: Parameters<PlateWork[Name]>;
+    readonly args: Parameters<Work[Name]>;
   };
-}[keyof PlateWork];
+}[keyof Work];
 
-export type Result<T extends Task> = ReturnType<PlateWork[T['do']]>;
+export type Result<T extends Task> = ReturnType<Work[T['do']]>;
 
 /** A plate to be made, or one that is finished and only judged. */
-export type AnySetup = PlateSetup | JudgeSetup;
+export type AnySetup = BitsSetup | ToneSetup | JudgeSetup;
 
 /** The plates one thread works on. */
 export interface Bench {
@@ -26,10 +30,15 @@ export interface Bench {
 /** Names and arguments were checked where the task was made. */
 type Methods = Partial<Record<string, (...args: readonly unknown[]) => unknown>>;
 
+function open(setup: AnySetup): BitsWork | ToneWork | Judging {
+  if (!('draws' in setup)) return openJudging(setup);
+  return setup.draws === 'tone' ? openToneWork(setup) : openBitsWork(setup);
+}
+
 export function openBench(): Bench {
-  const plates = new Map<number, PlateWork | Judging>();
+  const plates = new Map<number, BitsWork | ToneWork | Judging>();
   return {
-    add: (setup) => void plates.set(setup.id, 'plan' in setup ? openPlateWork(setup) : openJudging(setup)),
+    add: (setup) => void plates.set(setup.id, open(setup)),
     drop: (plate) => void plates.delete(plate),
     run(task) {
       const work = plates.get(task.plate) as unknown as Methods | undefined;

@@ -1,8 +1,10 @@
 import { createHash } from 'node:crypto';
 import { fstatSync, readSync } from 'node:fs';
 import { EtchError } from '../core/errors.ts';
-import type { EncodedBand, LocatedPlate, PlateHead } from '../io/formats/contract.ts';
+import type { Slot } from '../io/atomic.ts';
+import type { EncodedBand, FormatDef, LocatedPlate, PlateHead } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
+import { toneStoreOf } from './formats.ts';
 import type { Pool } from './pool.ts';
 
 const sha256Of = (pieces: readonly Uint8Array[]): string => {
@@ -23,16 +25,58 @@ const broken = (name: string, what: string, cause?: unknown): EtchError =>
     cause,
   );
 
-function locate(kind: FormatKind, fd: number, name: string): LocatedPlate {
+/** One file of a plate, open under its temporary name. */
+export interface OpenFile {
+  readonly kind: FormatKind;
+  readonly name: string;
+  readonly slot: Slot;
+}
+
+function locate({ locate }: Pick<FormatDef, 'locate'>, fd: number, name: string): LocatedPlate {
   const readAt = (offset: number, bytes: number): Uint8Array => {
     const into = new Uint8Array(bytes);
     return into.subarray(0, readSync(fd, into, 0, bytes, offset));
   };
   try {
-    return formats[kind].locate(readAt, fstatSync(fd).size);
+    return locate(readAt, fstatSync(fd).size);
   } catch (error) {
     throw broken(name, (error as Error).message, error);
   }
+}
+
+/**
+ * Reads back what a written file says of itself and compares size and resolution with the plate's. Throws
+ * EtchError `readback-differs`.
+ */
+function locateAsMade(
+  kind: FormatKind,
+  store: Pick<FormatDef, 'locate'>,
+  fd: number,
+  name: string,
+  head: PlateHead,
+): LocatedPlate {
+  const located = locate(store, fd, name);
+  if (located.widthPx !== head.widthPx || located.heightPx !== head.heightPx)
+    throw broken(
+      name,
+      `it is ${located.widthPx} × ${located.heightPx} px, not ${head.widthPx} × ${head.heightPx}`,
+    );
+  const x = formats[kind].storedDpi(head.dpi, head.widthPx);
+  const y = formats[kind].storedDpi(head.dpi, head.heightPx);
+  if (located.dpiX !== x || located.dpiY !== y)
+    throw broken(name, `it states ${located.dpiX} × ${located.dpiY} dpi, not ${x} × ${y}`);
+  const rows = located.bands.reduce((sum, band) => sum + band.rows, 0);
+  if (rows !== head.heightPx) throw broken(name, `it holds ${rows} rows, not ${head.heightPx}`);
+  return located;
+}
+
+/** Waits until all bands are compared; throws EtchError `readback-differs` where rows do. */
+async function expectNoneWrong(name: string, rowsWrong: readonly Promise<number>[]): Promise<void> {
+  const wrong = await Promise.all(rowsWrong).catch((error: unknown) => {
+    throw broken(name, (error as Error).message, error);
+  });
+  const total = wrong.reduce((sum, n) => sum + n, 0);
+  if (total > 0) throw broken(name, `${total} rows differ from the plate`);
 }
 
 /**
@@ -47,25 +91,43 @@ export async function verifyFile(
   head: PlateHead,
   pool: Pool,
 ): Promise<void> {
-  const located = locate(kind, fd, name);
-  if (located.widthPx !== head.widthPx || located.heightPx !== head.heightPx)
-    throw broken(
-      name,
-      `it is ${located.widthPx} × ${located.heightPx} px, not ${head.widthPx} × ${head.heightPx}`,
-    );
-  const x = formats[kind].storedDpi(head.dpi, head.widthPx);
-  const y = formats[kind].storedDpi(head.dpi, head.heightPx);
-  if (located.dpiX !== x || located.dpiY !== y)
-    throw broken(name, `it states ${located.dpiX} × ${located.dpiY} dpi, not ${x} × ${y}`);
-  const rows = located.bands.reduce((sum, band) => sum + band.rows, 0);
-  if (rows !== head.heightPx) throw broken(name, `it holds ${rows} rows, not ${head.heightPx}`);
-  const wrong = await Promise.all(
+  const located = locateAsMade(kind, formats[kind], fd, name, head);
+  await expectNoneWrong(
+    name,
     located.bands.map((_, band) => pool.run({ do: 'verify', plate, args: [kind, fd, located, band] })),
-  ).catch((error: unknown) => {
-    throw broken(name, (error as Error).message, error);
-  });
-  const total = wrong.reduce((sum, n) => sum + n, 0);
-  if (total > 0) throw broken(name, `${total} rows differ from the plate`);
+  );
+}
+
+/** As `verifyFile`, for tone, which no memory holds: each band's rows are compared by their CRC-32. */
+export async function verifyToneFile(
+  kind: FormatKind,
+  fd: number,
+  name: string,
+  plate: number,
+  head: PlateHead,
+  crcs: readonly number[],
+  pool: Pool,
+): Promise<void> {
+  const located = locateAsMade(kind, toneStoreOf(kind), fd, name, head);
+  if (located.bands.length !== crcs.length)
+    throw broken(name, `it holds ${located.bands.length} bands, not ${crcs.length}`);
+  await expectNoneWrong(
+    name,
+    crcs.map((crc, band) => pool.run({ do: 'verifyTone', plate, args: [kind, fd, located, band, crc] })),
+  );
+}
+
+/** SHA-256 and length of a written file, read from the disk. */
+export function hashOfFile(fd: number): { readonly bytes: number; readonly sha256: string } {
+  const hash = createHash('sha256');
+  const piece = new Uint8Array(1 << 20);
+  let bytes = 0;
+  for (;;) {
+    const got = readSync(fd, piece, 0, piece.length, bytes);
+    if (got === 0) return { bytes, sha256: hash.digest('hex') };
+    hash.update(piece.subarray(0, got));
+    bytes += got;
+  }
 }
 
 /** The pieces of one plate file, with what the report tells of it. */

@@ -2,30 +2,32 @@ import { dirname, join } from 'node:path';
 import { createBitmap } from '../core/bitmap.ts';
 import { MM_PER_INCH, type PictureSize } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
-import type { ScreenDef } from '../core/screens/contract.ts';
+import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
-import type { PlateHead } from '../io/formats/contract.ts';
+import type { EncodedBand, PlateHead } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import type { Owner } from '../io/owner.ts';
 import { decodePicture, type Picture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
 import { sweepStale } from '../io/stale.ts';
-import { depthOf, holdLimits } from '../job/hold-limits.ts';
+import { type Depth, depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
 import { type Plan, planPlate } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
+import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
-import { analysePlate } from './analyse.ts';
+import { analysePlate, judgeTone } from './analyse.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
-import { assembleFile, verifyFile } from './plate-file.ts';
+import { assembleFile, type OpenFile, verifyFile } from './plate-file.ts';
 import type { Pool } from './pool.ts';
-import { BAND_ROWS, type PlateSetup } from './setup.ts';
+import { type BitsSetup, bandRowsFor, type MakeSetup } from './setup.ts';
+import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
 import { toolFacts } from './tool.ts';
 
 /** Where a plate goes: files in a folder, one file for a stream, or nowhere. */
@@ -83,12 +85,6 @@ export interface Prepared {
 }
 
 const plateName = (name: string, kind: FormatKind): string => `${name}.plate.${formats[kind].extension}`;
-
-interface OpenFile {
-  readonly kind: FormatKind;
-  readonly name: string;
-  readonly slot: Slot;
-}
 
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
 async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
@@ -162,23 +158,15 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       dpi: job.dpi,
       ...request.stored,
       packing: screens[job.screen].packs,
-      bandRows: BAND_ROWS,
+      bandRows: bandRowsFor[screens[job.screen].draws],
     };
     const id = plates++;
     try {
-      const setup = setUp(id, job, making, plan, picture, head, request.formats);
-      pool.add(setup);
-      const def = screens[job.screen] as unknown as ScreenDef;
-      const reduces = plan.layout.x.stepPx > 1 || plan.layout.y.stepPx > 1;
-      const made = await makePlate(setup, pool, def.forLineArt && reduces, signal, progress);
+      const made = await make(id, job, making, plan, picture, head, open.files, pool, context);
+      const def = screens[job.screen] as unknown as AnyScreenDef;
       const depth = depthOf(job, making);
       progress('judging', 0, 1);
-      const analysis = await analysePlate(setup, made.rowBands, making, pool, signal, {
-        process: job.process,
-        mirrored: plan.finish.mirror,
-        hold: job.hold,
-        depth,
-      });
+      const analysis = await made.judge(depth);
       const findings = {
         etched: made.etchedPx / (head.widthPx * head.heightPx),
         thinLines: made.thinLines,
@@ -206,7 +194,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         const report = buildReport({ ...parts, tool, files: [] });
         return { report, refused, written: [], streamPath: null };
       }
-      const files = await writePlates(open.files, id, head, made, pool, context);
+      const files = await made.writeFiles();
       const report = buildReport({ ...parts, tool, files });
       if (open.report) await open.report.write([new TextEncoder().encode(reportText(report))]);
       signal.throwIfAborted();
@@ -238,28 +226,66 @@ function wrote(request: PrepareRequest, context: RunContext, report: Report, wit
   return { report, refused: false, written: [...files, ...reports], streamPath: null };
 }
 
-/** Everything the threads need to know of a plate, its bitmap in shared memory. */
-function setUp(
+/** A plate, what is made of it, and how its files come to be: whole and read back, under temporary names. */
+interface MadePlate extends Made {
+  judge(depth: Depth): Promise<JudgedPlate>;
+  writeFiles(): Promise<Report['files']>;
+}
+
+async function make(
   id: number,
   job: Job,
   making: Making,
   plan: Plan,
   picture: Picture,
   head: PlateHead,
-  kinds: readonly FormatKind[],
-): PlateSetup {
-  const { spotMm, beam } = making.machine;
-  return {
+  open: readonly OpenFile[],
+  pool: Pool,
+  context: RunContext,
+): Promise<MadePlate> {
+  const { signal, progress } = context;
+  const def = screens[job.screen] as unknown as AnyScreenDef;
+  const parts: MakeSetup = {
     id,
     scratch: picture.scratch,
     codes: picture.facts,
     orientation: composeOrientation(picture.facts.orientation, job.rotateDeg),
     plan,
-    bitmap: createBitmap(head.widthPx, head.heightPx, true),
     head,
-    formats: kinds,
+    formats: open.map(({ kind }) => kind),
+  };
+  if (def.draws === 'tone') {
+    const setup = { ...parts, draws: def.draws };
+    pool.add(setup);
+    const made = await makeTonePlate(setup, open, pool, signal, progress);
+    return {
+      ...made,
+      judge: async (depth) => judgeTone(plan.layout, making, depth),
+      writeFiles: () => checkToneFiles(setup, open, made.crcs, pool, signal, progress),
+    };
+  }
+  const { spotMm, beam } = making.machine;
+  const setup: BitsSetup = {
+    ...parts,
+    draws: def.draws,
+    bitmap: createBitmap(head.widthPx, head.heightPx, true),
     spot: { spotMm, beam, pitchMm: MM_PER_INCH / job.dpi },
     holdLimits: holdLimits(making, depthOf(job, making)),
+  };
+  pool.add(setup);
+  const reduces = plan.layout.x.stepPx > 1 || plan.layout.y.stepPx > 1;
+  const made = await makePlate(setup, pool, def.forLineArt && reduces, signal, progress);
+  const { process, hold } = job;
+  return {
+    ...made,
+    judge: (depth) =>
+      analysePlate(setup, made.rowBands, making, pool, signal, {
+        process,
+        mirrored: plan.finish.mirror,
+        hold,
+        depth,
+      }),
+    writeFiles: () => writePlates(open, id, head, made.encoded, pool, context),
   };
 }
 
@@ -268,14 +294,14 @@ async function writePlates(
   open: readonly OpenFile[],
   plate: number,
   head: PlateHead,
-  made: Made,
+  encoded: readonly (readonly EncodedBand[])[],
   pool: Pool,
   { signal, progress }: RunContext,
 ): Promise<Report['files']> {
   const files: Report['files'] = [];
   for (const [index, { kind, name, slot }] of open.entries()) {
     progress('writing', index, open.length);
-    const { pieces, bytes, sha256, photometric } = await assembleFile(kind, head, made.encoded[index]!);
+    const { pieces, bytes, sha256, photometric } = await assembleFile(kind, head, encoded[index]!);
     signal.throwIfAborted();
     await slot.write(pieces);
     progress('checking', index, open.length);

@@ -1,6 +1,7 @@
 import type { Bitmap } from '../core/bitmap.ts';
 import type { Orientation } from '../core/geometry-orientation.ts';
 import type { HoldLimit } from '../core/hold/contract.ts';
+import type { Draws } from '../core/screens/contract.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { SourceCodes } from '../core/tone.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
@@ -14,9 +15,14 @@ import type { Plan } from '../job/plan.ts';
  */
 export const BAND_ROWS = 1024;
 
-export const bandsIn = (rows: number): number => Math.ceil(rows / BAND_ROWS);
+/** Likewise for tone, of which no more than a few bands ever exist: 1.5 MB a band of 600 mm at 1,000 dpi. */
+const TONE_BAND_ROWS = 64;
 
-/** What a thread needs to judge a finished plate; plain data, the bits in shared memory. */
+export const bandRowsFor: Readonly<Record<Draws, number>> = { bits: BAND_ROWS, tone: TONE_BAND_ROWS };
+
+export const bandsIn = (rows: number, bandRows = BAND_ROWS): number => Math.ceil(rows / bandRows);
+
+/** What a thread needs to judge a finished plate of marks; plain data, the bits in shared memory. */
 export interface JudgeSetup {
   readonly id: number;
   readonly bitmap: Bitmap;
@@ -25,8 +31,9 @@ export interface JudgeSetup {
   readonly holdLimits: Readonly<Record<string, HoldLimit>>;
 }
 
-/** What it needs besides to make any band of one. */
-export interface PlateSetup extends JudgeSetup {
+/** What it needs to make any band of a plate; plain data. */
+export interface MakeSetup {
+  readonly id: number;
   readonly scratch: Scratch;
   readonly codes: SourceCodes;
   /** EXIF orientation and the wished turn, composed. */
@@ -34,4 +41,14 @@ export interface PlateSetup extends JudgeSetup {
   readonly plan: Plan;
   readonly head: PlateHead;
   readonly formats: readonly FormatKind[];
+}
+
+/** A plate of marks, all of them in shared memory. */
+export interface BitsSetup extends MakeSetup, JudgeSetup {
+  readonly draws: 'bits';
+}
+
+/** A plate of tone, which exists in bands only. */
+export interface ToneSetup extends MakeSetup {
+  readonly draws: 'tone';
 }

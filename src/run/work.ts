@@ -1,18 +1,17 @@
 import { readSync } from 'node:fs';
 import { countBits, placeRow, strideFor } from '../core/bitmap.ts';
 import { etchRows, faceRows, finishRows } from '../core/plate.ts';
-import { openResampler, TONE_CENTRE, type ToneSource } from '../core/resample.ts';
+import { openResampler, type ToneSource } from '../core/resample.ts';
 import type { ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { compensateLine } from '../core/spot/compensate.ts';
 import { openThinLines, type ThinLines } from '../core/thin-lines.ts';
 import { type Extents, rowExtents } from '../core/time/extents.ts';
-import { toneTable } from '../core/tone.ts';
 import type { EncodedBand, LocatedPlate } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
-import { openRows } from '../io/rows.ts';
 import { type Judging, openJudging } from './judging.ts';
-import { BAND_ROWS, type PlateSetup } from './setup.ts';
+import { BAND_ROWS, type BitsSetup } from './setup.ts';
+import { openToneSource } from './tone-source.ts';
 
 interface FinishedBand {
   readonly etched: number;
@@ -22,7 +21,7 @@ interface FinishedBand {
 }
 
 /** What can be asked for one plate; each returns plain data. */
-export interface PlateWork extends Judging {
+export interface BitsWork extends Judging {
   /** Screens one band of the picture's rows into the ink bitmap. */
   screen(band: number): void;
   /** Ink becomes etch in one band of the plate's rows; the first half of finishing, for plates that are narrowed. */
@@ -37,29 +36,14 @@ export interface PlateWork extends Judging {
   thinLines(): ThinLines;
 }
 
-function openToneSource(setup: PlateSetup): ToneSource {
-  const rows = openRows(setup.scratch, setup.orientation);
-  const tones = toneTable(setup.codes, setup.plan.tone);
-  const table = Int16Array.from(tones, (tone) => tone - TONE_CENTRE);
-  const codes = rows.newRow();
-  return {
-    widthPx: rows.widthPx,
-    heightPx: rows.heightPx,
-    readRow(y, into, at) {
-      rows.read(y, codes);
-      for (let x = 0; x < codes.length; x++) into[at + x] = table[codes[x]!]!;
-    },
-  };
-}
-
 /** Opens the work on one plate in this thread; tables are made when first needed and kept for all its bands. */
-export function openPlateWork(setup: PlateSetup): PlateWork {
+export function openBitsWork(setup: BitsSetup): BitsWork {
   const { plan, bitmap, head } = setup;
   const { box, x, y } = plan.layout;
   let source: ToneSource | undefined;
   let resample: ReturnType<typeof openResampler> | undefined;
 
-  const screen: PlateWork['screen'] = (band) => {
+  const screen: BitsWork['screen'] = (band) => {
     source ??= openToneSource(setup);
     resample ??= openResampler(source, x, y);
     // the registry's entries have parameter types of their own; the job has checked them
@@ -96,13 +80,13 @@ export function openPlateWork(setup: PlateSetup): PlateWork {
   ];
   const narrows = plan.narrowFor !== null;
 
-  const etch: PlateWork['etch'] = (band) => etchRows(bitmap, plan.finish, ...rangeOf(band));
+  const etch: BitsWork['etch'] = (band) => etchRows(bitmap, plan.finish, ...rangeOf(band));
 
-  const narrow: PlateWork['narrow'] = () => {
+  const narrow: BitsWork['narrow'] = () => {
     if (plan.narrowFor) compensateLine(bitmap, plan.narrowFor);
   };
 
-  const finish: PlateWork['finish'] = (band) => {
+  const finish: BitsWork['finish'] = (band) => {
     const [from, to] = rangeOf(band);
     (narrows ? faceRows : finishRows)(bitmap, plan.finish, from, to);
     const rows = bitmap.data.subarray(from * bitmap.strideBytes, to * bitmap.strideBytes);
@@ -113,7 +97,7 @@ export function openPlateWork(setup: PlateSetup): PlateWork {
     };
   };
 
-  const verify: PlateWork['verify'] = (kind, fd, located, index) => {
+  const verify: BitsWork['verify'] = (kind, fd, located, index) => {
     const band = located.bands[index]!;
     const bytes = new Uint8Array(band.bytes);
     if (readSync(fd, bytes, 0, band.bytes, band.offset) !== band.bytes) return band.rows;
@@ -133,7 +117,7 @@ export function openPlateWork(setup: PlateSetup): PlateWork {
     return wrong;
   };
 
-  const thinLines: PlateWork['thinLines'] = () => {
+  const thinLines: BitsWork['thinLines'] = () => {
     const tones = openToneSource(setup);
     const row = new Int16Array(tones.widthPx);
     const counter = openThinLines(tones.widthPx, x.stepPx, y.stepPx, 0);

@@ -13,10 +13,11 @@ export type FromWorker =
 
 const bench = openBench();
 
-/** Encoded bands own their memory, so they are moved, not copied. */
+/** Encoded bands and rows of tone own their memory, so they are moved, not copied. */
 function ownedBy(result: unknown): TransferListItem[] {
-  const encoded = (result as { encoded?: { bytes: Uint8Array }[] } | undefined)?.encoded ?? [];
-  return encoded.map(({ bytes }) => bytes.buffer as ArrayBuffer);
+  const { encoded = [], rows } = (result ?? {}) as { encoded?: { bytes: Uint8Array }[]; rows?: Uint8Array };
+  const owned = rows ? [rows, ...encoded.map(({ bytes }) => bytes)] : encoded.map(({ bytes }) => bytes);
+  return owned.map(({ buffer }) => buffer as ArrayBuffer);
 }
 
 parentPort?.on('message', (message: ToWorker) => {

@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import * as z from 'zod';
 import { countBits, tailMask } from '../../src/core/bitmap.ts';
-import type { ScreenDef } from '../../src/core/screens/contract.ts';
+import type { AnyScreenDef, ScreenDef } from '../../src/core/screens/contract.ts';
 import { screens } from '../../src/core/screens/index.ts';
 import { type Drawing, flat, screened, toneRow } from '../core/screens/drive.ts';
 
@@ -14,7 +14,7 @@ interface Field {
   readonly default?: unknown;
   readonly unit?: string;
 }
-const fieldsOf = (screen: ScreenDef): Record<string, Field> =>
+const fieldsOf = (screen: AnyScreenDef): Record<string, Field> =>
   (z.toJSONSchema(screen.params, { io: 'input' }).properties ?? {}) as Record<string, Field>;
 
 /** A drawing with every kind of tone: paper, solids, steps, a slope and single pixels. */
@@ -36,18 +36,22 @@ test('screens are listed in the order shown to people', () => {
 
 test('a setting of two screens is one setting: same type, range, unit and default', () => {
   const seen: Record<string, Field> = {};
-  for (const screen of Object.values<ScreenDef>(screens))
+  for (const screen of Object.values<AnyScreenDef>(screens))
     for (const [name, field] of Object.entries(fieldsOf(screen))) {
       seen[name] ??= field;
       expect(field).toEqual(seen[name]);
     }
 });
 
-describe.each(Object.entries<ScreenDef>(screens))('%s', (kind, screen) => {
+const all = Object.entries<AnyScreenDef>(screens);
+const ofMarks = all.flatMap(([kind, screen]): [string, ScreenDef][] =>
+  screen.draws === 'bits' ? [[kind, screen]] : [],
+);
+
+describe.each(all)('%s', (kind, screen) => {
   test('declares itself', () => {
     expect(screen.kind).toBe(kind);
     expect(screen.summary).not.toBe('');
-    expect(Number.isInteger(screen.leadInRows) && screen.leadInRows >= 0).toBe(true);
     const tones = screen.tones(screen.params.parse({}));
     expect(tones === null || tones >= 2).toBe(true);
   });
@@ -58,6 +62,21 @@ describe.each(Object.entries<ScreenDef>(screens))('%s', (kind, screen) => {
       expect(field.default, name).toBeDefined();
     }
     expect(screen.params.safeParse({ neverASetting: 1 }).success).toBe(false);
+  });
+});
+
+test('what keeps the tone is told in 8 bits, and is nothing for line art', () => {
+  const ofTone = all.flatMap(([, screen]) => (screen.draws === 'tone' ? [screen] : []));
+  expect(ofTone.length).toBeGreaterThan(0);
+  for (const screen of ofTone) {
+    expect(screen.tones(screen.params.parse({}))).toBe(256);
+    expect(screen.forLineArt).toBe(false);
+  }
+});
+
+describe.each(ofMarks)('%s', (_kind, screen) => {
+  test('starts a whole number of rows early', () => {
+    expect(Number.isInteger(screen.leadInRows) && screen.leadInRows >= 0).toBe(true);
   });
 
   test.each([1, 7, 8, 9, 64, 101])('paper gets no dot and a solid no hole, %d px wide', (widthPx) => {

@@ -5,6 +5,7 @@ import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Layer, resolveJob } from '../../job/layers.ts';
 import { resolveMaking } from '../../job/making.ts';
 import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
+import { unstorable } from '../../run/formats.ts';
 import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { errorObject, tellError } from '../errors.ts';
@@ -104,6 +105,7 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
     ...resolved.problems,
     ...problems,
     ...(known?.problems ?? []),
+    ...(resolved.job === null ? [] : unstorable(resolved.job.screen, run.format, run.tiff)),
   ];
   if (all.length > 0 || resolved.job === null || known === null) throw new JobError(all);
   return { job: resolved.job, origins: resolved.origins, making: known.making, run, jobFile, workshopFile };

@@ -39,7 +39,7 @@ export interface LocatedPlate {
   /** Resolution as stored; not rounded. */
   readonly dpiX: number;
   readonly dpiY: number;
-  /** True where a stored 1 is white. */
+  /** True where a stored 1 is white; of tone, the largest value. */
   readonly oneIsWhite: boolean;
   /** How the bands are packed, where a format has several ways. */
   readonly compression?: string;
@@ -49,29 +49,52 @@ export interface LocatedPlate {
 /** Reads `bytes` bytes at `offset`; fewer at the end of the file. */
 export type ReadAt = (offset: number, bytes: number) => Uint8Array;
 
+/** How rows of one kind are stored: encoded by workers, and read back from the disk to be compared. */
+interface RowStore {
+  /** Which stored value means white, as the report tells it. */
+  photometric(head: PlateHead): string;
+  /** `rows` holds whole etch rows of the head's width: packed bits (1 = etch, padding 0), or a byte a pixel. */
+  encodeBand(rows: Uint8Array, head: PlateHead, firstRow: number): EncodedBand;
+  /** Throws an Error that says what is wrong with the structure. */
+  locate(readAt: ReadAt, fileBytes: number): LocatedPlate;
+  /** Rows of a located band as stored (no polarity applied), padding 0; throws on a bad checksum. */
+  decodeBand(bytes: Uint8Array, plate: LocatedPlate, band: LocatedBand): Uint8Array;
+}
+
+/** A file put together while its bands are made, so that none of them need be kept. */
+export interface GrowingFile {
+  /** The first bytes of the file. */
+  readonly start: Uint8Array;
+  /** The bytes that follow. Every band is put once, in order. */
+  put(band: EncodedBand): readonly Uint8Array[];
+  /** What the first bytes must be in the end, as many as `start` had. */
+  front(): Uint8Array;
+}
+
+/** Tone, 8 bit a pixel: 0 = nothing etched … 255 = etched in full. */
+export interface ToneStore extends RowStore {
+  /** False where strips packed so hold marks only. */
+  packsAs(tiff: PlateHead['tiff']): boolean;
+  grow(head: PlateHead): GrowingFile;
+}
+
 /**
  * One file format for finished plates. Bands are encoded by workers, put together once, and read back
  * from the disk: `locate` parses the file's structure, `decodeBand` (in workers) gives rows to compare.
  */
-export interface FormatDef {
+export interface FormatDef extends RowStore {
   readonly kind: string;
   readonly summary: string;
   /** File extension without the dot. */
   readonly extension: string;
-  /** Which stored value means white, as the report tells it. */
-  photometric(head: PlateHead): string;
   /**
    * The resolution a file of this format states, along a side of `sizePx` pixels, when `dpi` was asked
    * for: exactly what `locate` must give back. PNG and BMP store whole pixels a metre, PDF the size of
    * the page to a millionth of a point, and so they cannot state every dpi.
    */
   storedDpi(dpi: number, sizePx: number): number;
-  /** `rows` holds packed etch rows (1 = etch, padding 0), whole rows of the head's width. */
-  encodeBand(rows: Uint8Array, head: PlateHead, firstRow: number): EncodedBand;
   /** The file's bytes in order, as pieces. */
   assemble(head: PlateHead, bands: readonly EncodedBand[]): Uint8Array[] | Promise<Uint8Array[]>;
-  /** Throws an Error that says what is wrong with the structure. */
-  locate(readAt: ReadAt, fileBytes: number): LocatedPlate;
-  /** Rows of a located band as stored (no polarity applied), padding 0; throws on a bad checksum. */
-  decodeBand(bytes: Uint8Array, plate: LocatedPlate, band: LocatedBand): Uint8Array;
+  /** How it stores tone; left out where it cannot, or where nobody needs it to. */
+  readonly tone?: ToneStore;
 }

@@ -1,13 +1,19 @@
 import { strideFor, tailMask } from '../../core/bitmap.ts';
 import type { LocatedBand, PlateHead, ReadAt } from './contract.ts';
 
-/** True where the stored bits are the etch bits turned over. */
+/** True where what is stored is the etch turned over. */
 export const isTurned = (fire: PlateHead['fire'], oneIsWhite: boolean): boolean =>
   (fire === 'dark') === oneIsWhite;
 
-/** How a format lays the packed rows of a band. */
+/** Bits of a stored pixel: 1 for marks, 8 for tone. */
+export type DepthBits = 1 | 8;
+
+/** How a format lays the rows of a band. */
 export interface RowLayout {
-  readonly widthPx: number;
+  /** Bytes of a row, the pixels alone. */
+  readonly rowBytes: number;
+  /** Used bits of a row's last byte. */
+  readonly lastMask: number;
   /** Zeros in front of each row (PNG's filter byte). */
   readonly leadBytes: number;
   /** Zeros behind each row (BMP's padding to four bytes). */
@@ -17,45 +23,45 @@ export interface RowLayout {
 }
 
 /** Rows one after another, as TIFF and PDF hold them. */
-export const plainLayout = (widthPx: number): RowLayout => ({
-  widthPx,
+export const plainLayout = (widthPx: number, depthBits: DepthBits = 1): RowLayout => ({
+  rowBytes: depthBits === 1 ? strideFor(widthPx) : widthPx,
+  lastMask: depthBits === 1 ? tailMask(widthPx) : 0xff,
   leadBytes: 0,
   trailBytes: 0,
   bottomUp: false,
 });
 
-/** A copy of etch rows in a format's layout, turned over or as they are; padding is 0 either way. */
+/** A copy of etch rows in a format's layout, turned over (of a tone byte: 255 less it) or as they are; padding is 0 either way. */
 export function storeRows(rows: Uint8Array, layout: RowLayout, turned: boolean): Uint8Array {
-  const stride = strideFor(layout.widthPx);
-  const pitch = layout.leadBytes + stride + layout.trailBytes;
-  const count = rows.length / stride;
-  const mask = tailMask(layout.widthPx);
+  const { rowBytes, leadBytes, lastMask } = layout;
+  const pitch = leadBytes + rowBytes + layout.trailBytes;
+  const count = rows.length / rowBytes;
   const stored = new Uint8Array(count * pitch);
   for (let row = 0; row < count; row++) {
-    const at = (layout.bottomUp ? count - 1 - row : row) * pitch + layout.leadBytes;
-    stored.set(rows.subarray(row * stride, (row + 1) * stride), at);
-    if (turned) for (let i = at; i < at + stride; i++) stored[i] = ~stored[i]!;
-    stored[at + stride - 1] = stored[at + stride - 1]! & mask;
+    const at = (layout.bottomUp ? count - 1 - row : row) * pitch + leadBytes;
+    stored.set(rows.subarray(row * rowBytes, (row + 1) * rowBytes), at);
+    if (turned) for (let i = at; i < at + rowBytes; i++) stored[i] = ~stored[i]!;
+    stored[at + rowBytes - 1] = stored[at + rowBytes - 1]! & lastMask;
   }
   return stored;
 }
 
 /** Takes rows out of a format's layout; throws where a byte or bit that must be 0 is not. */
 export function unstoreRows(stored: Uint8Array, layout: RowLayout, count: number): Uint8Array {
-  const stride = strideFor(layout.widthPx);
-  const pitch = layout.leadBytes + stride + layout.trailBytes;
+  const { rowBytes, leadBytes } = layout;
+  const pitch = leadBytes + rowBytes + layout.trailBytes;
   if (stored.length !== count * pitch)
     throw new Error(`a band of ${count} rows unpacks to ${stored.length} bytes, not ${count * pitch}`);
-  const unused = ~tailMask(layout.widthPx) & 0xff;
-  const rows = new Uint8Array(count * stride);
+  const unused = ~layout.lastMask & 0xff;
+  const rows = new Uint8Array(count * rowBytes);
   for (let row = 0; row < count; row++) {
     const from = (layout.bottomUp ? count - 1 - row : row) * pitch;
-    const at = from + layout.leadBytes;
-    let strays = stored[at + stride - 1]! & unused;
+    const at = from + leadBytes;
+    let strays = stored[at + rowBytes - 1]! & unused;
     for (let i = from; i < at; i++) strays |= stored[i]!;
-    for (let i = at + stride; i < from + pitch; i++) strays |= stored[i]!;
+    for (let i = at + rowBytes; i < from + pitch; i++) strays |= stored[i]!;
     if (strays !== 0) throw new Error(`row ${row} of a band has something where zeros belong`);
-    rows.set(stored.subarray(at, at + stride), row * stride);
+    rows.set(stored.subarray(at, at + rowBytes), row * rowBytes);
   }
   return rows;
 }

@@ -1,4 +1,4 @@
-/** Header and image file directory of a bilevel TIFF: everything in front of the strips (TIFF 6.0, section 2). */
+/** Header and image file directory of a grey TIFF of one sample: everything in front of the strips (TIFF 6.0, section 2). */
 
 import type { Fraction } from './fraction.ts';
 import { viewOf } from './rows.ts';
@@ -7,6 +7,8 @@ import { viewOf } from './rows.ts';
 export interface TiffFields {
   readonly widthPx: number;
   readonly heightPx: number;
+  /** Tag 258. */
+  readonly bitsPerSample: number;
   /** Tag 259. */
   readonly compression: number;
   /** Tag 262: 0 WhiteIsZero, 1 BlackIsZero. */
@@ -63,7 +65,7 @@ export function tiffFront(fields: TiffFields): Uint8Array {
   };
   putNumber(256, fields.widthPx); // ImageWidth
   putNumber(257, fields.heightPx); // ImageLength
-  putNumber(258, 1); // BitsPerSample
+  putNumber(258, fields.bitsPerSample);
   putNumber(259, fields.compression);
   putNumber(262, fields.photometric);
   putArray(273, offsets, ARRAYS_AT); // StripOffsets
@@ -93,6 +95,7 @@ export function readTiffFields(front: Uint8Array): TiffFields {
   return {
     widthPx: field(0),
     heightPx: field(1),
+    bitsPerSample: field(2),
     compression: field(3),
     photometric: field(4),
     rowsPerStrip: field(7),

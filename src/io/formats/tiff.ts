@@ -1,24 +1,46 @@
-/** TIFF 6.0 (Aldus 1992), classic, little-endian: bilevel (section 3), one strip a band. */
+/** TIFF 6.0 (Aldus 1992), classic, little-endian: bilevel (section 3) or grey (section 4), one strip a band. */
 
 import { deflateSync, inflateSync } from 'node:zlib';
-import { strideFor } from '../../core/bitmap.ts';
 import { decodeGroup4 } from './ccitt-decode.ts';
 import { encodeGroup4 } from './ccitt-encode.ts';
-import type { EncodedBand, FormatDef, LocatedBand, LocatedPlate, PlateHead, ReadAt } from './contract.ts';
+import type {
+  EncodedBand,
+  FormatDef,
+  GrowingFile,
+  LocatedBand,
+  LocatedPlate,
+  PlateHead,
+  ReadAt,
+} from './contract.ts';
 import { exactFraction } from './fraction.ts';
 import { refuseOver4GiB } from './limits.ts';
-import { bandsAt, isTurned, plainLayout, readExactly, sameBytes, storeRows, unstoreRows } from './rows.ts';
+import {
+  bandsAt,
+  type DepthBits,
+  isTurned,
+  plainLayout,
+  readExactly,
+  sameBytes,
+  storeRows,
+  unstoreRows,
+} from './rows.ts';
 import { readTiffFields, stripCount, tiffFront, tiffFrontBytes } from './tiff-front.ts';
 import { STRATEGIES } from './zlib-bands.ts';
 
 /** Which stored value is white. */
 type Photometric = 'WhiteIsZero' | 'BlackIsZero';
 
+interface Strip {
+  readonly widthPx: number;
+  readonly rowBytes: number;
+  readonly rows: number;
+}
+
 /** One way of packing a strip: its code in tag 259, and there and back. */
 interface Packing {
   readonly code: number;
   pack(stored: Uint8Array, head: PlateHead): Uint8Array;
-  unpack(packed: Uint8Array, widthPx: number, rows: number): Uint8Array;
+  unpack(packed: Uint8Array, strip: Strip): Uint8Array;
 }
 
 const packings = {
@@ -26,13 +48,13 @@ const packings = {
     code: 8, // "Adobe deflate": a zlib stream a strip (TIFF Technical Note of 22 March 2002)
     pack: (stored, { packing }) =>
       new Uint8Array(deflateSync(stored, { level: 1, strategy: STRATEGIES[packing], chunkSize: 1 << 18 })),
-    unpack: (packed, widthPx, rows) =>
-      inflateSync(packed, { chunkSize: 1 << 18, maxOutputLength: rows * strideFor(widthPx) }),
+    unpack: (packed, { rowBytes, rows }) =>
+      inflateSync(packed, { chunkSize: 1 << 18, maxOutputLength: rows * rowBytes }),
   },
   group4: {
     code: 4, // ITU-T T.6 (TIFF 6.0, section 11)
     pack: (stored, { widthPx }) => encodeGroup4(stored, widthPx),
-    unpack: decodeGroup4,
+    unpack: (packed, { widthPx, rows }) => decodeGroup4(packed, widthPx, rows),
   },
 } as const satisfies Record<PlateHead['tiff'], Packing>;
 
@@ -43,20 +65,21 @@ interface TiffOptions {
   readonly photometric?: Photometric;
 }
 
-function locate(readAt: ReadAt, fileBytes: number): LocatedPlate {
+function locateTiff(readAt: ReadAt, fileBytes: number, depthBits: DepthBits): LocatedPlate {
   const count = stripCount(readExactly(readAt, 0, tiffFrontBytes(1)));
   const frontBytes = tiffFrontBytes(count);
-  if (count < 1 || frontBytes > fileBytes)
-    throw new Error('the file does not begin as a bilevel TIFF of ours');
+  if (count < 1 || frontBytes > fileBytes) throw new Error('the file does not begin as a grey TIFF of ours');
   const front = readExactly(readAt, 0, frontBytes);
   const fields = readTiffFields(front);
   if (!sameBytes(front, tiffFront(fields))) throw new Error('the fields of the TIFF do not fit each other');
   const { widthPx, heightPx, rowsPerStrip, stripBytes, photometric } = fields;
+  if (fields.bitsPerSample !== depthBits)
+    throw new Error(`the file has ${fields.bitsPerSample} bits a pixel, not ${depthBits}`);
   const compression = Object.entries(packings).find(
     ([, packing]) => packing.code === fields.compression,
   )?.[0];
   if (compression === undefined) throw new Error(`compression ${fields.compression} is none of ours`);
-  if (photometric > 1) throw new Error(`photometric interpretation ${photometric} is not bilevel`);
+  if (photometric > 1) throw new Error(`photometric interpretation ${photometric} is not grey`);
   let end = frontBytes;
   const strips = stripBytes.map((bytes) => {
     end += bytes;
@@ -74,51 +97,84 @@ function locate(readAt: ReadAt, fileBytes: number): LocatedPlate {
   };
 }
 
-function decodeBand(bytes: Uint8Array, plate: LocatedPlate, { rows }: LocatedBand): Uint8Array {
-  const { widthPx } = plate;
-  const stored = packings[plate.compression as PlateHead['tiff']].unpack(bytes, widthPx, rows);
-  return unstoreRows(stored, plainLayout(widthPx), rows);
-}
-
-/** A writer of TIFFs whose strips are packed in one way; either photometric shows the same picture. */
-export function tiffWriter({ compression, photometric }: TiffOptions): FormatDef {
+/** TIFFs of one depth whose strips are packed in one way; either photometric shows the same picture. */
+function tiffStore(depthBits: DepthBits, { compression, photometric }: TiffOptions) {
   const photometricFor = ({ fire }: PlateHead): Photometric =>
     photometric ?? (fire === 'dark' ? 'WhiteIsZero' : 'BlackIsZero');
   const packingFor = ({ tiff }: PlateHead): Packing => packings[compression ?? tiff];
+
+  function encodeBand(rows: Uint8Array, head: PlateHead): EncodedBand {
+    const turned = isTurned(head.fire, photometricFor(head) === 'BlackIsZero');
+    const stored = turned ? storeRows(rows, plainLayout(head.widthPx, depthBits), turned) : rows;
+    return { bytes: packingFor(head).pack(stored, head) };
+  }
+
+  function grow(head: PlateHead): GrowingFile {
+    const { widthPx, heightPx, bandRows } = head;
+    const stripBytes: number[] = [];
+    let fileBytes = tiffFrontBytes(Math.ceil(heightPx / bandRows));
+    // the front holds where the strips lie, so it comes last
+    const start = new Uint8Array(fileBytes);
+    const resolution = exactFraction(head.dpi);
+    return {
+      start,
+      put({ bytes }) {
+        stripBytes.push(bytes.length);
+        fileBytes += bytes.length;
+        refuseOver4GiB('TIFF', fileBytes);
+        return [bytes];
+      },
+      front: () =>
+        tiffFront({
+          widthPx,
+          heightPx,
+          bitsPerSample: depthBits,
+          compression: packingFor(head).code,
+          photometric: photometricFor(head) === 'BlackIsZero' ? 1 : 0,
+          rowsPerStrip: Math.min(bandRows, heightPx),
+          stripBytes,
+          xResolution: resolution,
+          yResolution: resolution,
+        }),
+    };
+  }
+
+  function decodeBand(bytes: Uint8Array, plate: LocatedPlate, { rows }: LocatedBand): Uint8Array {
+    const layout = plainLayout(plate.widthPx, depthBits);
+    const strip: Strip = { widthPx: plate.widthPx, rowBytes: layout.rowBytes, rows };
+    return unstoreRows(packings[plate.compression as PlateHead['tiff']].unpack(bytes, strip), layout, rows);
+  }
+
+  return {
+    photometric: photometricFor,
+    encodeBand,
+    grow,
+    locate: (readAt: ReadAt, fileBytes: number) => locateTiff(readAt, fileBytes, depthBits),
+    decodeBand,
+  };
+}
+
+/** A writer of TIFFs: of marks as the options say, of tone as most readers want it. */
+export function tiffWriter(options: TiffOptions): FormatDef {
+  const { grow, ...bits } = tiffStore(1, options);
   return {
     kind: 'tiff',
-    summary: 'TIFF, bilevel',
+    summary: 'TIFF, bilevel; 8-bit grey without a screen',
     extension: 'tif',
-    photometric: photometricFor,
     storedDpi: (dpi) => {
       const { over, under } = exactFraction(dpi);
       return over / under;
     },
-    encodeBand(rows, head): EncodedBand {
-      const { widthPx } = head;
-      const turned = isTurned(head.fire, photometricFor(head) === 'BlackIsZero');
-      const stored = turned ? storeRows(rows, plainLayout(widthPx), turned) : rows;
-      return { bytes: packingFor(head).pack(stored, head) };
-    },
+    ...bits,
     assemble(head, bands) {
-      const stripBytes = bands.map((band) => band.bytes.length);
-      const bytes = stripBytes.reduce((sum, strip) => sum + strip, tiffFrontBytes(stripBytes.length));
-      refuseOver4GiB('TIFF', bytes);
-      const resolution = exactFraction(head.dpi);
-      const front = tiffFront({
-        widthPx: head.widthPx,
-        heightPx: head.heightPx,
-        compression: packingFor(head).code,
-        photometric: photometricFor(head) === 'BlackIsZero' ? 1 : 0,
-        rowsPerStrip: Math.min(head.bandRows, head.heightPx),
-        stripBytes,
-        xResolution: resolution,
-        yResolution: resolution,
-      });
-      return [front, ...bands.map((band) => band.bytes)];
+      const file = grow(head);
+      const strips = bands.flatMap((band) => file.put(band));
+      return [file.front(), ...strips];
     },
-    locate,
-    decodeBand,
+    tone: {
+      ...tiffStore(8, { compression: 'deflate', photometric: 'BlackIsZero' }),
+      packsAs: (tiff) => tiff === 'deflate',
+    },
   };
 }
 
