@@ -81,7 +81,7 @@ async function expectNoneWrong(name: string, rowsWrong: readonly Promise<number>
 
 /**
  * Reads a written plate back from the disk and compares size, resolution and every bit with the plate in memory.
- * Throws EtchError `readback-differs`.
+ * Gives back the resolution that the file states; throws EtchError `readback-differs`.
  */
 export async function verifyFile(
   kind: FormatKind,
@@ -90,12 +90,13 @@ export async function verifyFile(
   plate: number,
   head: PlateHead,
   pool: Pool,
-): Promise<void> {
+): Promise<{ x: number; y: number }> {
   const located = locateAsMade(kind, formats[kind], fd, name, head);
   await expectNoneWrong(
     name,
     located.bands.map((_, band) => pool.run({ do: 'verify', plate, args: [kind, fd, located, band] })),
   );
+  return { x: located.dpiX, y: located.dpiY };
 }
 
 /** As `verifyFile`, for tone, which no memory holds: each band's rows are compared by their CRC-32. */
@@ -107,7 +108,7 @@ export async function verifyToneFile(
   head: PlateHead,
   crcs: readonly number[],
   pool: Pool,
-): Promise<void> {
+): Promise<{ x: number; y: number }> {
   const located = locateAsMade(kind, toneStoreOf(kind), fd, name, head);
   if (located.bands.length !== crcs.length)
     throw broken(name, `it holds ${located.bands.length} bands, not ${crcs.length}`);
@@ -115,6 +116,7 @@ export async function verifyToneFile(
     name,
     crcs.map((crc, band) => pool.run({ do: 'verifyTone', plate, args: [kind, fd, located, band, crc] })),
   );
+  return { x: located.dpiX, y: located.dpiY };
 }
 
 /** SHA-256 and length of a written file, read from the disk. */

@@ -62,9 +62,17 @@ export async function checkToneFiles(
   for (const [index, { kind, name, slot }] of open.entries()) {
     signal.throwIfAborted();
     progress('checking', index, open.length);
-    await verifyToneFile(kind, slot.fd, name, id, head, crcs, pool);
+    const statedDpi = await verifyToneFile(kind, slot.fd, name, id, head, crcs, pool);
     const photometric = toneStoreOf(kind).photometric(head);
-    files.push({ role: 'plate', name, format: kind, photometric, fire: head.fire, ...hashOfFile(slot.fd) });
+    files.push({
+      role: 'plate',
+      name,
+      format: kind,
+      photometric,
+      fire: head.fire,
+      statedDpi,
+      ...hashOfFile(slot.fd),
+    });
   }
   return files;
 }
