@@ -105,7 +105,6 @@ export const workshopSchema = z.strictObject({
 export type Workshop = z.output<typeof workshopSchema>;
 export type WorkshopMachine = Workshop['machines'][number];
 export type WorkshopMaterial = Workshop['materials'][number];
-export type WorkshopPress = Workshop['presses'][number];
 
 /** The machine that is taken for granted until a workshop says otherwise; every number from memory. */
 export const UNMEASURED_MACHINE = {

@@ -3,7 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { createBitmap } from '../../dist/core/bitmap.js';
+import { depthOf, holdLimits } from '../../dist/job/hold-limits.js';
 import { resolveJob } from '../../dist/job/layers.js';
+import { resolveMaking } from '../../dist/job/making.js';
 import { planPlate } from '../../dist/job/plan.js';
 import { BAND_ROWS } from '../../dist/run/setup.js';
 import { stagesOf } from './stages.mjs';
@@ -36,14 +38,16 @@ function bestMs(stages, rounds) {
 function planOf(settings, picture) {
   const { job, problems } = resolveJob([{ origin: 'flag', name: '', values: settings }]);
   if (job === null) throw new Error(problems.map(({ message }) => message).join('\n'));
-  return planPlate(job, { ...picture, ppiX: null, ppiY: null });
+  const { making } = resolveMaking(job, null);
+  return { job, making, plan: planPlate(job, making, { ...picture, ppiX: null, ppiY: null }) };
 }
 
 /** One band of a plate 600 mm wide at 1,000 dpi, as the workers are given it. */
 function bandSetup(scratch) {
   const dpi = 1000;
   const size = { widthMm: 600, heightMm: (BAND_ROWS * 25.4) / dpi };
-  const plan = planOf({ process: 'intaglio', ...size, dpi, fit: 'cover', screen: 'errordiffusion' }, scratch);
+  const settings = { process: 'intaglio', ...size, dpi, fit: 'cover', screen: 'errordiffusion' };
+  const { job, making, plan } = planOf(settings, scratch);
   const { widthPx, heightPx } = plan.layout;
   return {
     id: 0,
@@ -52,8 +56,11 @@ function bandSetup(scratch) {
     orientation: 1,
     plan,
     bitmap: createBitmap(widthPx, heightPx, true),
-    head: { widthPx, heightPx, dpi, fire: 'dark', packing: 'runs', bandRows: BAND_ROWS },
+    head: { widthPx, heightPx, dpi, fire: 'dark', tiff: 'deflate', packing: 'runs', bandRows: BAND_ROWS },
     formats: ['png'],
+    draws: 'bits',
+    spot: { spotMm: 0.1, beam: 'pulse', pitchMm: 25.4 / dpi },
+    holdLimits: holdLimits(making, depthOf(job, making)),
   };
 }
 
@@ -86,7 +93,7 @@ export async function benchKernels(photo, rounds) {
     const picture = { widthPx: info.width, heightPx: info.height };
     const scratch = { ...picture, fd: write('scratch', [data]), bytesPerSample: 1, offsetBytes: 0 };
     const reduced = planOf({ process: 'intaglio', widthMm: 300, dpi: 500 }, picture);
-    const stages = await stagesOf(bandSetup(scratch), reduced.layout, write);
+    const stages = await stagesOf(bandSetup(scratch), reduced.plan.layout, write);
     tell(stages, bestMs(stages, rounds));
   } finally {
     for (const fd of open) closeSync(fd);

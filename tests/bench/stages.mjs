@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { fstatSync, readSync } from 'node:fs';
 import { countBits, createBitmap } from '../../dist/core/bitmap.js';
 import { finishRows } from '../../dist/core/plate.js';
+import { processes } from '../../dist/core/processes/index.js';
 import { openResampler, TONE_CENTRE } from '../../dist/core/resample.js';
 import { screens } from '../../dist/core/screens/index.js';
 import { openThinLines } from '../../dist/core/thin-lines.js';
@@ -12,18 +13,20 @@ import { openBench } from '../../dist/run/bench.js';
 
 /** Each screen with its defaults, and once more for each value of a setting that is a choice of names, such as a kernel. */
 function screenVariants() {
-  return Object.values(screens).flatMap((def) => {
-    const choices = Object.entries(def.params.shape).flatMap(([key, field]) =>
-      field.def.innerType.def.type === 'enum'
-        ? field.unwrap().options.map((value) => ({ [key]: value }))
-        : [],
-    );
-    return (choices.length === 0 ? [{}] : choices).map((chosen) => ({
-      def,
-      params: def.params.parse(chosen),
-      title: [def.kind, ...Object.values(chosen)].join(' '),
-    }));
-  });
+  return Object.values(screens)
+    .filter(({ draws }) => draws === 'bits')
+    .flatMap((def) => {
+      const choices = Object.entries(def.params.shape).flatMap(([key, field]) =>
+        field.def.innerType.def.type === 'enum'
+          ? field.unwrap().options.map((value) => ({ [key]: value }))
+          : [],
+      );
+      return (choices.length === 0 ? [{}] : choices).map((chosen) => ({
+        def,
+        params: def.params.parse(chosen),
+        title: [def.kind, ...Object.values(chosen)].join(' '),
+      }));
+    });
 }
 
 /** The picture as tone rows in memory, so that a stage behind the reading is measured without it. */
@@ -128,6 +131,21 @@ function encodeStages({ bitmap, head }, screened) {
   ];
 }
 
+/** What the beam really etches, and what will not hold: the judging of a plate of scattered pixels. */
+function judgingStages(setup) {
+  const px = setup.bitmap.widthPx * setup.bitmap.heightPx;
+  const bench = openBench();
+  bench.add(setup);
+  const stage = (title, task) => ({ title, px, run: () => bench.run({ plate: setup.id, ...task }) });
+  return [
+    stage('predict what is etched', { do: 'predict', args: [0] }),
+    stage('extents of columns', { do: 'columns', args: [] }),
+    ...Object.values(processes).map(({ kind, holds }) =>
+      stage(`hold, ${kind}`, { do: 'hold', args: [holds] }),
+    ),
+  ];
+}
+
 /** Reading back what `write` puts into a file, compared bit by bit as every run does. */
 async function readBackStages(setup, write) {
   const { bitmap, head, id } = setup;
@@ -166,6 +184,7 @@ export async function stagesOf(setup, reduced, write) {
     resampleStage('resample, reducing', source, reduced),
     ...screened,
     ...plateStages(setup, source, bits),
+    ...judgingStages(setup),
     ...encodeStages(setup, screened),
     ...(await readBackStages(setup, write)),
   ];

@@ -7,7 +7,7 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { afterEach, beforeEach, vi } from 'vitest';
 
 const root = join(import.meta.dirname, '../..');
-export const bin = join(root, 'bin/etchwright.js');
+const bin = join(root, 'bin/etchwright.js');
 
 export interface Place {
   /** The working folder of the runs. */
