@@ -7,6 +7,7 @@ import { tellError } from './errors.ts';
 import { EXIT, exitCodeOf } from './exit-codes.ts';
 import { watchStreams } from './streams.ts';
 import { openTalk, type TalkOptions } from './talk.ts';
+import { usageError } from './usage.ts';
 
 const HELP_COLUMNS = 80;
 
@@ -29,16 +30,6 @@ function addTo(program: Command, def: CommandDef, done: (code: number) => void, 
     const args = command.processedArgs.flat().filter((arg): arg is string => typeof arg === 'string');
     done(await def.run(args, command, talk, signal));
   });
-}
-
-/** Turns commander's own complaints into ours, with our exit code. */
-function usageError(error: CommanderError): EtchError {
-  return new EtchError(
-    'usage',
-    error.code.replace(/^commander\./, '').replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`),
-    error.message.replace(/^error: /, ''),
-    'See --help.',
-  );
 }
 
 async function main(argv: readonly string[]): Promise<number> {
@@ -80,7 +71,9 @@ async function main(argv: readonly string[]): Promise<number> {
     return code;
   } catch (error) {
     if (error instanceof CommanderError && error.exitCode === 0) return EXIT.done;
-    const told = error instanceof CommanderError ? usageError(error) : error;
+    const [first] = argv;
+    const named = commands.find(({ name }) => name === first)?.name ?? null;
+    const told = error instanceof CommanderError ? usageError(error, named) : error;
     tellError(told, outerTalk());
     return exitCodeOf(told);
   }

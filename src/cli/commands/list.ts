@@ -31,11 +31,16 @@ const lists: Readonly<Record<string, () => Promise<Row[]>>> = {
 
 export const list: CommandDef = {
   name: 'list',
-  usage: '<what>',
-  summary: `what there is: ${Object.keys(lists).join(', ')}`,
+  usage: '[what]',
+  summary: `what there is: ${Object.keys(lists).join(', ')}; without a word, these`,
   examples: ['etchwright list screens', 'etchwright list formats --json'],
   configure: () => undefined,
-  async run([what = ''], _command, talk) {
+  async run([what], _command, talk) {
+    if (what === undefined) {
+      const names = Object.keys(lists);
+      talk.result(talk.json ? JSON.stringify(names) : names.join('\n'));
+      return EXIT.done;
+    }
     const make = Object.hasOwn(lists, what) ? lists[what] : undefined;
     if (!make)
       throw new EtchError(
