@@ -29,29 +29,36 @@ const labelIn = (layer: Layer, setting: Setting): string =>
 /** Entries of a job file that say something about the file, not the job. */
 const NOT_SETTINGS = new Set(['$schema', 'picture', 'comment']);
 
+/** A problem with one value; the setting is null where there is no such setting. */
+interface Unfit {
+  readonly key: string | null;
+  readonly label: string;
+  readonly problem: Problem;
+}
+
 interface Gathered {
   readonly values: Map<string, { value: unknown; origin: Origin; label: string }>;
-  readonly problems: Problem[];
+  readonly unfit: readonly Unfit[];
 }
 
 function gather(layers: readonly Layer[]): Gathered {
   const values: Gathered['values'] = new Map();
-  const problems: Problem[] = [];
+  const unfit: Unfit[] = [];
   for (const layer of layers) {
     for (const [key, raw] of Object.entries(layer.values)) {
       if (NOT_SETTINGS.has(key)) continue;
       const setting = settingByKey.get(key);
       if (!setting) {
-        problems.push(unknownKey(layer, key));
+        unfit.push({ key: null, label: key, problem: unknownKey(layer, key) });
         continue;
       }
       const label = labelIn(layer, setting);
       const parsed = parseValue(setting, raw, label);
-      if ('problem' in parsed) problems.push(parsed.problem);
+      if ('problem' in parsed) unfit.push({ key, label, problem: parsed.problem });
       else values.set(key, { value: parsed.value, origin: layer.origin, label });
     }
   }
-  return { values, problems };
+  return { values, unfit };
 }
 
 function unknownKey(layer: Layer, key: string): Problem {
@@ -64,17 +71,40 @@ function unknownKey(layer: Layer, key: string): Problem {
   };
 }
 
-/** Settings typed for a screen that is not the chosen one: a slip that would otherwise pass in silence. */
-function strayScreenSettings(values: Gathered['values'], screen: ScreenKind): Problem[] {
-  return [...values].flatMap(([key, { label }]) => {
-    const owners = screensWith(key);
-    if (owners.length === 0 || owners.includes(screen)) return [];
-    return {
-      code: 'setting-of-another-screen',
-      message: `${label} belongs to the screen ${owners.join(' or ')}, but the screen is ${screen}`,
-      hint: `Leave it out, or choose --screen ${owners[0]}.`,
-    };
-  });
+/** A setting typed for a screen that is not the chosen one, whatever its value; null for any other. */
+function stray(key: string, label: string, screen: ScreenKind): Problem | null {
+  const owners = screensWith(key);
+  if (owners.length === 0 || owners.includes(screen)) return null;
+  return {
+    code: 'setting-of-another-screen',
+    message: `${label} belongs to the screen ${owners.join(' or ')}, but the screen is ${screen}`,
+    hint: `Leave it out, or choose --screen ${owners[0]}.`,
+  };
+}
+
+/** What is wrong with single settings, once the screen is known. */
+function settingProblems({ values, unfit }: Gathered, screen: ScreenKind): Problem[] {
+  // a screen that was not understood does not tell whose setting is astray
+  if (unfit.some(({ key }) => key === 'screen')) return unfit.map(({ problem }) => problem);
+  return [
+    ...unfit.map(({ key, label, problem }) => (key && stray(key, label, screen)) || problem),
+    ...[...values].flatMap(([key, { label }]) => stray(key, label, screen) ?? []),
+  ];
+}
+
+/** What a process decides unless something else is given. */
+const decidedBy = (kind: ProcessKind): Readonly<Record<string, unknown>> => {
+  const { etches, facing, defaults } = processes[kind];
+  return { etch: etches === 'ink' ? 'dark' : 'light', facing, ...defaults };
+};
+
+/** What a setting is in each process that decides it, such as `relief: 100; intaglio: 80`; null where none does. */
+export function unlessGiven(key: string): string | null {
+  const kinds = Object.keys(processes) as ProcessKind[];
+  const values = kinds.map((kind) => decidedBy(kind)[key]);
+  if (values.includes(undefined)) return null;
+  if (new Set(values).size === 1) return String(values[0]);
+  return kinds.map((kind, index) => `${kind}: ${String(values[index])}`).join('; ');
 }
 
 /**
@@ -82,7 +112,8 @@ function strayScreenSettings(values: Gathered['values'], screen: ScreenKind): Pr
  * everything and gives either the whole job with the origin of each value, or every problem there is.
  */
 export function resolveJob(layers: readonly Layer[]): Resolved {
-  const { values, problems } = gather(layers);
+  const { values, unfit } = gather(layers);
+  const problems = unfit.map(({ problem }) => problem);
   const kind = values.get('process')?.value as ProcessKind | undefined;
   if (!kind && !problems.some(({ message }) => /process/.test(message)))
     problems.push({
@@ -100,16 +131,12 @@ export function resolveJob(layers: readonly Layer[]): Resolved {
     resolved[key] = value;
     origins[key] = origin;
   };
-  const process = processes[kind];
   for (const { key, fallback } of jobSettings)
     if (fallback !== null && screensWith(key).length === 0) put(key, fallback, 'default');
-  put('etch', process.etches === 'ink' ? 'dark' : 'light', 'process');
-  put('facing', process.facing, 'process');
-  for (const [key, value] of Object.entries(process.defaults)) put(key, value, 'process');
+  for (const [key, value] of Object.entries(decidedBy(kind))) put(key, value, 'process');
   for (const [key, { value, origin }] of values) if (screensWith(key).length === 0) put(key, value, origin);
 
   const screen = resolved['screen'] as ScreenKind;
-  problems.push(...strayScreenSettings(values, screen));
   const screenParams: Record<string, unknown> = {};
   for (const key of Object.keys(screens[screen].params.shape)) {
     const given = values.get(key);
@@ -117,8 +144,8 @@ export function resolveJob(layers: readonly Layer[]): Resolved {
     origins[key] = given ? given.origin : 'default';
   }
   const job = { ...resolved, screenParams } as unknown as Job;
-  problems.push(...brokenRules(job));
-  return problems.length > 0 ? { job: null, origins: null, problems } : { job, origins, problems: [] };
+  const told = [...settingProblems({ values, unfit }, screen), ...brokenRules(job)];
+  return told.length > 0 ? { job: null, origins: null, problems: told } : { job, origins, problems: [] };
 }
 
 /** The settings that decide the plate's bits, flat, as a report and a saved job hold them. */

@@ -1,6 +1,6 @@
 import type { Problem } from '../core/errors.ts';
 import { LENGTH_FORMS, parseLengthMm, parseNumber, parsePercent } from './lengths.ts';
-import type { Setting } from './settings.ts';
+import { nearest, type Setting } from './settings.ts';
 
 type Parsed = { readonly value: unknown } | { readonly problem: Problem };
 
@@ -48,6 +48,17 @@ function fromText(setting: Setting, text: string): unknown {
   }
 }
 
+/** What to give instead: the choice that was nearly hit, if there is one, and otherwise all there are. */
+function remedy(setting: Setting, raw: unknown, wants: string): string {
+  const told = `Give ${wants}.`;
+  const items = typeof raw === 'string' ? raw.split(',').map((item) => item.trim()) : [];
+  const wrong = items.find((item) => !setting.choices.includes(item));
+  const words = setting.choices.filter((choice) => /^\D/.test(choice));
+  const near = wrong === undefined ? null : nearest(wrong, words);
+  if (near === null || wrong === undefined) return told;
+  return near === wrong.toLowerCase() ? `Did you mean ${near}?` : `Did you mean ${near}? ${told}`;
+}
+
 /** A setting's value from a job file (any JSON) or a flag (always text), checked; `label` names where it stood. */
 export function parseValue(setting: Setting, raw: unknown, label: string): Parsed {
   const wants = setting.unit === 'mm' ? `a length such as ${LENGTH_FORMS}` : rangeWords(setting);
@@ -58,7 +69,7 @@ export function parseValue(setting: Setting, raw: unknown, label: string): Parse
       problem: {
         code: 'bad-value',
         message: `${label}: ${shown} is not understood`,
-        hint: `Give ${wants}.`,
+        hint: remedy(setting, raw, wants),
       },
     };
   const checked = setting.schema.safeParse(value);
@@ -67,7 +78,7 @@ export function parseValue(setting: Setting, raw: unknown, label: string): Parse
     problem: {
       code: 'bad-value',
       message: `${label}: ${shown} does not fit`,
-      hint: `Give ${rangeWords(setting)}.`,
+      hint: remedy(setting, raw, rangeWords(setting)),
     },
   };
 }

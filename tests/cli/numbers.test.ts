@@ -33,6 +33,12 @@ const MORE_BAD = [
 ];
 const isWhole = ({ type, choices }: Setting) => type === 'integer' || choices.length > 0;
 
+/**
+ * A picture that is not there would be exit 3, if anybody looked. Without a process no screen is known, so that the settings of
+ * all screens are read, and none is told to belong to another.
+ */
+const unread = ['prepare', 'not-there.png'];
+
 const flagged = (settings: readonly Setting[], value: string) =>
   settings.flatMap(({ flag }) => [`--${flag}`, value]);
 
@@ -53,10 +59,8 @@ describe('C37 numbers that are not numbers', () => {
     );
   });
 
-  // a picture that is not there would be exit 3, if anybody looked
   test.each(BAD)('%j is refused for every numeric option before any picture is opened', async (bad) => {
-    const args = ['prepare', 'not-there.png', '--process', 'relief', ...flagged(numeric, bad)];
-    const run = await cli(place, args);
+    const run = await cli(place, [...unread, ...flagged(numeric, bad)]);
     expect(run.code, run.err).toBe(2);
     for (const { flag } of numeric)
       expect(run.err).toContain(`--${flag}: ${JSON.stringify(bad)} is not understood. Give `);
@@ -67,13 +71,7 @@ describe('C37 numbers that are not numbers', () => {
   test('300.5 and 1.5 are refused where only whole numbers go', async () => {
     const whole = numeric.filter(isWhole);
     for (const bad of ['300.5', '1.5']) {
-      const run = await cli(place, [
-        'prepare',
-        'not-there.png',
-        '--process',
-        'relief',
-        ...flagged(whole, bad),
-      ]);
+      const run = await cli(place, [...unread, ...flagged(whole, bad)]);
       expect(run.code, run.err).toBe(2);
       for (const { flag } of whole) expect(run.err).toContain(`--${flag}: "${bad}"`);
     }
@@ -84,7 +82,7 @@ describe('C37 numbers that are not numbers', () => {
       value === null || Math.abs(value) >= Number.MAX_SAFE_INTEGER ? null : `--${setting.flag}: "${value}"`;
     const above = numeric.filter(({ maximum }) => maximum !== null && maximum < Number.MAX_SAFE_INTEGER);
     const args = above.flatMap(({ flag, maximum }) => [`--${flag}`, `${maximum! + 1}`]);
-    const run = await cli(place, ['prepare', 'not-there.png', '--process', 'relief', ...args]);
+    const run = await cli(place, [...unread, ...args]);
     expect(run.code, run.err).toBe(2);
     for (const setting of above) {
       expect(run.err).toContain(outOf(setting, setting.maximum! + 1));
@@ -92,7 +90,7 @@ describe('C37 numbers that are not numbers', () => {
     }
     const zero = numeric.filter(({ minimum }) => minimum !== null && minimum > 0);
     expect(zero.length).toBeGreaterThan(5);
-    const none = await cli(place, ['prepare', 'not-there.png', '--process', 'relief', ...flagged(zero, '0')]);
+    const none = await cli(place, [...unread, ...flagged(zero, '0')]);
     expect(none.code).toBe(2);
     for (const { flag } of zero) expect(none.err).toContain(`--${flag}: "0" does not fit`);
   });

@@ -45,7 +45,36 @@ describe('what is wrong with a job', () => {
   });
 
   test('an unknown flag suggests the near one', async () => {
-    expect((await messages([FLAT, '--widht', '20'])).join(' ')).toMatch(/'--widht'.*Did you mean --width\?/);
+    expect(await messages([FLAT, '--widht', '20'])).toEqual([
+      'etchwright: There is no option --widht. Did you mean --width?',
+    ]);
+  });
+
+  test('where nothing is near, the help of the command is named', async () => {
+    const help = 'See `etchwright prepare --help`.';
+    expect(await messages([FLAT, '--xyzzy'])).toEqual([`etchwright: There is no option --xyzzy. ${help}`]);
+    expect(await messages([FLAT, '--width'])).toEqual([
+      `etchwright: --width wants a value: <length>. ${help}`,
+    ]);
+  });
+
+  test('a value in the wrong case or nearly right is told its right form', async () => {
+    expect(await messages([FLAT, '--process', 'Relief'])).toEqual([
+      'etchwright: --process: "Relief" is not understood. Did you mean relief?',
+    ]);
+    const told = await messages([FLAT, '--process', 'intaglio', '--kernel', 'stuki', '--format', 'tif,PNG']);
+    expect(told[0]).toMatch(/Did you mean stucki\? Give one of floyd-steinberg, .+/);
+    expect(told[1]).toMatch(/Did you mean tiff\? Give one of png, .+/);
+  });
+
+  test('a bad value of another screen’s setting: that it belongs there, not how it is spelt', async () => {
+    const bayer = ['--process', 'relief', '--width', '20', '--screen', 'bayer'];
+    expect(await messages([FLAT, ...bayer, '--kernel', 'x'])).toEqual([
+      expect.stringMatching(/--kernel belongs to the screen errordiffusion, but the screen is bayer/),
+    ]);
+    // but not while nobody knows which screen was meant
+    const unknown = [...bayer.slice(0, -1), 'bayr', '--kernel', 'stucki'];
+    expect(await messages([FLAT, ...unknown])).toEqual([expect.stringContaining('Did you mean bayer?')]);
   });
 
   test('a setting of another screen than the chosen one', async () => {
