@@ -1,4 +1,5 @@
 import { type Command, Option } from 'commander';
+import { unlessGiven } from '../job/layers.ts';
 import type { Setting } from '../job/settings.ts';
 
 const PLACEHOLDERS: Readonly<Record<string, string>> = {
@@ -20,16 +21,21 @@ function placeholder(setting: Setting): string {
   return setting.type === 'text' ? ' <text>' : ' <n>';
 }
 
-const showDefault = (value: unknown): string => (Array.isArray(value) ? value.join(',') : String(value));
+const MILLION = 1e6;
+
+/** A default as people read it: 400 million and not 400000000. */
+function showDefault(value: unknown): string {
+  if (Array.isArray(value)) return value.join(',');
+  const isMillions = typeof value === 'number' && value >= MILLION && value % MILLION === 0;
+  return isMillions ? `${value / MILLION} million` : String(value);
+}
 
 function describe(setting: Setting, owners: readonly string[]): string {
   const long = setting.choices.length > 0 && placeholder(setting).trim() !== `<${setting.choices.join('|')}>`;
   const choices = long ? ` (${setting.choices.join(', ')})` : '';
   const owned = owners.length > 0 ? `${owners.join(', ')}: ` : '';
-  const fallback =
-    setting.fallback === null || typeof setting.fallback === 'boolean'
-      ? ''
-      : ` [${showDefault(setting.fallback)}]`;
+  const shown = setting.fallback ?? unlessGiven(setting.key);
+  const fallback = shown === null || typeof shown === 'boolean' ? '' : ` [${showDefault(shown)}]`;
   const not = setting.fallback === true ? 'do not ' : '';
   return `${owned}${not}${setting.description}${choices}${fallback}`;
 }

@@ -67,12 +67,16 @@ const settings = z.strictObject({
     .default(0),
   etch: z
     .enum(['dark', 'light'])
-    .describe('which side of the picture is etched; the process decides unless given')
+    .describe(
+      'which side of the picture is etched (for a negative use --source); the process decides unless given',
+    )
     .meta(meta('picture and size', true))
     .optional(),
   facing: z
     .enum(['plate', 'print'])
-    .describe('how the file reads: as the plate carries it (mirrored) or as the print shows it')
+    .describe(
+      'how the file reads: as the plate carries it (mirrored) or as the print shows it; the process decides unless given',
+    )
     .meta(meta('picture and size', true))
     .optional(),
   page: z
@@ -91,15 +95,17 @@ const settings = z.strictObject({
     .default(400_000_000),
   source: z
     .enum(['positive', 'negative'])
-    .describe('whether dark in the picture is dark in the print, or the other way round')
+    .describe(
+      'whether dark in the picture is dark in the print; negative turns its tones first, whatever --etch says',
+    )
     .meta(meta('reading', true))
     .default('positive'),
   whitepointPercent: percent()
-    .describe('lightness of the picture from which the paper stays bare')
+    .describe('lightness of the picture (100 is white) from which the paper stays bare')
     .meta(meta('tone', true, 'percent'))
     .default(100),
   blackpointPercent: percent()
-    .describe('lightness of the picture down from which the ink is full')
+    .describe('lightness of the picture (0 is black) down from which the ink is full')
     .meta(meta('tone', true, 'percent'))
     .default(0),
   gamma: z

@@ -43,6 +43,33 @@ describe('help', () => {
     },
   );
 
+  test('shows what each process takes unless told otherwise, and large numbers in words', async () => {
+    const { out } = await cli(place, ['prepare', '--help']);
+    const words = out.replaceAll(/\s+/g, ' ');
+    expect(words).toMatch(/--etch .+? \[relief: light; intaglio: dark\] --facing .+? \[plate\]/);
+    expect(words).toMatch(/--cap .+? \[relief: 100; intaglio: 80\]/);
+    expect(words).toMatch(/--max-pixels .+? \[400 million\]/);
+  });
+
+  test('list and schema without a word name what there is, for scripts too', async () => {
+    for (const [name, first] of [
+      ['list', 'processes'],
+      ['schema', 'job'],
+    ] as const) {
+      const { code, out, err } = await cli(place, [name]);
+      expect([code, err]).toEqual([0, '']);
+      const names = out.trim().split('\n');
+      expect(names[0]).toBe(first);
+      expect(JSON.parse((await cli(place, [name, '--json'])).out)).toEqual(names);
+      for (const one of names) expect((await cli(place, [name, one])).code, one).toBe(0);
+    }
+  });
+
+  test('a command that does not exist suggests the near one', async () => {
+    const { code, out, err } = await cli(place, ['lst']);
+    expect([code, out, err]).toEqual([2, '', 'etchwright: There is no command lst. Did you mean list?\n']);
+  });
+
   test('no command at all is a usage error that shows the help', async () => {
     const run = await cli(place, []);
     expect([run.code, run.out]).toEqual([2, '']);

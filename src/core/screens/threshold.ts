@@ -17,7 +17,9 @@ export const threshold = defineScreen({
       .min(0)
       .max(100)
       .default(50)
-      .describe('tone from which on a pixel is ink')
+      .describe(
+        'darkness (100 is full ink) from which on a pixel is ink; not lightness, as the white point takes',
+      )
       .meta({ unit: 'percent' }),
   }),
   leadInRows: 0,
