@@ -85,19 +85,29 @@ function implausible(job: Job, etched: number, lineArt: boolean): Caution[] {
   ];
 }
 
-function thinLines(plan: Plan, found: ThinLines | null): Caution[] {
+/** How many times larger or finer a plate must be for its thinnest line to have a pixel, rounding of its sides included. */
+function growthFor({ layout }: Plan, thinnestPx: number): number {
+  const { x, y, box } = layout;
+  const needed = Math.max(x.stepPx, y.stepPx) / thinnestPx;
+  return needed + 0.5 / Math.min(box.widthPx, box.heightPx);
+}
+
+function thinLines(job: Job, plan: Plan, found: ThinLines | null): Caution[] {
   if (!found || found.count === 0) return [];
   const pitchMm = plan.layout.widthMm / plan.layout.widthPx;
   const step = Math.max(plan.layout.x.stepPx, plan.layout.y.stepPx);
   const value = Math.round((found.thinnestPx / step) * pitchMm * 10000) / 10000;
+  const growth = growthFor(plan, found.thinnestPx);
+  const { borderMm } = job;
+  const widthMm = Math.ceil((plan.layout.widthMm - 2 * borderMm) * growth + 2 * borderMm);
   return [
     caution({
       code: 'thin-lines',
-      text: `${found.count} ${found.count === 1 ? 'piece of line is' : 'pieces of line are'} thinner than one pixel of the plate and may break up or vanish`,
+      text: `The thinnest lines of the picture come out ${value} mm wide, less than a pixel of the plate; parts of them may be lost`,
       value,
       limit: Math.round(pitchMm * 10000) / 10000,
       unit: 'mm',
-      cure: 'Make the plate larger, give a higher --dpi, or draw these lines heavier.',
+      cure: `All of them have a pixel from a width of ${widthMm} mm on, or at this size from --dpi ${Math.ceil(job.dpi * growth)} on; else draw them heavier.`,
     }),
   ];
 }
@@ -113,7 +123,7 @@ export const plateCautions = (job: Job, plan: Plan, found: Findings): Caution[] 
   ...lowResolution(plan, found.lineArt),
   ...cropped(plan),
   ...stretched(job, plan),
-  ...thinLines(plan, found.thinLines),
+  ...thinLines(job, plan, found.thinLines),
   ...implausible(job, found.etched, found.lineArt),
 ];
 
