@@ -103,7 +103,14 @@ export function timeWords(time: NonNullable<Report['time']>, passes: number | nu
   return `about ${clock(time.totalS)} min for ${what}; ${fit}`;
 }
 
-function passesWords({ count, depthMm, depthPerPassMm }: NonNullable<Report['passes']>): string {
+const PASS_BASIS = {
+  given: '',
+  measured: '',
+  'common-practice': ' (common practice: measure your own)',
+  'from-memory': ' (from memory: measure your own)',
+} as const;
+
+function passesWords({ count, depthMm, depthPerPassMm, basis }: NonNullable<Report['passes']>): string {
   if (depthMm === null || depthPerPassMm === null) return String(count);
-  return `${count} for ${num(depthMm, 3)} mm at ${num(depthPerPassMm, 3)} mm a pass (from memory: measure your own)`;
+  return `${count} for ${num(depthMm, 3)} mm at ${num(depthPerPassMm, 3)} mm a pass${basis ? PASS_BASIS[basis] : ''}`;
 }

@@ -167,7 +167,8 @@ function sheetOf(own: WorkshopMaterial | null, wanted: Wanted, wavelengthUm: num
     batch: own?.batch ?? null,
     confirmedBy: wanted.materialConfirmed ?? own?.confirmedBy ?? null,
     depthMm: known(own?.depthMm, def.limits.depthMm),
-    depthPerPassMm: known(own?.depthPerPassMm, def.limits.depthPerPassMm),
+    // of a sheet that is named but not known here nobody can say how deep a pass goes
+    depthPerPassMm: known(own?.depthPerPassMm, assumed && told ? undefined : def.limits.depthPerPassMm),
     limits,
   };
 }

@@ -4,6 +4,7 @@ import { sensibleDpi } from '../core/spot/dpi.ts';
 import { caution } from './cautions.ts';
 import { holdCautions } from './hold-cautions.ts';
 import type { Judged } from './judged.ts';
+import { passCautions } from './pass-cautions.ts';
 import type { Caution } from './schema.ts';
 
 /** 3723 → 62:03. */
@@ -221,6 +222,7 @@ function spotCautions({ dpi, making, lineArt }: Judged): Caution[] {
 /** What machine, material and press will do to these bits, said to people; in a fixed order. */
 export const makingCautions = (judged: Judged): Caution[] => [
   ...materialCautions(judged),
+  ...passCautions(judged),
   ...holdCautions(judged),
   ...spotCautions(judged),
   ...timeCautions(judged),
