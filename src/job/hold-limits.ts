@@ -12,23 +12,31 @@ export interface Depth {
   readonly depthMm: number | null;
   /** True where job, passes or workshop say so; false where the kind of sheet only suggests it. */
   readonly stated: boolean;
+  /** Depth one pass is taken to give: that of the sheet, or what passes and depth come to where both are given. */
+  readonly depthPerPassMm: number | null;
+  /** Who says so; null where nobody does. */
+  readonly basis: 'given' | HoldLimit['basis'] | null;
 }
 
 /** Passes from --passes, else from the depth asked for or usual here and the depth of one pass. */
 export function depthOf(job: Pick<Job, 'passes' | 'depthMm'>, { sheet }: Making): Depth {
   const perPass = sheet.depthPerPassMm?.mm ?? null;
+  const bySheet = { depthPerPassMm: perPass, basis: sheet.depthPerPassMm?.basis ?? null };
   if (job.passes !== undefined) {
     const byPasses = perPass === null ? null : job.passes * perPass;
     return {
       passes: job.passes,
       depthMm: job.depthMm ?? byPasses ?? sheet.depthMm?.mm ?? null,
       stated: true,
+      ...(job.depthMm === undefined
+        ? bySheet
+        : { depthPerPassMm: job.depthMm / job.passes, basis: 'given' as const }),
     };
   }
   const depthMm = job.depthMm ?? sheet.depthMm?.mm ?? null;
   const stated = job.depthMm !== undefined || sheet.depthMm?.basis === 'measured';
   const passes = stated && depthMm !== null && perPass !== null ? passesFor(depthMm, perPass) : null;
-  return { passes, depthMm, stated };
+  return { passes, depthMm, stated, ...bySheet };
 }
 
 /** A saw or guillotine eats its kerf and chips the edge beside it; from memory. */

@@ -111,6 +111,10 @@ export const reportSchema = z.strictObject({
       count: count,
       depthMm: mm('depth asked for').nullable(),
       depthPerPassMm: mm('depth one pass is taken to give').nullable(),
+      basis: z
+        .enum(['given', 'measured', 'common-practice', 'from-memory'])
+        .nullable()
+        .describe('where the depth of one pass comes from; given: passes and depth were'),
       plan: z.array(
         z.strictObject({ dpi: z.number(), file: z.string().nullable(), timeS: z.number().nullable() }),
       ),
@@ -158,6 +162,10 @@ export const reportSchema = z.strictObject({
         .describe('which pixel value tells the machine to fire; null where nothing is fired from the file'),
       bytes: count,
       sha256,
+      statedDpi: z
+        .strictObject({ x: z.number(), y: z.number() })
+        .nullable()
+        .describe('resolution the file states, as read back; a format may round `plate.dpi`'),
     }),
   ),
   bitsSha256: sha256.describe(

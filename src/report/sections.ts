@@ -32,14 +32,14 @@ export interface JudgedParts {
 /** Rounds away what floating point adds: a picometre, a millionth of a per cent. */
 export const tidy = (value: number): number => Math.round(value * 1e9) / 1e9;
 
-export function passesOf({ dpi, making, depth }: JudgedParts): Report['passes'] {
-  const { passes, depthMm } = depth;
+export function passesOf({ dpi, depth }: JudgedParts): Report['passes'] {
+  const { passes, depthMm, depthPerPassMm, basis } = depth;
   if (passes === null) return null;
-  const perPass = making.sheet.depthPerPassMm?.mm ?? null;
   return {
     count: passes,
     depthMm,
-    depthPerPassMm: perPass ?? (depthMm === null ? null : tidy(depthMm / passes)),
+    depthPerPassMm: depthPerPassMm === null ? null : tidy(depthPerPassMm),
+    basis,
     plan: Array.from({ length: passes }, () => ({ dpi, file: null, timeS: null })),
   };
 }

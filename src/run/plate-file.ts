@@ -37,7 +37,7 @@ function locate(kind: FormatKind, fd: number, name: string): LocatedPlate {
 
 /**
  * Reads a written plate back from the disk and compares size, resolution and every bit with the plate in memory.
- * Throws EtchError `readback-differs`.
+ * Gives back the resolution that the file states; throws EtchError `readback-differs`.
  */
 export async function verifyFile(
   kind: FormatKind,
@@ -46,7 +46,7 @@ export async function verifyFile(
   plate: number,
   head: PlateHead,
   pool: Pool,
-): Promise<void> {
+): Promise<{ x: number; y: number }> {
   const located = locate(kind, fd, name);
   if (located.widthPx !== head.widthPx || located.heightPx !== head.heightPx)
     throw broken(
@@ -66,6 +66,7 @@ export async function verifyFile(
   });
   const total = wrong.reduce((sum, n) => sum + n, 0);
   if (total > 0) throw broken(name, `${total} rows differ from the plate`);
+  return { x: located.dpiX, y: located.dpiY };
 }
 
 /** The pieces of one plate file, with what the report tells of it. */

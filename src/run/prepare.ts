@@ -279,8 +279,8 @@ async function writePlates(
     signal.throwIfAborted();
     await slot.write(pieces);
     progress('checking', index, open.length);
-    await verifyFile(kind, slot.fd, name, plate, head, pool);
-    files.push({ role: 'plate', name, format: kind, photometric, fire: head.fire, bytes, sha256 });
+    const statedDpi = await verifyFile(kind, slot.fd, name, plate, head, pool);
+    files.push({ role: 'plate', name, format: kind, photometric, fire: head.fire, bytes, sha256, statedDpi });
   }
   return files;
 }

@@ -89,9 +89,22 @@ test('--dry-run writes nothing and prints the report', async () => {
 test('--strict: a caution is exit 5, and nothing is written, not even the saved job', async () => {
   const { code, out, err } = await prepare(FLAT, '--strict', '--save-job', 'a.job.json', '--out', 'new');
   expect([code, out]).toEqual([5, '']);
-  expect(err).toContain('Refused gen-flat-128.png');
+  // the summary has told why
+  const cautions = count(err, '\n  caution ');
+  expect(cautions).toBeGreaterThan(1);
+  expect(err.trim().split('\n').at(-1)).toBe(
+    `etchwright: Refused: ${cautions} cautions with --strict. Nothing was written.`,
+  );
   expect([...namesIn(place.path), ...namesIn(place.tmp)]).toEqual([]);
   expect((await prepare(FLAT)).code).toBe(0);
+});
+
+test('a blank line stands between the plates of one run, and nowhere else', async () => {
+  const lines = (await prepare(WEDGE, FLAT)).err.trimEnd().split('\n');
+  const blank = lines.indexOf('');
+  expect(lines[0]).toMatch(/^gen-wedge21\.png → /);
+  expect(lines[blank + 1]).toMatch(/^gen-flat-128\.png → /);
+  expect(lines.lastIndexOf('')).toBe(blank);
 });
 
 test('--report - prints the report instead of writing it, --quiet says nothing beside results', async () => {

@@ -58,14 +58,21 @@ test('bitsSha256, coverage and the files are what other readers find', async () 
   expect(report.bitsSha256).toBe(bitsSha256(seenInTiff(tiff!)));
   expect([report.plate.widthPx, report.plate.heightPx]).toEqual([seen.widthPx, seen.heightPx]);
   expect(seen.widthPx % 8).not.toBe(0); // there is padding, and it must be 0
-  expect(report.coverage.etched).toBeCloseTo(shareOfBlack(seen), 12);
+  expect(report.coverage.etched).toBeCloseTo(shareOfBlack(seen), 8);
+  for (const share of ['etched', 'kept', 'inked'] as const)
+    expect(String(report.coverage[share])).toMatch(/^0\.\d{1,9}$/);
   const pitchMm = 25.4 / 500;
   const areaMm2 = seen.widthPx * seen.heightPx * pitchMm ** 2;
-  expect(report.coverage.etchedMm2).toBeCloseTo(report.coverage.etched * areaMm2, 6);
-  expect(report.coverage.inked).toBeCloseTo(1 - report.coverage.etched, 12);
+  expect(report.coverage.etchedMm2).toBeCloseTo(shareOfBlack(seen) * areaMm2, 6);
+  expect(report.coverage.inked).toBeCloseTo(1 - report.coverage.etched, 8);
   expect(report.files.map(({ bytes, sha256 }) => [bytes, sha256])).toEqual([
     [png!.length, sha256(png!)],
     [tiff!.length, sha256(tiff!)],
+  ]);
+  // 500 dpi are 19,685.04 pixels a metre, of which PNG stores 19,685 (PNG 11.3.5.3); TIFF stores a fraction
+  expect(report.files.map(({ statedDpi }) => statedDpi)).toEqual([
+    { x: 499.999, y: 499.999 },
+    { x: 500, y: 500 },
   ]);
   expect(report.input.sha256).toBe(sha256(readFileSync(picture)));
   // 2.3 mm of border at 500 dpi are 45 px, etched away on a block
@@ -75,4 +82,27 @@ test('bitsSha256, coverage and the files are what other readers find', async () 
   expect(shareOfBlack(seen, 0, 0, 45, heightPx)).toBe(1);
   expect(shareOfBlack(seen, widthPx - 45, 0, 45, heightPx)).toBe(1);
   expect(shareOfBlack(seen, 45, 45, widthPx - 90, heightPx - 90)).toBeLessThan(0.9);
+});
+
+test('passes given with a depth say what one of them takes away; a known sheet says it from memory', async () => {
+  const passesOf = async (...making: string[]) => {
+    const size = ['--process', 'relief', '--width', '40', '--depth', '2mm', '--dry-run'];
+    const made = await cli(place, ['prepare', corpus('good/gen-wedge21.png'), ...size, ...making]);
+    const { count, depthMm, depthPerPassMm, basis } = reportSchema.parse(JSON.parse(made.out)).passes!;
+    return [count, depthMm, depthPerPassMm, basis, / {2}passes .+/.exec(made.err)?.[0]];
+  };
+  expect(await passesOf('--passes', '3')).toEqual([
+    3,
+    2,
+    0.666666667,
+    'given',
+    '  passes    3 for 2 mm at 0.667 mm a pass',
+  ]);
+  expect(await passesOf('--material', 'wood')).toEqual([
+    4,
+    2,
+    0.5,
+    'from-memory',
+    '  passes    4 for 2 mm at 0.5 mm a pass (from memory: measure your own)',
+  ]);
 });

@@ -79,7 +79,17 @@ describe('depth and passes', () => {
 
   test('passes as given, else from the depth asked for, else unknown', () => {
     const perPass = making.sheet.depthPerPassMm!.mm;
-    expect(depthOf({ passes: 3 }, making)).toEqual({ passes: 3, depthMm: 3 * perPass, stated: true });
+    expect(depthOf({ passes: 3 }, making)).toEqual({
+      passes: 3,
+      depthMm: 3 * perPass,
+      stated: true,
+      depthPerPassMm: perPass,
+      basis: 'from-memory',
+    });
+    expect(depthOf({ passes: 3, depthMm: 2 }, making)).toMatchObject({
+      depthPerPassMm: 2 / 3,
+      basis: 'given',
+    });
     expect(depthOf({ depthMm: perPass * 2.5 }, making).passes).toBe(3);
     expect(depthOf({}, making)).toMatchObject({ passes: null, stated: false });
   });

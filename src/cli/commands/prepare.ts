@@ -126,7 +126,7 @@ function tell(outcome: Outcome, several: boolean, run: RunSettings, talk: Talk):
   }
   const { report, refused, written } = outcome.prepared;
   talk.say(summary(report, refused, talk));
-  if (refused && several) tellError(refusal(report, run.strict), talk);
+  if (refused && several) tellError(refusal(report, run.strict, talk), talk);
   if (talk.json || run.out === STDIO) return;
   if (run.dryRun || run.report === STDIO) talk.result(JSON.stringify(report, null, 2));
   else if (written.length > 0) talk.result(written.join('\n'));
@@ -145,16 +145,22 @@ function tellJson(outcomes: readonly Outcome[], talk: Talk): void {
   } else if (only && 'prepared' in only) talk.result(JSON.stringify(only.prepared.report, null, 2));
 }
 
-function refusal(report: Prepared['report'], strict: boolean): EtchError {
-  const reasons = report.cautions.filter(
-    ({ severity }) => severity === 'stop' || (strict && severity === 'warn'),
-  );
-  return new EtchError(
-    'refused',
-    reasons[0]?.code ?? 'refused',
-    `Refused ${report.input.name}: ${reasons.map(({ text }) => text).join('; ')}`,
-    'Nothing was written. See the cautions for what to do.',
-  );
+/** Why a plate was refused: how many reasons where the summary above has told them, else each of them. */
+function refusal({ cautions, input }: Prepared['report'], strict: boolean, talk: Talk): EtchError {
+  const stops = cautions.filter(({ severity }) => severity === 'stop');
+  const warnings = strict ? cautions.filter(({ severity }) => severity === 'warn') : [];
+  const reasons = [...stops, ...warnings];
+  const numbers = [
+    ...(stops.length > 0 ? [`${stops.length} stop${stops.length === 1 ? '' : 's'}`] : []),
+    ...(warnings.length > 0
+      ? [`${warnings.length} caution${warnings.length === 1 ? '' : 's'} with --strict`]
+      : []),
+  ];
+  const isTold = !talk.quiet && !talk.json;
+  const message = isTold
+    ? `Refused: ${numbers.join(' and ')}`
+    : `Refused ${input.name}: ${reasons.map(({ text, cure }) => `${text}. ${cure}`).join(' ')}`;
+  return new EtchError('refused', reasons[0]?.code ?? 'refused', message, 'Nothing was written.');
 }
 
 /** The exit code of a whole run. With one picture its own error is thrown and decides. */
@@ -163,7 +169,7 @@ function settleOutcomes(outcomes: readonly Outcome[], run: RunSettings, talk: Ta
   if (outcomes.length === 1 && only) {
     if ('error' in only) throw only.error;
     if (only.prepared.refused) {
-      tellError(refusal(only.prepared.report, run.strict), talk);
+      tellError(refusal(only.prepared.report, run.strict, talk), talk);
       return EXIT.refused;
     }
     return EXIT.done;
@@ -200,6 +206,7 @@ async function run(
     if (savePath !== undefined)
       saved = await saveJob(savePath, settled.job, { owner, overwrite, protect: inputs });
     for (const path of pictures) {
+      if (outcomes.length > 0) talk.say('');
       const item: Item = { path, name: settled.run.name ?? stem(path) };
       try {
         const file =
@@ -250,7 +257,7 @@ export const prepare: CommandDef = {
   ],
   configure(command) {
     command.addOption(
-      new Option('--job <file>', 'take settings from a job file; flags go before it').helpGroup('Job:'),
+      new Option('--job <file>', 'take settings from a job file; flags override it').helpGroup('Job:'),
     );
     addFlags(command, jobSettings, screensWith);
     addFlags(command, runSettings);
