@@ -30,4 +30,5 @@ console.log(`
 Two plates of "Night Ferry, Ennerby Sound" lie in examples/out/, each with its report:
   ferry-key.plate.png    relief block: what is etched stays white, so the lines stand; the title reads backwards
   sound-tone.plate.png   intaglio plate: what is etched holds ink, so sky and sea are dots; the ferry sails the other way
-Look at both at full size, then at "coverage", "time" and "cautions" in the two .report.json files.`);
+Open both at full size, a pixel of the plate on a pixel of the screen: is the lettering whole, and are its finest lines still there?
+Then open the two .report.json files: "coverage" says how much is etched and how much prints, "cautions" what may go wrong.`);

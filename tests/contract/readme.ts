@@ -19,7 +19,7 @@ const shown = (value: unknown): string => (Array.isArray(value) ? value.join(','
 
 /** What a setting is when it is not given: its default, or what each process makes of it. */
 function unlessGiven(setting: Setting): string {
-  if (setting.type === 'switch') return 'off';
+  if (setting.type === 'switch') return setting.fallback === true ? 'on' : 'off';
   if (setting.fallback !== null) return shown(setting.fallback);
   const values = resolvedByProcess.map(({ values }) => values[setting.key]);
   if (setting.key === 'process' || values.every((value) => value === undefined)) return '–';
@@ -34,7 +34,7 @@ function row(setting: Setting, inJobFile: boolean): string {
   const owned = owners.length > 0 ? `*${owners.join(', ')}:* ` : '';
   const range = setting.names ?? rangeWords(setting).replace('one of ', '');
   const cells = [
-    `\`--${setting.flag}\``,
+    `\`--${setting.fallback === true ? 'no-' : ''}${setting.flag}\``,
     inJobFile ? `\`${setting.key}\`` : '–',
     setting.type === 'switch' ? '–' : range,
     unlessGiven(setting),
@@ -97,9 +97,24 @@ export function withPart(text: string, name: string, part: string): string {
   return text.slice(0, marked.start) + part + text.slice(marked.end);
 }
 
+const SAMPLE = /^( *)```text\n([\s\S]*?)^ *```$/m;
+
+/** The first block of a text that shows what the program says, as printed; empty where there is none. */
+export function sampleOutput(text: string): string {
+  const [, indent = '', block = ''] = SAMPLE.exec(text) ?? [];
+  return block.replaceAll(new RegExp(`^${indent}`, 'gm'), '');
+}
+
+/** The text with that block replaced by what the program says. */
+export const withSample = (text: string, output: string): string =>
+  text.replace(
+    SAMPLE,
+    (_, indent: string) => `${indent}\`\`\`text\n${output.replaceAll(/^(?=.)/gm, indent)}${indent}\`\`\``,
+  );
+
 /** The command lines of a text's `sh` blocks, continued lines joined, in order. */
 export const commandLines = (text: string): string[] =>
-  [...text.matchAll(/^```sh\n([\s\S]*?)^```$/gm)].flatMap(([, block]) =>
+  [...text.matchAll(/^ *```sh\n([\s\S]*?)^ *```$/gm)].flatMap(([, block]) =>
     block!
       .replaceAll('\\\n', ' ')
       .split('\n')
