@@ -200,19 +200,32 @@ function focusCautions({ making }: Judged): Caution[] {
   ];
 }
 
-/** Marks of a known spot on a pitch: what was narrowed, and what could not be. */
+/** How the pitch suits the spot: marks that burn into each other, or rows that leave ridges between them. */
 function spotCautions({ dpi, making, lineArt }: Judged): Caution[] {
   const { spotMm, beam } = making.machine;
-  const pitchMm = MM_PER_INCH / dpi;
   const sensible = sensibleDpi(spotMm, beam);
+  const spot = `a spot of ${spotMm} mm${making.spotKnown ? '' : ' (from memory)'}`;
+  const value = round((spotMm * dpi) / MM_PER_INCH, 3);
+  if (lineArt && dpi < sensible.solidFromDpi)
+    return [
+      caution({
+        code: 'ridges',
+        severity: 'note',
+        text: `With ${spot} solids keep ridges between the rows at ${dpi} dpi`,
+        value,
+        limit: round((spotMm * sensible.solidFromDpi) / MM_PER_INCH, 3),
+        unit: 'px',
+        cure: `From --dpi ${sensible.solidFromDpi} on they are cleared without ridges.`,
+      }),
+    ];
   if (lineArt || dpi < sensible.mergedFromDpi) return [];
   return [
     caution({
       code: 'finer-than-spot',
       severity: 'note',
-      text: `The spot of ${spotMm} mm${making.spotKnown ? '' : ' (from memory)'} is ${round(spotMm / pitchMm, 2)} pixels wide: single pixels burn into each other`,
-      value: round(spotMm / pitchMm, 3),
-      limit: 2,
+      text: `With ${spot}, ${value} pixels wide, single pixels burn into each other`,
+      value,
+      limit: round((spotMm * sensible.mergedFromDpi) / MM_PER_INCH, 3),
       unit: 'px',
       cure: `A pitch about as wide as the spot, --dpi ${sensible.dpi}, draws as much in less time.`,
     }),
