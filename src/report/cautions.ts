@@ -20,8 +20,11 @@ export const caution = (seen: Seen): Caution => ({
 
 function lowResolution(plan: Plan, lineArt: boolean): Caution[] {
   const limit = lineArt ? LEAST_PPI.line : LEAST_PPI.tone;
-  const value = Math.round(plan.layout.sourcePpi * 10) / 10;
-  if (value >= limit) return [];
+  const { sourcePpi, box } = plan.layout;
+  // a scan of just enough ppi at its own size must not fall short by the rounding of its sides to whole pixels
+  const roundingPpi = (0.5 / Math.min(box.widthPx, box.heightPx)) * sourcePpi;
+  const value = Math.round(sourcePpi * 10) / 10;
+  if (value + roundingPpi >= limit) return [];
   const most = Math.floor((plan.layout.widthMm * plan.layout.sourcePpi) / limit);
   return [
     caution({
