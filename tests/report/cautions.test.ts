@@ -72,7 +72,9 @@ function cautioned(picture: PictureSize, values: Record<string, unknown>, etched
 test('300 ppi for lines and 150 for tones are enough, and anything less is too little (common practice)', () => {
   // 400 px on 33.87 mm are 667 plate pixels, not 666.67: no shortcoming of the scan
   expect(cautioned(A_SCAN, {}, 0.9)).toEqual([]);
-  expect(cautioned(A_SCAN, { widthMm: 52 }, 0.9)).toEqual([['low-source-ppi', expect.closeTo(293, 0), 'warn']]);
+  expect(cautioned(A_SCAN, { widthMm: 52 }, 0.9)).toEqual([
+    ['low-source-ppi', expect.closeTo(293, 0), 'warn'],
+  ]);
   expect(cautioned(A_SCAN, { widthMm: 101.6 }, 0.9, false)).toEqual([]);
   expect(cautioned(A_SCAN, { widthMm: 104 }, 0.9, false)).toEqual([
     ['low-source-ppi', expect.closeTo(146.5, 0), 'warn'],
@@ -95,4 +97,11 @@ test('line art in relief under half etched and intaglio above 60 % look like mis
   expect(told('relief', 0.3, false)).toEqual([]);
   expect(told('intaglio', 0.61, false)).toEqual(['implausible-coverage']);
   expect(told('intaglio', 0.59, true)).toEqual([]);
+});
+
+test('a plate of which nothing prints is cautioned, one with a single dot is not', () => {
+  const told = (process: string, etched: number) => cautioned(A_SCAN, { process, widthMm: 40 }, etched);
+  expect(told('relief', 1)).toEqual([['nothing-prints', 0, 'warn']]);
+  expect(told('intaglio', 0)).toEqual([['nothing-prints', 0, 'warn']]);
+  expect([...told('relief', 1 - 1e-9), ...told('intaglio', 1e-9)]).toEqual([]);
 });
