@@ -20,8 +20,11 @@ export const caution = (seen: Seen): Caution => ({
 
 function lowResolution(plan: Plan, lineArt: boolean): Caution[] {
   const limit = lineArt ? LEAST_PPI.line : LEAST_PPI.tone;
-  const value = Math.round(plan.layout.sourcePpi * 10) / 10;
-  if (value >= limit) return [];
+  const { sourcePpi, box } = plan.layout;
+  // a scan of just enough ppi at its own size must not fall short by the rounding of its sides to whole pixels
+  const roundingPpi = (0.5 / Math.min(box.widthPx, box.heightPx)) * sourcePpi;
+  const value = Math.round(sourcePpi * 10) / 10;
+  if (value + roundingPpi >= limit) return [];
   const most = Math.floor((plan.layout.widthMm * plan.layout.sourcePpi) / limit);
   return [
     caution({
@@ -85,6 +88,21 @@ function implausible(job: Job, etched: number, lineArt: boolean): Caution[] {
   ];
 }
 
+/** A job can leave no tone dark enough for ink, such as a cap below the level of a threshold. */
+function nothingPrints(job: Job, etched: number): Caution[] {
+  const printing = processes[job.process].prints === 'kept' ? 1 - etched : etched;
+  if (printing > 0) return [];
+  return [
+    caution({
+      code: 'nothing-prints',
+      text: 'No part of this plate would print',
+      value: 0,
+      unit: '%',
+      cure: 'Look whether --cap, --level or --whitepoint leaves every tone too light to be ink, and whether it is the right picture.',
+    }),
+  ];
+}
+
 /** How many times larger or finer a plate must be for its thinnest line to have a pixel, rounding of its sides included. */
 function growthFor({ layout }: Plan, thinnestPx: number): number {
   const { x, y, box } = layout;
@@ -124,6 +142,7 @@ export const plateCautions = (job: Job, plan: Plan, found: Findings): Caution[] 
   ...cropped(plan),
   ...stretched(job, plan),
   ...thinLines(job, plan, found.thinLines),
+  ...nothingPrints(job, found.etched),
   ...implausible(job, found.etched, found.lineArt),
 ];
 

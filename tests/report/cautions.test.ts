@@ -58,3 +58,50 @@ test('a depth in a sheet not known here gives a note, and no passes out of the a
   expect(noted({ material: 'granite' })).toEqual([null]);
   expect(noted({ material: 'wood', depthMm: 2 })).toEqual([4]); // 0.5 mm a pass, from memory
 });
+
+const A_SCAN = { widthPx: 600, heightPx: 400, ppiX: 300, ppiY: 300 };
+
+/** Codes and values of what is cautioned of a picture on its plate. */
+function cautioned(picture: PictureSize, values: Record<string, unknown>, etched: number, lineArt = true) {
+  const { job, making } = settled(values);
+  return plateCautions(job, planPlate(job, making, picture), { etched, thinLines: null, lineArt }).map(
+    ({ code, value, severity }) => [code, value, severity],
+  );
+}
+
+test('300 ppi for lines and 150 for tones are enough, and anything less is too little (common practice)', () => {
+  // 400 px on 33.87 mm are 667 plate pixels, not 666.67: no shortcoming of the scan
+  expect(cautioned(A_SCAN, {}, 0.9)).toEqual([]);
+  expect(cautioned(A_SCAN, { widthMm: 52 }, 0.9)).toEqual([
+    ['low-source-ppi', expect.closeTo(293, 0), 'warn'],
+  ]);
+  expect(cautioned(A_SCAN, { widthMm: 101.6 }, 0.9, false)).toEqual([]);
+  expect(cautioned(A_SCAN, { widthMm: 104 }, 0.9, false)).toEqual([
+    ['low-source-ppi', expect.closeTo(146.5, 0), 'warn'],
+  ]);
+});
+
+test('what is cut off is noted, what is stretched is cautioned', () => {
+  const square = { widthMm: 30, heightMm: 30 };
+  expect(cautioned(A_SCAN, { ...square, fit: 'contain' }, 0.9)).toEqual([]);
+  // 400 of 600 px are shown
+  expect(cautioned(A_SCAN, { ...square, fit: 'cover' }, 0.9)).toEqual([['cropped', 33.3, 'note']]);
+  expect(cautioned(A_SCAN, { ...square, fit: 'fill' }, 0.9)).toEqual([['stretched', 50, 'warn']]);
+});
+
+test('line art in relief under half etched and intaglio above 60 % look like mistakes (from memory)', () => {
+  const told = (process: string, etched: number, lineArt: boolean) =>
+    cautioned(A_SCAN, { process, widthMm: 40 }, etched, lineArt).map(([code]) => code);
+  expect(told('relief', 0.49, true)).toEqual(['implausible-coverage']);
+  expect(told('relief', 0.51, true)).toEqual([]);
+  expect(told('relief', 0.3, false)).toEqual([]);
+  expect(told('intaglio', 0.61, false)).toEqual(['implausible-coverage']);
+  expect(told('intaglio', 0.59, true)).toEqual([]);
+});
+
+test('a plate of which nothing prints is cautioned, one with a single dot is not', () => {
+  const told = (process: string, etched: number) => cautioned(A_SCAN, { process, widthMm: 40 }, etched);
+  expect(told('relief', 1)).toEqual([['nothing-prints', 0, 'warn']]);
+  expect(told('intaglio', 0)).toEqual([['nothing-prints', 0, 'warn']]);
+  expect([...told('relief', 1 - 1e-9), ...told('intaglio', 1e-9)]).toEqual([]);
+});
