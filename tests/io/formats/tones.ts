@@ -34,6 +34,7 @@ export const anyTonePlate: fc.Arbitrary<TonePlate> = fc
     heightPx: fc.integer({ min: 1, max: 24 }),
     bandRows: fc.integer({ min: 1, max: 9 }),
     fire: fc.constantFrom('dark' as const, 'light' as const),
+    tiff: fc.constantFrom('deflate' as const, 'group4' as const),
     dpi: fc.constantFrom(72, 254, 300.5, 499.8, 500, 1270),
   })
   .chain((head) => {
