@@ -9,6 +9,7 @@ import { openThinLines, type ThinLines } from '../core/thin-lines.ts';
 import { type Extents, rowExtents } from '../core/time/extents.ts';
 import type { EncodedBand, LocatedPlate } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
+import { openWorkspace } from '../io/formats/workspace.ts';
 import { type Judging, openJudging } from './judging.ts';
 import { BAND_ROWS, type BitsSetup } from './setup.ts';
 import { openToneSource } from './tone-source.ts';
@@ -97,9 +98,10 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
     };
   };
 
+  const packedBand = openWorkspace();
   const verify: BitsWork['verify'] = (kind, fd, located, index) => {
     const band = located.bands[index]!;
-    const bytes = new Uint8Array(band.bytes);
+    const bytes = packedBand(band.bytes);
     if (readSync(fd, bytes, 0, band.bytes, band.offset) !== band.bytes) return band.rows;
     const stored = formats[kind].decodeBand(bytes, located, band);
     const turned = located.oneIsWhite === (head.fire === 'dark') ? 0xff : 0;

@@ -5,7 +5,10 @@ import type { EncodedBand, FormatDef, LocatedBand, LocatedPlate, PlateHead } fro
 import { contentOf, dpiOfPoints, PRIVATE_BANDS, PRIVATE_ROWS, pointsFor } from './pdf-parts.ts';
 import { locatePdf } from './pdf-read.ts';
 import { isTurned, plainLayout, storeRows, unstoreRows } from './rows.ts';
+import { openWorkspace } from './workspace.ts';
 import { checksumOf, joinedAdler, packBand, unpackBand, ZLIB_HEADER, zlibTrailer } from './zlib-bands.ts';
+
+const unpackedRows = openWorkspace();
 
 const isLastBand = (firstRow: number, rows: number, heightPx: number): boolean => firstRow + rows >= heightPx;
 
@@ -15,7 +18,7 @@ function encodeBand(
   firstRow: number,
 ): EncodedBand {
   // DeviceGray of 1 bit: 0 is black (8.6.5.2, 8.9.5.2)
-  const raw = storeRows(rows, plainLayout(widthPx), isTurned(fire, true));
+  const raw = storeRows(rows, plainLayout(widthPx), isTurned(fire, true), unpackedRows);
   const isLast = isLastBand(firstRow, rows.length / strideFor(widthPx), heightPx);
   return { bytes: new Uint8Array(packBand(raw, isLast, packing)), ...checksumOf(raw) };
 }

@@ -24,6 +24,7 @@ import {
   unstoreRows,
   viewOf,
 } from './rows.ts';
+import { openWorkspace } from './workspace.ts';
 import {
   checksumOf,
   joinedAdler,
@@ -33,6 +34,8 @@ import {
   ZLIB_HEADER,
   zlibTrailer,
 } from './zlib-bands.ts';
+
+const unpackedRows = openWorkspace();
 
 const NOTHING = new Uint8Array(0);
 
@@ -55,7 +58,7 @@ function pngStore(depthBits: DepthBits) {
 
   function encodeBand(rows: Uint8Array, head: PlateHead, firstRow: number): EncodedBand {
     const layout = filtered(head.widthPx);
-    const raw = storeRows(rows, layout, isTurned(head.fire, true));
+    const raw = storeRows(rows, layout, isTurned(head.fire, true), unpackedRows);
     const isLast = firstRow + rows.length / layout.rowBytes >= head.heightPx;
     const packed = packBand(raw, isLast, head.packing);
     return { bytes: chunk('IDAT', firstRow === 0 ? ZLIB_HEADER : NOTHING, packed), ...checksumOf(raw) };

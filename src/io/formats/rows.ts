@@ -31,14 +31,22 @@ export const plainLayout = (widthPx: number, depthBits: DepthBits = 1): RowLayou
   bottomUp: false,
 });
 
-/** A copy of etch rows in a format's layout, turned over (of a tone byte: 255 less it) or as they are; padding is 0 either way. */
-export function storeRows(rows: Uint8Array, layout: RowLayout, turned: boolean): Uint8Array {
+/** A copy of etch rows in a format's layout, turned over (of a tone byte: 255 less it) or as they are; padding is 0 either way. `space` gives the room for them. */
+export function storeRows(
+  rows: Uint8Array,
+  layout: RowLayout,
+  turned: boolean,
+  space = (bytes: number): Uint8Array => new Uint8Array(bytes),
+): Uint8Array {
   const { rowBytes, leadBytes, lastMask } = layout;
   const pitch = leadBytes + rowBytes + layout.trailBytes;
   const count = rows.length / rowBytes;
-  const stored = new Uint8Array(count * pitch);
+  const stored = space(count * pitch);
   for (let row = 0; row < count; row++) {
-    const at = (layout.bottomUp ? count - 1 - row : row) * pitch + leadBytes;
+    const from = (layout.bottomUp ? count - 1 - row : row) * pitch;
+    const at = from + leadBytes;
+    stored.fill(0, from, at);
+    stored.fill(0, at + rowBytes, from + pitch);
     stored.set(rows.subarray(row * rowBytes, (row + 1) * rowBytes), at);
     if (turned) for (let i = at; i < at + rowBytes; i++) stored[i] = ~stored[i]!;
     stored[at + rowBytes - 1] = stored[at + rowBytes - 1]! & lastMask;

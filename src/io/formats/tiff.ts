@@ -25,7 +25,10 @@ import {
   unstoreRows,
 } from './rows.ts';
 import { readTiffFields, stripCount, tiffFront, tiffFrontBytes } from './tiff-front.ts';
+import { openWorkspace } from './workspace.ts';
 import { STRATEGIES } from './zlib-bands.ts';
+
+const unpackedRows = openWorkspace();
 
 /** Which stored value is white. */
 type Photometric = 'WhiteIsZero' | 'BlackIsZero';
@@ -105,7 +108,9 @@ function tiffStore(depthBits: DepthBits, { compression, photometric }: TiffOptio
 
   function encodeBand(rows: Uint8Array, head: PlateHead): EncodedBand {
     const turned = isTurned(head.fire, photometricFor(head) === 'BlackIsZero');
-    const stored = turned ? storeRows(rows, plainLayout(head.widthPx, depthBits), turned) : rows;
+    const stored = turned
+      ? storeRows(rows, plainLayout(head.widthPx, depthBits), turned, unpackedRows)
+      : rows;
     return { bytes: packingFor(head).pack(stored, head) };
   }
 
