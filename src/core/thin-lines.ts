@@ -6,6 +6,36 @@ export interface ThinLines {
   readonly thinnestPx: number;
 }
 
+/** Thin lines of ink, and thin gaps of paper between ink. */
+export interface ThinSides {
+  readonly ink: ThinLines;
+  readonly paper: ThinLines;
+}
+
+/** Opens a counter of both sides. Give it each source row in packed ink bits, as the screen would draw it without reducing. */
+export function openThinSides(
+  widthPx: number,
+  limitX: number,
+  limitY: number,
+): { row(bits: Uint8Array): void; finish(): ThinSides } {
+  const ink = openThinLines(widthPx, limitX, limitY, 0);
+  const paper = openThinLines(widthPx, limitX, limitY, 0);
+  const inkRow = new Int16Array(widthPx);
+  const paperRow = new Int16Array(widthPx);
+  return {
+    row(bits) {
+      for (let x = 0; x < widthPx; x++) {
+        const bit = (bits[x >> 3]! >> (7 - (x & 7))) & 1;
+        inkRow[x] = bit;
+        paperRow[x] = 1 - bit;
+      }
+      ink.row(inkRow, 0);
+      paper.row(paperRow, 0);
+    },
+    finish: () => ({ ink: ink.finish(), paper: paper.finish() }),
+  };
+}
+
 /**
  * Opens a counter of ink lines thinner than `limitX`, `limitY` source pixels (both > 1). Give it each source row of ink
  * tone (or centred ink tone) in order; `finish` tells what was found. A line is thin where a run of ink, along the row or down the

@@ -1,5 +1,5 @@
 import { processes } from '../core/processes/index.ts';
-import type { ThinLines } from '../core/thin-lines.ts';
+import type { ThinLines, ThinSides } from '../core/thin-lines.ts';
 import type { Plan } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
 import type { Caution } from './schema.ts';
@@ -110,8 +110,15 @@ function growthFor({ layout }: Plan, thinnestPx: number): number {
   return needed + 0.5 / Math.min(box.widthPx, box.heightPx);
 }
 
-function thinLines(job: Job, plan: Plan, found: ThinLines | null): Caution[] {
+/** What is said of lines of ink, and of the gaps of paper between them. */
+const THIN = {
+  ink: { code: 'thin-lines', what: 'lines', cure: 'draw them heavier' },
+  paper: { code: 'thin-gaps', what: 'gaps between lines', cure: 'draw them wider' },
+} as const;
+
+function thinLines(job: Job, plan: Plan, side: keyof ThinSides, found: ThinLines | undefined): Caution[] {
   if (!found || found.count === 0) return [];
+  const { code, what, cure } = THIN[side];
   const pitchMm = plan.layout.widthMm / plan.layout.widthPx;
   const step = Math.max(plan.layout.x.stepPx, plan.layout.y.stepPx);
   const value = Math.round((found.thinnestPx / step) * pitchMm * 10000) / 10000;
@@ -120,19 +127,19 @@ function thinLines(job: Job, plan: Plan, found: ThinLines | null): Caution[] {
   const widthMm = Math.ceil((plan.layout.widthMm - 2 * borderMm) * growth + 2 * borderMm);
   return [
     caution({
-      code: 'thin-lines',
-      text: `The thinnest lines of the picture come out ${value} mm wide, less than a pixel of the plate; parts of them may be lost`,
+      code,
+      text: `The thinnest ${what} of the picture come out ${value} mm wide, less than a pixel of the plate; parts of them may be lost`,
       value,
       limit: Math.round(pitchMm * 10000) / 10000,
       unit: 'mm',
-      cure: `All of them have a pixel from a width of ${widthMm} mm on, or at this size from --dpi ${Math.ceil(job.dpi * growth)} on; else draw them heavier.`,
+      cure: `All of them have a pixel from a width of ${widthMm} mm on, or at this size from --dpi ${Math.ceil(job.dpi * growth)} on; else ${cure}.`,
     }),
   ];
 }
 
 export interface Findings {
   readonly etched: number;
-  readonly thinLines: ThinLines | null;
+  readonly thinLines: ThinSides | null;
   readonly lineArt: boolean;
 }
 
@@ -141,7 +148,8 @@ export const plateCautions = (job: Job, plan: Plan, found: Findings): Caution[] 
   ...lowResolution(plan, found.lineArt),
   ...cropped(plan),
   ...stretched(job, plan),
-  ...thinLines(job, plan, found.thinLines),
+  ...thinLines(job, plan, 'ink', found.thinLines?.ink),
+  ...thinLines(job, plan, 'paper', found.thinLines?.paper),
   ...nothingPrints(job, found.etched),
   ...implausible(job, found.etched, found.lineArt),
 ];

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { ThinLines } from '../core/thin-lines.ts';
+import type { ThinSides } from '../core/thin-lines.ts';
 import type { Extents } from '../core/time/extents.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import type { Pool } from './pool.ts';
@@ -13,7 +13,7 @@ export interface Made {
   /** Of a tone plate each pixel counts by its tone. */
   readonly etchedPx: number;
   readonly bitsSha256: string;
-  readonly thinLines: ThinLines | null;
+  readonly thinLines: ThinSides | null;
 }
 
 /** A plate of marks, ready to be written. */

@@ -1,11 +1,11 @@
 import { readSync } from 'node:fs';
 import { countBits, placeRow, strideFor } from '../core/bitmap.ts';
 import { etchRows, faceRows, finishRows } from '../core/plate.ts';
-import { openResampler, type ToneSource } from '../core/resample.ts';
-import type { ScreenDef } from '../core/screens/contract.ts';
+import { openResampler, TONE_CENTRE, type ToneSource } from '../core/resample.ts';
+import type { ScreenDef, ScreenRow } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { compensateLine } from '../core/spot/compensate.ts';
-import { openThinLines, type ThinLines } from '../core/thin-lines.ts';
+import { openThinSides, type ThinSides } from '../core/thin-lines.ts';
 import { type Extents, rowExtents } from '../core/time/extents.ts';
 import type { EncodedBand, LocatedPlate } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
@@ -33,8 +33,8 @@ export interface BitsWork extends Judging {
   finish(band: number): FinishedBand;
   /** Reads one band of a written file back; the number of its rows that differ from the bitmap. */
   verify(format: FormatKind, fd: number, located: LocatedPlate, band: number): number;
-  /** Counts the picture's lines that are thinner than a pixel of the plate. */
-  thinLines(): ThinLines;
+  /** Counts the picture's lines, and gaps between them, that are thinner than a pixel of the plate. */
+  thinLines(): ThinSides;
 }
 
 /** Opens the work on one plate in this thread; tables are made when first needed and kept for all its bands. */
@@ -43,22 +43,20 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
   const { box, x, y } = plan.layout;
   let source: ToneSource | undefined;
   let resample: ReturnType<typeof openResampler> | undefined;
+  // the registry's entries have parameter types of their own; the job has checked them
+  const def = screens[plan.screen.kind] as unknown as ScreenDef;
+  const openScreen = (widthPx: number, firstRow: number): ScreenRow => {
+    const { params, plate, pxPerMm } = plan.screen;
+    return def.open(params, { widthPx, etchedSide: plan.etches, firstRow, plate, pxPerMm });
+  };
 
   const screen: BitsWork['screen'] = (band) => {
     source ??= openToneSource(setup);
     resample ??= openResampler(source, x, y);
-    // the registry's entries have parameter types of their own; the job has checked them
-    const def = screens[plan.screen.kind] as unknown as ScreenDef;
     const from = band * BAND_ROWS;
     const to = Math.min(from + BAND_ROWS, box.heightPx);
     const firstRow = from - def.leadInRows;
-    const row = def.open(plan.screen.params, {
-      widthPx: box.widthPx,
-      etchedSide: plan.etches,
-      firstRow,
-      plate: plan.screen.plate,
-      pxPerMm: plan.screen.pxPerMm,
-    });
+    const row = openScreen(box.widthPx, firstRow);
     const tone = new Uint16Array(box.widthPx);
     const spare = new Uint8Array(strideFor(box.widthPx));
     const direct = box.xPx === 0;
@@ -121,11 +119,18 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
 
   const thinLines: BitsWork['thinLines'] = () => {
     const tones = openToneSource(setup);
-    const row = new Int16Array(tones.widthPx);
-    const counter = openThinLines(tones.widthPx, x.stepPx, y.stepPx, 0);
-    for (let at = 0; at < tones.heightPx; at++) {
+    const { widthPx, heightPx } = tones;
+    const counter = openThinSides(widthPx, x.stepPx, y.stepPx);
+    // what is ink is for the screen to say: its level counts, the cap, the floor
+    const drawn = openScreen(widthPx, 0);
+    const row = new Int16Array(widthPx);
+    const tone = new Uint16Array(widthPx);
+    const bits = new Uint8Array(strideFor(widthPx));
+    for (let at = 0; at < heightPx; at++) {
       tones.readRow(at, row, 0);
-      counter.row(row, 0);
+      for (let i = 0; i < widthPx; i++) tone[i] = row[i]! + TONE_CENTRE;
+      drawn(tone, at, bits, 0);
+      counter.row(bits);
     }
     return counter.finish();
   };

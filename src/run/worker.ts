@@ -15,8 +15,10 @@ const bench = openBench();
 
 /** Encoded bands and rows of tone own their memory, so they are moved, not copied. */
 function ownedBy(result: unknown): TransferListItem[] {
-  const { encoded = [], rows } = (result ?? {}) as { encoded?: { bytes: Uint8Array }[]; rows?: Uint8Array };
-  const owned = rows ? [rows, ...encoded.map(({ bytes }) => bytes)] : encoded.map(({ bytes }) => bytes);
+  const { encoded = [], rows } = (result ?? {}) as { encoded?: { bytes: Uint8Array }[]; rows?: unknown };
+  const bytes = encoded.map((band) => band.bytes);
+  // a plate of marks tells the ends of its rows under the same name: small, and copied
+  const owned = rows instanceof Uint8Array ? [rows, ...bytes] : bytes;
   return owned.map(({ buffer }) => buffer as ArrayBuffer);
 }
 

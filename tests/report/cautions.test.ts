@@ -20,7 +20,11 @@ function thinLineCaution(picture: PictureSize, linePx: number, values: Record<st
   const counter = openThinLines(picture.widthPx, plan.layout.x.stepPx, plan.layout.y.stepPx, 0);
   const row = Int16Array.from({ length: picture.widthPx }, (_, x) => (x > 9 && x <= 9 + linePx ? 1 : -1));
   for (let y = 0; y < picture.heightPx; y++) counter.row(row, 0);
-  const found = { etched: 0.9, thinLines: counter.finish(), lineArt: true };
+  const found = {
+    etched: 0.9,
+    thinLines: { ink: counter.finish(), paper: { count: 0, thinnestPx: 0 } },
+    lineArt: true,
+  };
   return plateCautions(job, plan, found).find(({ code }) => code === 'thin-lines');
 }
 
