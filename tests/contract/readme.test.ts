@@ -34,7 +34,9 @@ const linesOf = (text: string): string[] => commandLines(text).filter((line) => 
 
 /** What the first plate's command says today; it runs once more below, so nothing of it may stay. */
 function firstSummary(text: string): string {
-  const { stderr } = runLine(`${linesOf(text)[0]} && rm -r plates`);
+  const { status, stderr } = runLine(`${linesOf(text)[0]} && rm -r plates`);
+  // what went wrong is no sample
+  if (status !== 0) throw new Error(stderr);
   return stderr;
 }
 
