@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import type { ThinSides } from '../core/thin-lines.ts';
 import type { Extents } from '../core/time/extents.ts';
-import type { EncodedBand } from '../io/formats/contract.ts';
+import type { BandSink } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import { type BitsSetup, bandsIn } from './setup.ts';
 
@@ -16,10 +16,8 @@ export interface Made {
   readonly thinLines: ThinSides | null;
 }
 
-/** A plate of marks, ready to be written. */
+/** A plate of marks; its bands have gone to the sinks. */
 interface MadeBits extends Made {
-  /** Encoded bands by format, in the order of the setup's formats. */
-  readonly encoded: readonly (readonly EncodedBand[])[];
   /** First and last etched pixel of each row, band by band. */
   readonly rowBands: readonly Extents[];
 }
@@ -60,6 +58,8 @@ export async function inOrder<Result>(
 /** Makes the finished plate of a setup in its bitmap: screened band by band, then finished, counted, encoded. */
 export async function makePlate(
   setup: BitsSetup,
+  /** One for each of the setup's formats, in their order. */
+  sinks: readonly BandSink[],
   pool: Pool,
   countThinLines: boolean,
   signal: AbortSignal,
@@ -85,7 +85,6 @@ export async function makePlate(
   }
 
   const hash = createHash('sha256').update(hashHead(bitmap.widthPx, bitmap.heightPx));
-  const encoded: EncodedBand[][] = setup.formats.map(() => []);
   const finished = bandsIn(bitmap.heightPx);
   const rowBands: Extents[] = [];
   let etchedPx = 0;
@@ -94,14 +93,14 @@ export async function makePlate(
     ahead,
     signal,
     (band) => pool.run({ do: 'finish', plate: id, args: [band] }),
-    (result, band) => {
+    async (result, band) => {
       const rows = setup.head.bandRows * bitmap.strideBytes;
       hash.update(bitmap.data.subarray(band * rows, (band + 1) * rows));
       etchedPx += result.etched;
-      rowBands.push(result.rows);
-      for (const [format, part] of result.encoded.entries()) encoded[format]!.push(part);
+      rowBands.push(result.extents);
+      for (const [format, part] of result.encoded.entries()) await sinks[format]!.put(part);
       progress('finishing', band + 1, finished);
     },
   );
-  return { etchedPx, bitsSha256: hash.digest('hex'), encoded, thinLines: await thin, rowBands };
+  return { etchedPx, bitsSha256: hash.digest('hex'), thinLines: await thin, rowBands };
 }

@@ -132,13 +132,34 @@ export function hashOfFile(fd: number): { readonly bytes: number; readonly sha25
   }
 }
 
-/** The pieces of one plate file, with what the report tells of it. */
-export async function assembleFile(kind: FormatKind, head: PlateHead, bands: readonly EncodedBand[]) {
-  const pieces = await formats[kind].assemble(head, bands);
+/** Where the encoded bands of one file go, in order, while the plate is being finished. */
+export interface BandSink {
+  put(band: EncodedBand): Promise<void>;
+  /** Ends the file; its length and SHA-256. */
+  end(): Promise<{ readonly bytes: number; readonly sha256: string }>;
+}
+
+/** Opens the sink of one file: written as it grows where its format can, else kept and put together at the end. */
+export async function openSink({ kind, slot }: OpenFile, head: PlateHead): Promise<BandSink> {
+  const format: FormatDef = formats[kind];
+  const growing = format.grow?.(head);
+  if (growing) {
+    await slot.write([growing.start]);
+    return {
+      put: (band) => slot.write(growing.put(band)),
+      async end() {
+        await slot.writeOver(growing.front());
+        return hashOfFile(slot.fd);
+      },
+    };
+  }
+  const bands: EncodedBand[] = [];
   return {
-    pieces,
-    bytes: bytesOf(pieces),
-    sha256: sha256Of(pieces),
-    photometric: formats[kind].photometric(head),
+    put: async (band) => void bands.push(band),
+    async end() {
+      const pieces = await format.assemble(head, bands);
+      await slot.write(pieces);
+      return { bytes: bytesOf(pieces), sha256: sha256Of(pieces) };
+    },
   };
 }

@@ -5,7 +5,7 @@ import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
-import type { EncodedBand, PlateHead } from '../io/formats/contract.ts';
+import type { PlateHead } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import type { Owner } from '../io/owner.ts';
 import { decodePicture, type Picture } from '../io/read/decode.ts';
@@ -24,7 +24,7 @@ import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
-import { assembleFile, type OpenFile, verifyFile } from './plate-file.ts';
+import { type BandSink, type OpenFile, openSink, verifyFile } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import { type BitsSetup, bandRowsFor, type MakeSetup } from './setup.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
@@ -274,7 +274,8 @@ async function make(
   };
   pool.add(setup);
   const reduces = plan.layout.x.stepPx > 1 || plan.layout.y.stepPx > 1;
-  const made = await makePlate(setup, pool, def.forLineArt && reduces, signal, progress);
+  const sinks = await Promise.all(open.map((file) => openSink(file, head)));
+  const made = await makePlate(setup, sinks, pool, def.forLineArt && reduces, signal, progress);
   const { process, hold } = job;
   return {
     ...made,
@@ -285,25 +286,25 @@ async function make(
         hold,
         depth,
       }),
-    writeFiles: () => writePlates(open, id, head, made.encoded, pool, context),
+    writeFiles: () => writePlates(open, sinks, id, head, pool, context),
   };
 }
 
-/** Writes, syncs and reads back every file of the plate, all still under temporary names. */
+/** Ends every file of the plate and reads it back, all still under temporary names. */
 async function writePlates(
   open: readonly OpenFile[],
+  sinks: readonly BandSink[],
   plate: number,
   head: PlateHead,
-  encoded: readonly (readonly EncodedBand[])[],
   pool: Pool,
   { signal, progress }: RunContext,
 ): Promise<Report['files']> {
   const files: Report['files'] = [];
   for (const [index, { kind, name, slot }] of open.entries()) {
     progress('writing', index, open.length);
-    const { pieces, bytes, sha256, photometric } = await assembleFile(kind, head, encoded[index]!);
+    const { bytes, sha256 } = await sinks[index]!.end();
+    const photometric = formats[kind].photometric(head);
     signal.throwIfAborted();
-    await slot.write(pieces);
     progress('checking', index, open.length);
     const statedDpi = await verifyFile(kind, slot.fd, name, plate, head, pool);
     files.push({ role: 'plate', name, format: kind, photometric, fire: head.fire, bytes, sha256, statedDpi });

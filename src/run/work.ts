@@ -18,7 +18,7 @@ interface FinishedBand {
   readonly etched: number;
   readonly encoded: EncodedBand[];
   /** First and last etched pixel of each row. */
-  readonly rows: Extents;
+  readonly extents: Extents;
 }
 
 /** What can be asked for one plate; each returns plain data. */
@@ -92,7 +92,7 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
     return {
       etched: countBits(rows),
       encoded: setup.formats.map((kind) => formats[kind].encodeBand(rows, head, from)),
-      rows: rowExtents({ ...bitmap, heightPx: to - from, data: rows }),
+      extents: rowExtents({ ...bitmap, heightPx: to - from, data: rows }),
     };
   };
 

@@ -15,11 +15,9 @@ const bench = openBench();
 
 /** Encoded bands and rows of tone own their memory, so they are moved, not copied. */
 function ownedBy(result: unknown): TransferListItem[] {
-  const { encoded = [], rows } = (result ?? {}) as { encoded?: { bytes: Uint8Array }[]; rows?: unknown };
+  const { encoded = [], rows } = (result ?? {}) as { encoded?: { bytes: Uint8Array }[]; rows?: Uint8Array };
   const bytes = encoded.map((band) => band.bytes);
-  // a plate of marks tells the ends of its rows under the same name: small, and copied
-  const owned = rows instanceof Uint8Array ? [rows, ...bytes] : bytes;
-  return owned.map(({ buffer }) => buffer as ArrayBuffer);
+  return (rows ? [rows, ...bytes] : bytes).map(({ buffer }) => buffer as ArrayBuffer);
 }
 
 parentPort?.on('message', (message: ToWorker) => {

@@ -95,6 +95,8 @@ export interface FormatDef extends RowStore {
   storedDpi(dpi: number, sizePx: number): number;
   /** The file's bytes in order, as pieces. */
   assemble(head: PlateHead, bands: readonly EncodedBand[]): Uint8Array[] | Promise<Uint8Array[]>;
+  /** The same file put together as its bands are made; left out where that cannot be. */
+  grow?(head: PlateHead): GrowingFile;
   /** How it stores tone; left out where it cannot, or where nobody needs it to. */
   readonly tone?: ToneStore;
 }

@@ -129,7 +129,7 @@ function pngStore(depthBits: DepthBits) {
   return { photometric: () => 'BlackIsZero', encodeBand, grow, locate, decodeBand };
 }
 
-const { grow, ...bits } = pngStore(1);
+const bits = pngStore(1);
 
 export const png: FormatDef = {
   kind: 'png',
@@ -138,7 +138,7 @@ export const png: FormatDef = {
   storedDpi: (dpi) => dpiOfPerMetre(pixelsPerMetre(dpi)),
   ...bits,
   assemble(head, bands) {
-    const file = grow(head);
+    const file = bits.grow(head);
     return [file.start, ...bands.flatMap((band) => file.put(band))];
   },
   tone: { ...pngStore(8), packsAs: () => true },

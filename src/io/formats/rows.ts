@@ -54,14 +54,17 @@ export function storeRows(
   return stored;
 }
 
-/** Takes rows out of a format's layout; throws where a byte or bit that must be 0 is not. */
+/**
+ * Takes rows out of a format's layout; throws where a byte or bit that must be 0 is not. Rows that lie top down are
+ * moved together where they are, so `stored` is used up; only rows that lie bottom up are copied.
+ */
 export function unstoreRows(stored: Uint8Array, layout: RowLayout, count: number): Uint8Array {
   const { rowBytes, leadBytes } = layout;
   const pitch = leadBytes + rowBytes + layout.trailBytes;
   if (stored.length !== count * pitch)
     throw new Error(`a band of ${count} rows unpacks to ${stored.length} bytes, not ${count * pitch}`);
   const unused = ~layout.lastMask & 0xff;
-  const rows = new Uint8Array(count * rowBytes);
+  const rows = layout.bottomUp ? new Uint8Array(count * rowBytes) : stored.subarray(0, count * rowBytes);
   for (let row = 0; row < count; row++) {
     const from = (layout.bottomUp ? count - 1 - row : row) * pitch;
     const at = from + leadBytes;
@@ -69,7 +72,8 @@ export function unstoreRows(stored: Uint8Array, layout: RowLayout, count: number
     for (let i = from; i < at; i++) strays |= stored[i]!;
     for (let i = at + rowBytes; i < from + pitch; i++) strays |= stored[i]!;
     if (strays !== 0) throw new Error(`row ${row} of a band has something where zeros belong`);
-    rows.set(stored.subarray(at, at + rowBytes), row * rowBytes);
+    if (layout.bottomUp) rows.set(stored.subarray(at, at + rowBytes), row * rowBytes);
+    else if (pitch !== rowBytes) stored.copyWithin(row * rowBytes, at, at + rowBytes);
   }
   return rows;
 }

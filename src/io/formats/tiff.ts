@@ -52,7 +52,7 @@ const packings = {
     pack: (stored, { packing }) =>
       new Uint8Array(deflateSync(stored, { level: 1, strategy: STRATEGIES[packing], chunkSize: 1 << 18 })),
     unpack: (packed, { rowBytes, rows }) =>
-      inflateSync(packed, { chunkSize: 1 << 18, maxOutputLength: rows * rowBytes }),
+      inflateSync(packed, { chunkSize: rows * rowBytes + 64, maxOutputLength: rows * rowBytes }),
   },
   group4: {
     code: 4, // ITU-T T.6 (TIFF 6.0, section 11)
@@ -161,7 +161,7 @@ function tiffStore(depthBits: DepthBits, { compression, photometric }: TiffOptio
 
 /** A writer of TIFFs: of marks as the options say, of tone as most readers want it. */
 export function tiffWriter(options: TiffOptions): FormatDef {
-  const { grow, ...bits } = tiffStore(1, options);
+  const bits = tiffStore(1, options);
   return {
     kind: 'tiff',
     summary: 'TIFF, bilevel; 8-bit grey without a screen',
@@ -172,7 +172,7 @@ export function tiffWriter(options: TiffOptions): FormatDef {
     },
     ...bits,
     assemble(head, bands) {
-      const file = grow(head);
+      const file = bits.grow(head);
       const strips = bands.flatMap((band) => file.put(band));
       return [file.front(), ...strips];
     },

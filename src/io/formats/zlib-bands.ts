@@ -34,7 +34,8 @@ export const packBand = (raw: Uint8Array, isLast: boolean, packing: PlateHead['p
 export const unpackBand = (packed: Uint8Array, isLast: boolean, mostBytes: number): Uint8Array =>
   inflateRawSync(packed, {
     finishFlush: flushFor(isLast),
-    chunkSize: PIECE_BYTES,
+    // all of it in one piece: the length is known
+    chunkSize: mostBytes + 64,
     maxOutputLength: mostBytes,
   });
 
