@@ -1,5 +1,6 @@
 import { parentPort, type TransferListItem } from 'node:worker_threads';
 import { type AnySetup, openBench, type Task } from './bench.ts';
+import { openCollect } from './collect.ts';
 
 /** What the pool sends: a plate to keep ready, one to forget, or a task. */
 export type ToWorker =
@@ -12,6 +13,7 @@ export type FromWorker =
   | { readonly id: number; readonly error: unknown };
 
 const bench = openBench();
+const collect = openCollect();
 
 /** Encoded bands and rows of tone own their memory, so they are moved, not copied. */
 function ownedBy(result: unknown): TransferListItem[] {
@@ -27,6 +29,7 @@ parentPort?.on('message', (message: ToWorker) => {
     try {
       const result = bench.run(message.task);
       parentPort?.postMessage({ id: message.id, result } satisfies FromWorker, ownedBy(result));
+      collect();
     } catch (error) {
       parentPort?.postMessage({ id: message.id, error } satisfies FromWorker);
     }
