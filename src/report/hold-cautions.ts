@@ -65,7 +65,10 @@ export const holdWords: Readonly<Record<string, Words>> = {
   'open-bite': {
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'etched pool is', 'etched pools are')} wider than ${limit} mm, the widest ${worst} mm: open bite, where ink wipes out of the middle`,
-    cure: () => 'Lower the --cap so that ground stays between the marks, or screen the area.',
+    cure: ({ lineArt }) =>
+      lineArt
+        ? 'Draw the area with lines or a tone and screen it: a --cap does nothing to line art.'
+        : 'Lower the --cap so that ground stays between the marks.',
   },
   'open-bite-field': {
     text: ({ worst }) =>
@@ -86,8 +89,10 @@ const BASES: Readonly<Record<HoldCheck['basis'], string>> = {
   'from-memory': 'limit from memory',
 };
 
-const mm = (value: number | null): string =>
-  value === null ? '0' : !Number.isFinite(value) ? 'any' : String(Number(value.toFixed(value < 1 ? 2 : 1)));
+function mm(value: number | null): string {
+  if (value === null || value < 0.01) return 'under 0.01';
+  return Number.isFinite(value) ? String(Number(value.toFixed(value < 1 ? 2 : 1))) : 'any';
+}
 
 /** One caution for each check that found something, with the worst value and what its limit rests on. */
 export function holdCautions(judged: Judged): Caution[] {

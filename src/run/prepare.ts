@@ -121,7 +121,9 @@ function drawnFor({ layout }: Plan, rotateDeg: number): { drawingWidthPx: number
 }
 
 const inputCautions = (facts: PictureFacts): Caution[] =>
-  facts.cautions.map(({ code, severity, text, cure }) => caution({ code, severity, text, cure }));
+  facts.cautions.map(({ code, severity, text, cure }) =>
+    caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
+  );
 
 let plates = 0;
 

@@ -69,6 +69,12 @@ function clashes(pictures: readonly string[], run: RunSettings, talk: Talk): Pro
       'Standard output is wanted for both the plate and the report',
       'Give a file for one of them: --report plate.report.json, or --out with a folder.',
     );
+  if (run.dryRun && run.report !== undefined && run.report !== STDIO)
+    add(
+      'report-of-dry-run',
+      '--dry-run writes no files, so --report cannot name one',
+      'The report goes to standard output: send it to a file from there.',
+    );
   if (streams && run.dryRun)
     add(
       'stdout-twice',
@@ -130,6 +136,7 @@ function tell(outcome: Outcome, several: boolean, run: RunSettings, talk: Talk):
   talk.say(summary(report, refused, talk));
   if (refused && several) tellError(refusal(report, run.strict, talk), talk);
   if (talk.json || run.out === STDIO) return;
+  if (run.dryRun && several) return;
   if (run.dryRun || run.report === STDIO) talk.result(JSON.stringify(report, null, 2));
   else if (written.length > 0) talk.result(written.join('\n'));
 }
@@ -240,7 +247,7 @@ async function run(
       tell(outcomes.at(-1)!, pictures.length > 1, settled.run, talk);
     }
     if (outcomes.some(isMade)) await saved?.commit();
-    if (talk.json) tellJson(outcomes, talk);
+    if (talk.json || (settled.run.dryRun && outcomes.length > 1)) tellJson(outcomes, talk);
     return settleOutcomes(outcomes, settled.run, talk);
   } finally {
     progress.clear();
