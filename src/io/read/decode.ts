@@ -5,7 +5,7 @@ import { unlessAborted } from './abort.ts';
 import type { PictureFacts } from './facts.ts';
 import { makeGrey } from './grey.ts';
 import type { Inspection } from './inspect.ts';
-import { rangeCautions, usedRange } from './range.ts';
+import { enoughRange, rangeCautions, usedRange } from './range.ts';
 import type { Decoded } from './reader.ts';
 import { scratchFault, scratchFolder } from './room.ts';
 import { drawnSize } from './svg-drawn.ts';
@@ -47,7 +47,7 @@ export async function decodePicture(
     );
     const scratch = await greyScratch(decoded, join(folder, 'grey'), signal);
     try {
-      const range = await usedRange(scratch, signal);
+      const range = await usedRange(scratch, enoughRange(facts), signal);
       const cautions = [...facts.cautions, ...rangeCautions(range, facts)];
       return { facts: { ...facts, cautions }, scratch, close: closingOnce(scratch.fd) };
     } catch (error) {

@@ -13,9 +13,13 @@ const blockSamples = 1 << 20;
 // A few specks of dust do not make a range.
 const strayShare = 0.001;
 
-/** Counts all samples of a scratch; one pass over it. */
-export async function usedRange(scratch: Scratch, signal?: AbortSignal): Promise<UsedRange> {
+/**
+ * Counts the samples of a scratch until the range is `enough` codes wide: it can only widen, and nothing is said of a
+ * wide one. Most pictures are seen through after their first rows.
+ */
+export async function usedRange(scratch: Scratch, enough: number, signal?: AbortSignal): Promise<UsedRange> {
   const samples = scratch.widthPx * scratch.heightPx;
+  const strays = samples * strayShare;
   const shift = scratch.bytesPerSample === 2 ? 8 : 0;
   const block = new (shift === 0 ? Uint8Array : Uint16Array)(Math.min(samples, blockSamples));
   const counts = new Float64Array(256);
@@ -23,22 +27,36 @@ export async function usedRange(scratch: Scratch, signal?: AbortSignal): Promise
     const part = block.subarray(0, Math.min(block.length, samples - at));
     readExactly(scratch.fd, part, scratch.offsetBytes + at * scratch.bytesPerSample);
     for (let index = 0; index < part.length; index++) counts[part[index]! >> shift]! += 1;
+    const seen = at + part.length;
+    if (seen > strays) {
+      const range = rangeOf(counts, strays);
+      if (range.lightest - range.darkest >= enough) return range;
+    }
     await nextTurn(undefined, { ...(signal && { signal }) });
   }
-  return { darkest: firstBeyond(counts, samples, 1), lightest: firstBeyond(counts, samples, -1) };
+  return rangeOf(counts, strays);
 }
 
+/** The range of what was counted so far, which must be more than the strays of the whole picture. */
+const rangeOf = (counts: Float64Array, strays: number): UsedRange => ({
+  darkest: firstBeyond(counts, strays, 1),
+  lightest: firstBeyond(counts, strays, -1),
+});
+
 /** The first code, counted from the dark (1) or light (−1) end, with more than the stray share up to it. */
-function firstBeyond(counts: Float64Array, samples: number, direction: 1 | -1): number {
+function firstBeyond(counts: Float64Array, strays: number, direction: 1 | -1): number {
   let code = direction === 1 ? 0 : 255;
-  for (let seen = counts[code]!; seen <= samples * strayShare; seen += counts[code]!) code += direction;
+  for (let seen = counts[code]!; seen <= strays; seen += counts[code]!) code += direction;
   return code;
 }
+
+/** Half of what the picture could use, in codes of 8 bit. */
+export const enoughRange = ({ whiteCode, blackCode, depthBits }: PictureFacts): number =>
+  (whiteCode - blackCode) / (depthBits === 16 ? 257 : 1) / 2;
 
 /** Tells of a picture that is one flat tone or uses less than half of its range. */
 export function rangeCautions(range: UsedRange, facts: PictureFacts): PictureCaution[] {
   const { darkest, lightest } = range;
-  const whole = (facts.whiteCode - facts.blackCode) / (facts.depthBits === 16 ? 257 : 1);
   if (darkest === lightest) {
     return [
       {
@@ -50,7 +68,7 @@ export function rangeCautions(range: UsedRange, facts: PictureFacts): PictureCau
       },
     ];
   }
-  if (lightest - darkest >= whole / 2) return [];
+  if (lightest - darkest >= enoughRange(facts)) return [];
   return [
     {
       code: 'picture-little-range',
