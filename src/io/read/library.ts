@@ -35,7 +35,9 @@ export const readWithLibrary: PictureReader = async (input, bytes, format, optio
   if (format === 'tiff') checkTiff(input, readTiffTags(bytes, page));
   const first = await libraryHeader(input, options, 0);
   const pages = first.pages ?? 1;
-  if (!Number.isInteger(page) || page < 0 || page >= pages) throw noSuchPage(input, page + 1, pages);
+  if (!Number.isInteger(page) || page < 0 || page >= pages) {
+    throw noSuchPage(input, page + 1, pages, ownWords(bytes, format, 0).frames);
+  }
   const header = page === 0 ? first : await libraryHeader(input, options, page);
   checkChannels(input, header);
   return opened(input, options, header, ownWords(bytes, format, page));
