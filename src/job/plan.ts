@@ -15,6 +15,7 @@ import { planCompensation } from '../core/spot/compensate.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ToneSettings } from '../core/tone.ts';
 import type { Making } from './making.ts';
+import { tooLarge } from './rules.ts';
 import type { Job } from './schema.ts';
 
 /** Everything that makes the bits of one plate, as plain data that workers can be sent. */
@@ -52,6 +53,9 @@ export function planPlate(job: Job, making: Making, picture: PictureSize): Plan 
         hint: 'Give --width or --height, such as --width 120mm.',
       },
     ]);
+  // The rule over the job's own numbers cannot see a side that the picture gives.
+  const problem = tooLarge(size.widthMm, size.heightMm, job.dpi);
+  if (problem) throw new JobError([problem]);
   const etches: EtchedSide = job.etch === 'dark' ? 'ink' : 'paper';
   const narrowFor = narrowingSpot(job, making);
   const layout = shifted(lay(picture, wish, size), narrowFor);

@@ -39,16 +39,21 @@ const borderInside: Rule = ({ borderMm, widthMm, heightMm }) => {
 /** Largest plate whose bitmap is kept in memory whole: 1 GiB of packed bits. */
 const MOST_PLATE_PIXELS = 8 * 2 ** 30;
 
-const plateNotTooLarge: Rule = ({ widthMm, heightMm, dpi }) => {
-  const pixels = (((widthMm ?? 0) * dpi) / 25.4) * (((heightMm ?? 0) * dpi) / 25.4);
+/** The problem of a plate with more pixels than memory holds; null when it has room. */
+export function tooLarge(widthMm: number, heightMm: number, dpi: number): Problem | null {
+  const pixels = ((widthMm * dpi) / 25.4) * ((heightMm * dpi) / 25.4);
   return pixels > MOST_PLATE_PIXELS
     ? {
         code: 'plate-too-large',
-        message: `A plate of ${widthMm} × ${heightMm} mm at ${dpi} dpi has ${(pixels / 1e9).toFixed(1)} thousand million pixels`,
+        message: `A plate of ${rounded(widthMm)} × ${rounded(heightMm)} mm at ${dpi} dpi has ${(pixels / 1e9).toFixed(1)} thousand million pixels`,
         hint: `Stay under ${(MOST_PLATE_PIXELS / 1e9).toFixed(1)} thousand million: give a lower ${flag('dpi')} or a smaller plate.`,
       }
     : null;
-};
+}
+
+const rounded = (mm: number): number => Number(mm.toFixed(2));
+
+const plateNotTooLarge: Rule = ({ widthMm, heightMm, dpi }) => tooLarge(widthMm ?? 0, heightMm ?? 0, dpi);
 
 /** Every rule that looks at more than one setting. Add a rule here and it is told with all the others. */
 const rules: readonly Rule[] = [floorUnderCap, blackUnderWhite, borderInside, plateNotTooLarge];

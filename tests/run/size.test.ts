@@ -1,3 +1,5 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { freshPlace } from '../cli/run-cli.ts';
 import { makePlate } from './make.ts';
@@ -41,4 +43,16 @@ test('one side alone keeps the proportion; a picture that says its size needs ne
   const { report: own } = await makePlate(place.path, wedge, { process: 'relief' }, 'own');
   expect(own.plate.widthMm).toBeCloseTo(420 / 11.811, 6);
   expect(own.origins['widthMm']).toBe('measured');
+});
+
+// 8.6 thousand million pixels are 1 GiB of packed bits
+test.each([
+  ['one side given', { widthMm: 5000 }, 'width="1mm" height="1mm"'],
+  ['its own size', {}, 'width="5000mm" height="5000mm"'],
+])('a plate too large for memory is refused where the picture gives a side: %s', async (_, size, stated) => {
+  const file = join(place.path, 'vast.svg');
+  const drawing = '<rect width="1" height="1"/>';
+  writeFileSync(file, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 2 2" ${stated}>${drawing}</svg>`);
+  const made = makePlate(place.path, file, { process: 'relief', dpi: 1000, ...size });
+  await expect(made).rejects.toMatchObject({ problems: [{ code: 'plate-too-large' }] });
 });

@@ -25,14 +25,19 @@ export const corruptError = (input: PictureInput, cause?: unknown) =>
     cause,
   );
 
-/** Told when a page is asked for that the file has not. */
-export const noSuchPage = (input: PictureInput, page: number, pages: number) =>
+/** Told when a page is asked for that the file has not, or has as a frame of a moving picture that is not read. */
+export const noSuchPage = (input: PictureInput, page: number, pages: number, frames = pages) =>
   new EtchError(
     'usage',
     'no-such-page',
-    `Reading "${input.name}": page ${page} was asked for; the file has ${pages === 1 ? 'one page' : `${pages} pages`}.`,
-    `Give --page a number from 1 to ${pages}.`,
+    `Reading "${input.name}": page ${page} was asked for; ${pagesOf(pages, frames)}.`,
+    pages === 1 ? 'Leave --page out.' : `Give --page a number from 1 to ${pages}.`,
   );
+
+function pagesOf(pages: number, frames: number): string {
+  if (frames > pages) return `only the first of the file’s ${frames} frames can be read`;
+  return pages === 1 ? 'the file has one page' : `the file has ${pages} pages`;
+}
 
 const openFailures: Readonly<Record<string, readonly [code: string, what: string, hint: string]>> = {
   ENOENT: ['picture-not-found', 'there is no such file', 'Check the name and the folder.'],

@@ -15,7 +15,7 @@ import { readPng } from './png.ts';
 import type { OpenedPicture, PictureReader, ReadOptions } from './reader.ts';
 import { exifPpi, type Ppi, plausible, tiffPpi } from './resolution.ts';
 import { scratchFault } from './room.ts';
-import { readTiffTags } from './tiff.ts';
+import { readTiffTags, type TiffTags } from './tiff.ts';
 
 // sRGB and paper white are the library's part of the colour rule; both come before any averaging.
 const paper = '#ffffff';
@@ -32,9 +32,12 @@ interface OwnWords {
 /** Reads JPEG, PNG, TIFF, WebP, AVIF and GIF with the picture library. */
 export const readWithLibrary: PictureReader = async (input, bytes, format, options) => {
   const page = (options.page ?? 1) - 1;
+  if (format === 'tiff') checkTiff(input, readTiffTags(bytes, page));
   const first = await libraryHeader(input, options, 0);
   const pages = first.pages ?? 1;
-  if (!Number.isInteger(page) || page < 0 || page >= pages) throw noSuchPage(input, page + 1, pages);
+  if (!Number.isInteger(page) || page < 0 || page >= pages) {
+    throw noSuchPage(input, page + 1, pages, ownWords(bytes, format, 0).frames);
+  }
   const header = page === 0 ? first : await libraryHeader(input, options, page);
   checkChannels(input, header);
   return opened(input, options, header, ownWords(bytes, format, page));
@@ -132,6 +135,29 @@ function ownWords(bytes: ByteSource, format: PictureFormat, page: number): OwnWo
   // TIFF 6.0, section 18, tag 338 ExtraSamples: 1 and 2 are transparency, 0 is unspecified.
   const extra = tags.get(338)?.[0] ?? 0;
   return { ...words, ppi: tiffPpi(tags), alphaDeclared: extra !== 0 };
+}
+
+// TIFF 6.0, section 23 (Lab), and the supplements' ICCLab 9 and ITULab 10; the library refuses them as damaged.
+const unreadPhotometrics: Readonly<Record<number, string>> = {
+  8: 'Lab colour',
+  9: 'Lab colour',
+  10: 'Lab colour',
+};
+const wholeDepths = [1, 2, 4, 8, 16, 32, 64];
+
+/** What the library would call damaged, but is only of another kind. */
+function checkTiff(input: PictureInput, tags: TiffTags): void {
+  const bits = tags.get(258)?.[0] ?? 1;
+  const kind =
+    unreadPhotometrics[tags.get(262)?.[0] ?? 1] ??
+    (wholeDepths.includes(bits) ? null : `${bits} bits a channel`);
+  if (kind === null) return;
+  throw inputError(
+    input,
+    'picture-not-supported',
+    `a TIFF of ${kind} cannot be read`,
+    'Export it as grey or RGB with 8 or 16 bits a channel.',
+  );
 }
 
 const colourChannels: Readonly<Record<string, number>> = { 'b-w': 1, grey16: 1, cmyk: 4 };

@@ -59,14 +59,16 @@ async function fill(
   const read = pnm.coding === 'text' ? textRow(input, bytes, pnm) : packedRow(input, bytes, pnm);
   for (let y = 0; y < heightPx; y++) {
     read(row);
-    if (most !== full) for (let at = 0; at < row.length; at++) row[at] = scaled(row[at]!, most, full);
+    if (most !== full) {
+      for (let at = 0; at < row.length; at++) {
+        if (row[at]! > most) throw corruptError(input);
+        row[at] = Math.round((row[at]! * full) / most);
+      }
+    }
     writeRow(y, row);
     if (y % 256 === 255) await nextTurn();
   }
 }
-
-const scaled = (value: number, most: number, full: number): number =>
-  Math.round((Math.min(value, most) * full) / most);
 
 /** Rows of bytes, of big-endian shorts, or of bits with 1 for black. */
 function packedRow(input: PictureInput, bytes: ByteSource, pnm: PnmHeader) {
@@ -87,7 +89,7 @@ const newline = 0x0a;
 const isSpace = (byte: number) => byte === 0x20 || (byte >= 0x09 && byte <= 0x0d);
 
 /** Rows of decimal numbers, or of single digits 0 and 1 with 1 for black. */
-function textRow(input: PictureInput, bytes: ByteSource, { start, bilevel }: PnmHeader) {
+function textRow(input: PictureInput, bytes: ByteSource, { start, bilevel, most }: PnmHeader) {
   const stream = byteStream(bytes, start);
   const first = (): number => {
     let byte = stream.next();
@@ -109,6 +111,8 @@ function textRow(input: PictureInput, bytes: ByteSource, { start, bilevel }: Pnm
       for (let next = digit(stream.next()); next >= 0; next = digit(stream.next())) {
         value = Math.min(value * 10 + next, 65535);
       }
+      // Checked before it is stored: a byte would keep only the remainder.
+      if (value > most) throw corruptError(input);
       row[at] = value;
     }
   };

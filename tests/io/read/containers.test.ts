@@ -1,6 +1,6 @@
 import { readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { deflateSync } from 'node:zlib';
+import { crc32, deflateSync } from 'node:zlib';
 import sharp from 'sharp';
 import { describe, expect, test } from 'vitest';
 import { emptyFolder, greyOf, type Opening, openAny } from './pictures.ts';
@@ -66,6 +66,19 @@ describe('frames', () => {
       await expect(opened(bytes, { page: 4 })).rejects.toMatchObject({ code: 'no-such-page' });
     },
   );
+
+  test('of a moving PNG only the first can be read, and a wish for another says so', async () => {
+    const still = await shades[1]!;
+    // PNG, third edition, 11.3.6.1: acTL holds the number of frames and of plays
+    const counts = new Uint8Array([0, 0, 0, 3, 0, 0, 0, 0]);
+    const control = chunk('acTL', counts, crc32(counts, crc32('acTL')));
+    const moving = Buffer.concat([still.subarray(0, 33), control, still.subarray(33)]);
+    expect((await opened(moving)).facts.cautions[0]).toMatchObject({ code: 'picture-frames', value: 3 });
+    await expect(opened(moving, { page: 2 })).rejects.toMatchObject({
+      code: 'no-such-page',
+      message: expect.stringContaining('only the first of the file’s 3 frames'),
+    });
+  });
 });
 
 describe('AVIF', () => {

@@ -222,6 +222,9 @@ describe('PNM', () => {
     ['cut text', 'P2 3 1 255 0 5 ', 'picture-corrupt'],
     ['with letters for numbers', 'P2 3 1 255 0 5 x', 'picture-corrupt'],
     ['with no height', 'P5 3 0 255 ', 'picture-corrupt'],
+    // pgm(5): each value is between zero and the most, inclusive
+    ['with a number above its most', 'P2 2 1 255 0 300', 'picture-corrupt'],
+    ['with a byte above its most', 'P5 2 1 100 d\x65', 'picture-corrupt'],
     ['larger than its file', 'P5 99999 99999 255 ', 'picture-corrupt'],
     [
       'of five channels',

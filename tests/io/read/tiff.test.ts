@@ -34,6 +34,16 @@ describe('samples', () => {
     expect(row).toEqual([127, 220, 76, 128]);
   });
 
+  test.each([
+    ['Lab colour', { photometric: 8, bits: [8, 8, 8], data: new Uint8Array(12) }],
+    ['12 bits a channel', { photometric: 1, bits: [12], data: new Uint8Array(6) }],
+  ])('%s is named, not called damaged', async (kind, page) => {
+    await expect(rowOf(page)).rejects.toMatchObject({
+      code: 'picture-not-supported',
+      message: expect.stringContaining(kind),
+    });
+  });
+
   test('floating-point, spare and unspecified channels', async () => {
     const float = tiffOf({
       ...grey4,
