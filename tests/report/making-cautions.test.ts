@@ -1,0 +1,82 @@
+import { expect, test } from 'vitest';
+import { estimateTime } from '../../src/core/time/estimate.ts';
+import { depthOf } from '../../src/job/hold-limits.ts';
+import { type KnownWorkshop, resolveMaking } from '../../src/job/making.ts';
+import { workshopSchema } from '../../src/job/workshop.ts';
+import { makingCautions } from '../../src/report/making-cautions.ts';
+
+const MM = 10;
+
+interface Case {
+  readonly process?: 'relief' | 'intaglio';
+  readonly material?: string;
+  readonly widthMm?: number;
+  readonly heightMm?: number;
+  readonly depthMm?: number;
+  readonly lineArt?: boolean | null;
+  readonly found?: { readonly code: string; readonly worstMm: number };
+}
+
+/** The cautions of a plate marked all over, in a workshop. */
+function cautionsOf(parts: Record<string, unknown> | null, what: Case) {
+  const { process = 'relief', material = 'wood', widthMm = 100, heightMm = 100, depthMm = 2 } = what;
+  const file: KnownWorkshop | null = parts && {
+    workshop: workshopSchema.parse({ version: 1, name: 'Ennerby Quay', ...parts }),
+    sha256: 'a'.repeat(64),
+  };
+  const { making } = resolveMaking({ process, material }, file);
+  const all = (lengthPx: number, lines: number) => ({
+    lengthPx,
+    first: new Int32Array(lines),
+    last: new Int32Array(lines).fill(lengthPx - 1),
+  });
+  const [w, h] = [widthMm * MM, heightMm * MM];
+  const time = estimateTime(
+    { rows: all(w, h), columns: all(h, w), pitchMm: { x: 1 / MM, y: 1 / MM } },
+    1,
+    making.machine,
+  );
+  const hold = what.found
+    ? [
+        {
+          ...what.found,
+          limitMm: 1,
+          basis: 'from-memory' as const,
+          count: 1,
+          areaMm2: 1,
+          share: 0.1,
+          places: [],
+        },
+      ]
+    : [];
+  return makingCautions({
+    process,
+    dpi: 254,
+    making,
+    size: { widthMm, heightMm },
+    depth: depthOf({ depthMm }, making),
+    lineArt: what.lineArt ?? true,
+    analysis: { predictedPx: 0, hold, time },
+  });
+}
+
+const one = (cautions: ReturnType<typeof cautionsOf>, code: string) =>
+  cautions.find((caution) => caution.code === code);
+
+test('a floor that prints names the depth that helps, and none where none does', () => {
+  const floor = (worstMm: number, press: Record<string, unknown>, sheet = {}) =>
+    one(
+      cautionsOf(
+        { presses: [{ id: 'p', ...press }], materials: [{ id: 'pear', kind: 'wood', ...sheet }] },
+        { material: 'pear', found: { code: 'floor-prints', worstMm } },
+      ),
+      'floor-prints',
+    )?.cure;
+  // R − √(R² − g²/4) with R = 25: 10 for g = 40; from g = 2R on it lies on the floor (circle geometry)
+  expect(floor(40, { kind: 'roller' })).toMatch(/^Go 10 mm deep/);
+  expect(floor(62, { kind: 'roller' })).toMatch(/no depth helps: saw it out/);
+  expect(floor(40, { kind: 'roller' }, { thicknessMm: 6 })).toMatch(/more than a sheet of 6 mm has/);
+  // a carver's depths for a baren (woodblock.com): 50 mm wants 3.6 mm, the deepest is 5
+  expect(floor(50, { kind: 'baren' })).toMatch(/^Go 3.6 mm deep/);
+  expect(floor(300, { kind: 'baren' })).toMatch(/^Go 5 mm deep/);
+});
