@@ -92,10 +92,21 @@ function materialCautions({ process, making }: Judged): Caution[] {
   ];
 }
 
+/** What helps a carriage that lacks room for its ramps: v = √(a (bed − w)) just fits, and turning where it does. */
+function travelCure({ making, analysis: { time } }: Judged): string {
+  const { bedMm, accelMmS2 } = making.machine;
+  const speed = Math.floor(Math.sqrt(accelMmS2 * Math.max(0, bedMm.x - time.markedMm)));
+  const turn = time.turned && `lay it turned by 90° (${clock(time.turned.totalS)} min)`;
+  const slow = speed > 0 && `Set no more than ${speed} mm/s`;
+  if (slow) return turn ? `${slow}, or ${turn}.` : `${slow}.`;
+  return turn ? `L${turn.slice(1)}.` : 'Make the plate narrower.';
+}
+
 /** An hour is the longest a room that is shared likes to give at once; common practice. */
 const LONG_S = 3600;
 
-function timeCautions({ making, size, depth, analysis }: Judged): Caution[] {
+function timeCautions(judged: Judged): Caution[] {
+  const { making, size, depth, analysis } = judged;
   const { time } = analysis;
   const { machine } = making;
   const cautions: Caution[] = [];
@@ -162,6 +173,14 @@ function timeCautions({ making, size, depth, analysis }: Judged): Caution[] {
         cure: 'Make it smaller, or in parts.',
       }),
     );
+  else if (widthMm > bed.x || heightMm > bed.y)
+    cautions.push(
+      caution({
+        code: 'lies-turned-only',
+        text: `The plate of ${round(widthMm, 1)} × ${round(heightMm, 1)} mm lies on a bed of ${bed.x} × ${bed.y} mm only turned by 90°`,
+        cure: 'Make it turned, with --rotate 90, or lay the file turned at the machine.',
+      }),
+    );
   else if (!time.fitsTravel)
     cautions.push(
       caution({
@@ -170,7 +189,7 @@ function timeCautions({ making, size, depth, analysis }: Judged): Caution[] {
         value: round(time.travelMm, 1),
         limit: bed.x,
         unit: 'mm',
-        cure: `Give a lower speed, or turn the plate.${turned}`,
+        cure: travelCure(judged),
       }),
     );
   return cautions;

@@ -45,6 +45,7 @@ function cautionsOf(parts: Record<string, unknown> | null, what: Case) {
           count: 1,
           areaMm2: 1,
           share: 0.1,
+          byWidth: [],
           places: [],
         },
       ]
@@ -79,4 +80,24 @@ test('a floor that prints names the depth that helps, and none where none does',
   // a carver's depths for a baren (woodblock.com): 50 mm wants 3.6 mm, the deepest is 5
   expect(floor(50, { kind: 'baren' })).toMatch(/^Go 3.6 mm deep/);
   expect(floor(300, { kind: 'baren' })).toMatch(/^Go 5 mm deep/);
+});
+
+test('a plate that lies on the bed only turned is told so, and one that lies is not', () => {
+  const on = (widthMm: number, heightMm: number) =>
+    cautionsOf({ machines: [{ id: 'm', bedMm: { x: 600, y: 400 } }] }, { widthMm, heightMm }).map(
+      ({ code, severity }) => `${code} ${severity}`,
+    );
+  expect(on(100, 500)).toContain('lies-turned-only warn');
+  expect(on(500, 100).join()).not.toMatch(/lies-turned-only|larger-than-bed/);
+  expect(on(500, 500)).toContain('larger-than-bed stop');
+});
+
+test('room for the ramps: the speed named just fits the bed, and turning is named only where it helps', () => {
+  const machine = { id: 'm', bedMm: { x: 150, y: 300 }, speedMmS: 800, accelMmS2: 5000 };
+  const cure = (widthMm: number, heightMm: number) =>
+    one(cautionsOf({ machines: [machine] }, { widthMm, heightMm }), 'travel-beyond-bed')?.cure;
+  // w + v²/a = 100 + 500²/5000 = 150 (kinematics)
+  expect(cure(100, 100)).toBe('Set no more than 500 mm/s.');
+  // turned, 20 mm and 128 mm for the ramps lie within 150 mm: 1000 rows of 20/800 + 2 · 800/5000 s = 345 s
+  expect(cure(100, 20)).toBe('Set no more than 500 mm/s, or lay it turned by 90° (5:45 min).');
 });
