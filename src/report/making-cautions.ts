@@ -1,6 +1,7 @@
 import { focusDepthMm, focusOf } from '../core/focus.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
 import { sensibleDpi } from '../core/spot/dpi.ts';
+import type { Making } from '../job/making.ts';
 import { caution } from './cautions.ts';
 import { holdCautions } from './hold-cautions.ts';
 import type { Judged } from './judged.ts';
@@ -13,8 +14,27 @@ const clock = (seconds: number): string =>
 
 const round = (value: number, digits: number): number => Number(value.toFixed(digits));
 
+/** The machine values that plate and minutes lean on most. */
+const LEANED_ON = { spotMm: 'spot', speedMmS: 'speed', accelMmS2: 'acceleration' } as const;
+
+/** A starting file that nobody filled in is no better than none. */
+function leftOut({ machine, origins }: Making): Caution[] {
+  const names = Object.entries(LEANED_ON).flatMap(([key, name]) =>
+    origins[key] === 'default' ? [name] : [],
+  );
+  if (names.length === 0) return [];
+  return [
+    caution({
+      code: 'unmeasured-machine',
+      severity: 'note',
+      text: `The workshop file does not say this of ${machine.id ?? 'its machine'}, so it is from memory: ${names.join(', ')}`,
+      cure: 'Fill it in from the machine’s papers and a test plate; `etchwright workshop show` tells what is in force.',
+    }),
+  ];
+}
+
 function workshopCautions({ making }: Judged): Caution[] {
-  if (making.workshop.sha256 !== null) return [];
+  if (making.workshop.sha256 !== null) return leftOut(making);
   return [
     caution({
       code: 'unmeasured-workshop',

@@ -101,3 +101,11 @@ test('room for the ramps: the speed named just fits the bed, and turning is name
   // turned, 20 mm and 128 mm for the ramps lie within 150 mm: 1000 rows of 20/800 + 2 · 800/5000 s = 345 s
   expect(cure(100, 20)).toBe('Set no more than 500 mm/s, or lay it turned by 90° (5:45 min).');
 });
+
+test('a workshop file that leaves out spot or motion says that they are from memory', () => {
+  const text = (machine: Record<string, unknown>) =>
+    one(cautionsOf({ machines: [{ id: 'm', ...machine }] }, {}), 'unmeasured-machine')?.text;
+  expect(text({})).toMatch(/from memory: spot, speed, acceleration$/);
+  expect(text({ spotMm: 0.12, speedMmS: 400 })).toMatch(/from memory: acceleration$/);
+  expect(text({ spotMm: 0.12, speedMmS: 400, accelMmS2: 4000 })).toBeUndefined();
+});
