@@ -109,3 +109,14 @@ test('a workshop file that leaves out spot or motion says that they are from mem
   expect(text({ spotMm: 0.12, speedMmS: 400 })).toMatch(/from memory: acceleration$/);
   expect(text({ spotMm: 0.12, speedMmS: 400, accelMmS2: 4000 })).toBeUndefined();
 });
+
+test('a run of over an hour sends to the staff, whether or not the slot is as long', () => {
+  const cures = (slotMinutes: number, heightMm: number) =>
+    cautionsOf({ machines: [{ id: 'm', slotMinutes, bedMm: { x: 2000, y: 2000 } }] }, { heightMm })
+      .filter(({ code }) => code === 'slot-overrun' || code === 'long-run')
+      .map(({ code, cure }) => `${code}: ${/Talk to the staff/.test(cure)}`);
+  // 10,000 rows of 0.4 s take 67 minutes, 1,000 take 7
+  expect(cures(90, 1000)).toEqual(['long-run: true']);
+  expect(cures(60, 1000)).toEqual(['slot-overrun: true']);
+  expect(cures(5, 100)).toEqual(['slot-overrun: false']);
+});
