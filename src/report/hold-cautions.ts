@@ -67,7 +67,14 @@ export const holdWords: Readonly<Record<string, Words>> = {
   'thin-lands': {
     text: ({ count, worst, limit, share }) =>
       `${share} of the ground between the marks is thinner than ${limit} mm after the spot (${pieces(count, 'piece', 'pieces')}, the thinnest ${worst} mm): it may not outlast wiping`,
-    cure: (judged) => `Use ${coarser(judged)}, or a lower --cap.`,
+    cure: (judged) => {
+      const lines = 'draw the lines farther apart';
+      const tone = `make the plate at ${coarser(judged)}, or with a lower --cap`;
+      if (judged.lineArt === null) return `Line art: ${lines}. A screened tone: ${tone}.`;
+      return judged.lineArt
+        ? 'Draw the lines farther apart, or make the plate larger.'
+        : `M${tone.slice(1)}.`;
+    },
   },
   'small-marks': {
     text: ({ count, worst, limit }) =>
@@ -77,15 +84,17 @@ export const holdWords: Readonly<Record<string, Words>> = {
   'open-bite': {
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'etched pool is', 'etched pools are')} wider than ${limit} mm, the widest ${worst} mm: open bite, where ink wipes out of the middle`,
-    cure: ({ lineArt }) =>
-      lineArt
-        ? 'Draw the area with lines or a tone and screen it: a --cap does nothing to line art.'
-        : 'Lower the --cap so that ground stays between the marks.',
+    cure: ({ lineArt }) => {
+      const lines = 'draw the area with lines or a tone and screen it: a --cap does nothing to line art.';
+      const tone = 'lower the --cap so that ground stays between the marks.';
+      if (lineArt === null) return `Line art: ${lines} A screened tone: ${tone}`;
+      return lineArt ? `D${lines.slice(1)}` : `L${tone.slice(1)}`;
+    },
   },
   'open-bite-field': {
     text: ({ worst }) =>
       `The marks of the screen burn into each other: a field up to ${worst} mm wide will be one open bite, and wipe out pale`,
-    cure: (judged) => `Use ${coarser(judged)}; a lower --cap alone does not open it again.`,
+    cure: (judged) => `Make the plate at ${coarser(judged)}; a lower --cap alone does not open it again.`,
   },
   'in-bevel': {
     text: ({ limit }) =>

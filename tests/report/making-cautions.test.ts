@@ -56,7 +56,7 @@ function cautionsOf(parts: Record<string, unknown> | null, what: Case) {
     making,
     size: { widthMm, heightMm },
     depth: depthOf({ depthMm }, making),
-    lineArt: what.lineArt ?? true,
+    lineArt: what.lineArt === undefined ? true : what.lineArt,
     analysis: { predictedPx: 0, hold, time },
   });
 }
@@ -119,4 +119,17 @@ test('a run of over an hour sends to the staff, whether or not the slot is as lo
   expect(cures(90, 1000)).toEqual(['long-run: true']);
   expect(cures(60, 1000)).toEqual(['slot-overrun: true']);
   expect(cures(5, 100)).toEqual(['slot-overrun: false']);
+});
+
+test('a cure for line art is not one for a screened tone, and a plate file nobody knows gets both', () => {
+  const cure = (code: string, lineArt: boolean | null) =>
+    one(
+      cautionsOf(null, { process: 'intaglio', material: 'acrylic', lineArt, found: { code, worstMm: 0.05 } }),
+      code,
+    )!.cure;
+  for (const code of ['open-bite', 'thin-lands']) {
+    expect(cure(code, true)).not.toMatch(/lower the --cap|a lower --cap|--dpi/i);
+    expect(cure(code, false)).toMatch(/--cap/);
+    expect(cure(code, null)).toMatch(/^Line art: draw .* A screened tone: .*--cap/);
+  }
 });
