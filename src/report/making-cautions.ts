@@ -114,7 +114,16 @@ const GROWTH = 1.2;
 
 function focusCautions({ making }: Judged): Caution[] {
   const { lens, wavelengthUm } = making.machine;
-  if (lens === null || wavelengthUm === null) return [];
+  if (lens === null) return [];
+  if (wavelengthUm === null)
+    return [
+      caution({
+        code: 'focus-unknown',
+        severity: 'note',
+        text: 'The workshop file has data of the lens but no wavelength, so the depth of focus is not known',
+        cure: 'Add wavelengthUm to the machine.',
+      }),
+    ];
   const { rayleighMm } = focusOf({ ...lens, wavelengthUm });
   const off = focusDepthMm(GROWTH, rayleighMm);
   const bow = round(2 * off, 2);

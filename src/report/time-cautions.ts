@@ -8,6 +8,9 @@ const clock = (seconds: number): string =>
 
 const round = (value: number, digits: number): number => Number(value.toFixed(digits));
 
+/** Dose is power ÷ (speed × line pitch); half the speed is about twice the depth, from memory. */
+const DEEPER = 'A slower beam etches deeper and may char: try it on an offcut first.';
+
 /** What helps a carriage that lacks room for its ramps: v = √(a (bed − w)) just fits, and turning where it does. */
 function travelCure({ making, analysis: { time } }: Judged): string {
   const { bedMm, accelMmS2 } = making.machine;
@@ -76,7 +79,7 @@ export function timeCautions(judged: Judged): Caution[] {
         value: machine.speedMmS,
         limit: round(time.bestSpeedMmS, 1),
         unit: 'mm/s',
-        cure: `About ${Math.round(time.bestSpeedMmS)} mm/s is soonest done.`,
+        cure: `About ${Math.round(time.bestSpeedMmS)} mm/s is soonest done. ${DEEPER}`,
       }),
     );
   const severity = making.origins['bedMm'] === 'workshop' ? 'stop' : 'warn';
@@ -108,7 +111,7 @@ export function timeCautions(judged: Judged): Caution[] {
         value: round(time.travelMm, 1),
         limit: bed.x,
         unit: 'mm',
-        cure: travelCure(judged),
+        cure: `${travelCure(judged)} ${DEEPER}`,
       }),
     );
   return cautions;

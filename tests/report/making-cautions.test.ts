@@ -97,9 +97,9 @@ test('room for the ramps: the speed named just fits the bed, and turning is name
   const cure = (widthMm: number, heightMm: number) =>
     one(cautionsOf({ machines: [machine] }, { widthMm, heightMm }), 'travel-beyond-bed')?.cure;
   // w + v²/a = 100 + 500²/5000 = 150 (kinematics)
-  expect(cure(100, 100)).toBe('Set no more than 500 mm/s.');
+  expect(cure(100, 100)).toMatch(/^Set no more than 500 mm\/s\. A slower/);
   // turned, 20 mm and 128 mm for the ramps lie within 150 mm: 1000 rows of 20/800 + 2 · 800/5000 s = 345 s
-  expect(cure(100, 20)).toBe('Set no more than 500 mm/s, or lay it turned by 90° (5:45 min).');
+  expect(cure(100, 20)).toMatch(/^Set no more than 500 mm\/s, or lay it turned by 90° \(5:45 min\)\./);
 });
 
 test('a workshop file that leaves out spot or motion says that they are from memory', () => {
@@ -132,4 +132,21 @@ test('a cure for line art is not one for a screened tone, and a plate file nobod
     expect(cure(code, false)).toMatch(/--cap/);
     expect(cure(code, null)).toMatch(/^Line art: draw .* A screened tone: .*--cap/);
   }
+});
+
+test('whoever is told to go slower is told that it etches deeper', () => {
+  const machine = { id: 'm', bedMm: { x: 150, y: 300 }, speedMmS: 800, accelMmS2: 5000 };
+  const cautions = cautionsOf({ machines: [machine] }, {});
+  for (const code of ['faster-than-best', 'travel-beyond-bed'])
+    expect(one(cautions, code)!.cure).toMatch(/slower beam etches deeper/);
+});
+
+test('data of a lens without a wavelength are told to be of no use', () => {
+  const codes = (wavelengthUm: Record<string, number>) =>
+    cautionsOf(
+      { machines: [{ id: 'm', lens: { focalMm: 50.8, beamMm: 4, m2: 1.2 }, ...wavelengthUm }] },
+      {},
+    ).map(({ code }) => code);
+  expect(codes({})).toContain('focus-unknown');
+  expect(codes({ wavelengthUm: 10.6 })).toContain('focus');
 });
