@@ -88,8 +88,8 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
   ].join('\n');
 }
 
-const beamWords = ({ coverage, workshop }: Report): string =>
-  `about ${percent(coverage.predicted ?? 0)} will really be etched${workshop.sha256 === null ? ', if the spot is as taken for granted' : ''}`;
+const beamWords = ({ coverage, job }: Report): string =>
+  `about ${percent(coverage.predicted ?? 0)} will really be etched${job['spotMm'] === undefined ? ', if the spot is as taken for granted' : ''}`;
 
 const clock = (seconds: number): string =>
   `${Math.floor(Math.round(seconds) / 60)}:${String(Math.round(seconds) % 60).padStart(2, '0')}`;

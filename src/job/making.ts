@@ -2,7 +2,7 @@ import type { Problem } from '../core/errors.ts';
 import type { HoldLimit } from '../core/hold/contract.ts';
 import type { Basis, Limits, MaterialDef } from '../core/materials/contract.ts';
 import { materials } from '../core/materials/index.ts';
-import { type Judgement, judgeMaterial } from '../core/materials/judge.ts';
+import { type Judgement, judgeMaterial, stricter } from '../core/materials/judge.ts';
 import { processes } from '../core/processes/index.ts';
 import type { Motion } from '../core/time/motion.ts';
 import type { Job } from './schema.ts';
@@ -146,11 +146,11 @@ function sheetCalled(kind: string): MaterialDef {
 const LIMIT_NAMES: readonly LimitName[] = ['minWallMm', 'minLandMm', 'minMarkMm', 'minGapMm', 'maxPoolMm'];
 
 function sheetOf(own: WorkshopMaterial | null, wanted: Wanted, wavelengthUm: number | null): Sheet {
-  const text = own ? `${own.kind} ${own.id}` : wanted.material;
-  const judgement = text === undefined ? null : judgeMaterial(own ? own.kind : text, wavelengthUm);
-  // what a workshop calls a sheet may give it away too
-  const byName = own ? judgeMaterial(own.id, wavelengthUm) : null;
-  const told = byName?.verdict === 'never' ? byName : judgement;
+  const text = own?.kind ?? wanted.material;
+  const judgement = text === undefined ? null : judgeMaterial(text, wavelengthUm);
+  // what a workshop calls a sheet may give it away too; a name that means nothing here tells nothing
+  const byName = own && judgeMaterial(own.id, wavelengthUm);
+  const told = judgement && byName?.material ? stricter(judgement, byName) : judgement;
   const assumed = told?.material == null;
   const def: MaterialDef = told?.material ?? sheetCalled(processes[wanted.process].assumes);
   const limits: Partial<Record<LimitName, HoldLimit>> = {};

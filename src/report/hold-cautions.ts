@@ -1,4 +1,5 @@
 import type { HoldCheck } from '../core/hold/contract.ts';
+import { presses } from '../core/presses.ts';
 import { sensibleDpi } from '../core/spot/dpi.ts';
 import { caution } from './cautions.ts';
 import type { Judged } from './judged.ts';
@@ -7,7 +8,7 @@ import type { Caution } from './schema.ts';
 interface Words {
   /** What was found; `count` pieces, the worst `worst` mm against `limit` mm. */
   text(found: { count: number; worst: string; limit: string; share: string }): string;
-  cure(judged: Judged): string;
+  cure(judged: Judged, worstMm: number): string;
   readonly severity?: Caution['severity'];
 }
 
@@ -16,6 +17,18 @@ const pieces = (count: number, one: string, many: string): string =>
 
 const coarser = ({ making }: Judged): string =>
   `--dpi ${sensibleDpi(making.machine.spotMm, making.machine.beam).dpi}, a pitch as wide as the spot`;
+
+/** What helps against a floor that prints: the depth the widest gap needs under this press, where any depth does. */
+function floorCure({ making: { press, sheet } }: Judged, gapMm: number): string {
+  const neededMm = Math.ceil(presses[press.kind].neededDepthMm(gapMm, press.rollerRadiusMm) * 10) / 10;
+  const others = 'saw it out, leave bearers, or mask it when inking';
+  if (neededMm === Number.POSITIVE_INFINITY)
+    return `It is as wide as the roller is thick, so no depth helps: ${others}.`;
+  const { thicknessMm } = sheet;
+  return thicknessMm !== null && neededMm >= thicknessMm
+    ? `It wants ${neededMm} mm of depth, more than a sheet of ${thicknessMm} mm has: ${others}.`
+    : `Go ${neededMm} mm deep with more --passes, ${others}.`;
+}
 
 /** The words of every check that a process may ask for, by its code; a test holds the two together. */
 export const holdWords: Readonly<Record<string, Words>> = {
@@ -37,8 +50,7 @@ export const holdWords: Readonly<Record<string, Words>> = {
   'floor-prints': {
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'cleared area is', 'cleared areas are')} wider than the ${limit} mm that this depth serves, the widest ${worst} mm across: roller or baren will touch the floor`,
-    cure: ({ depth }) =>
-      `Go deeper than ${depth.depthMm ?? 0} mm with more --passes, saw it out, leave bearers, or mask it when inking.`,
+    cure: floorCure,
   },
   'kept-ring': {
     text: ({ count }) =>
@@ -55,7 +67,14 @@ export const holdWords: Readonly<Record<string, Words>> = {
   'thin-lands': {
     text: ({ count, worst, limit, share }) =>
       `${share} of the ground between the marks is thinner than ${limit} mm after the spot (${pieces(count, 'piece', 'pieces')}, the thinnest ${worst} mm): it may not outlast wiping`,
-    cure: (judged) => `Use ${coarser(judged)}, or a lower --cap.`,
+    cure: (judged) => {
+      const lines = 'draw the lines farther apart';
+      const tone = `make the plate at ${coarser(judged)}, or with a lower --cap`;
+      if (judged.lineArt === null) return `Line art: ${lines}. A screened tone: ${tone}.`;
+      return judged.lineArt
+        ? 'Draw the lines farther apart, or make the plate larger.'
+        : `M${tone.slice(1)}.`;
+    },
   },
   'small-marks': {
     text: ({ count, worst, limit }) =>
@@ -65,15 +84,17 @@ export const holdWords: Readonly<Record<string, Words>> = {
   'open-bite': {
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'etched pool is', 'etched pools are')} wider than ${limit} mm, the widest ${worst} mm: open bite, where ink wipes out of the middle`,
-    cure: ({ lineArt }) =>
-      lineArt
-        ? 'Draw the area with lines or a tone and screen it: a --cap does nothing to line art.'
-        : 'Lower the --cap so that ground stays between the marks.',
+    cure: ({ lineArt }) => {
+      const lines = 'draw the area with lines or a tone and screen it: a --cap does nothing to line art.';
+      const tone = 'lower the --cap so that ground stays between the marks.';
+      if (lineArt === null) return `Line art: ${lines} A screened tone: ${tone}`;
+      return lineArt ? `D${lines.slice(1)}` : `L${tone.slice(1)}`;
+    },
   },
   'open-bite-field': {
     text: ({ worst }) =>
       `The marks of the screen burn into each other: a field up to ${worst} mm wide will be one open bite, and wipe out pale`,
-    cure: (judged) => `Use ${coarser(judged)}; a lower --cap alone does not open it again.`,
+    cure: (judged) => `Make the plate at ${coarser(judged)}; a lower --cap alone does not open it again.`,
   },
   'in-bevel': {
     text: ({ limit }) =>
@@ -114,7 +135,7 @@ export function holdCautions(judged: Judged): Caution[] {
         value: worstMm,
         limit: Number.isFinite(limitMm) ? limitMm : null,
         unit: 'mm',
-        cure: words.cure(judged),
+        cure: words.cure(judged, worstMm ?? 0),
       });
     });
 }

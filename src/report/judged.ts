@@ -20,6 +20,7 @@ export interface Judged {
   readonly making: Making;
   readonly size: { readonly widthMm: number; readonly heightMm: number };
   readonly depth: Depth;
-  readonly lineArt: boolean;
+  /** Null where nobody knows: of a finished plate file. */
+  readonly lineArt: boolean | null;
   readonly analysis: JudgedPlate;
 }

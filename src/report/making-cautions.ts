@@ -1,20 +1,37 @@
 import { focusDepthMm, focusOf } from '../core/focus.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
 import { sensibleDpi } from '../core/spot/dpi.ts';
+import type { Making } from '../job/making.ts';
 import { caution } from './cautions.ts';
 import { holdCautions } from './hold-cautions.ts';
 import type { Judged } from './judged.ts';
 import { passCautions } from './pass-cautions.ts';
 import type { Caution } from './schema.ts';
-
-/** 3723 → 62:03. */
-const clock = (seconds: number): string =>
-  `${Math.floor(Math.round(seconds) / 60)}:${String(Math.round(seconds) % 60).padStart(2, '0')}`;
+import { timeCautions } from './time-cautions.ts';
 
 const round = (value: number, digits: number): number => Number(value.toFixed(digits));
 
+/** The machine values that plate and minutes lean on most. */
+const LEANED_ON = { spotMm: 'spot', speedMmS: 'speed', accelMmS2: 'acceleration' } as const;
+
+/** A starting file that nobody filled in is no better than none. */
+function leftOut({ machine, origins }: Making): Caution[] {
+  const names = Object.entries(LEANED_ON).flatMap(([key, name]) =>
+    origins[key] === 'default' ? [name] : [],
+  );
+  if (names.length === 0) return [];
+  return [
+    caution({
+      code: 'unmeasured-machine',
+      severity: 'note',
+      text: `The workshop file does not say this of ${machine.id ?? 'its machine'}, so it is from memory: ${names.join(', ')}`,
+      cure: 'Fill it in from the machine’s papers and a test plate; `etchwright workshop show` tells what is in force.',
+    }),
+  ];
+}
+
 function workshopCautions({ making }: Judged): Caution[] {
-  if (making.workshop.sha256 !== null) return [];
+  if (making.workshop.sha256 !== null) return leftOut(making);
   return [
     caution({
       code: 'unmeasured-workshop',
@@ -92,96 +109,21 @@ function materialCautions({ process, making }: Judged): Caution[] {
   ];
 }
 
-/** An hour is the longest a room that is shared likes to give at once; common practice. */
-const LONG_S = 3600;
-
-function timeCautions({ making, size, depth, analysis }: Judged): Caution[] {
-  const { time } = analysis;
-  const { machine } = making;
-  const cautions: Caution[] = [];
-  const turned =
-    time.turned !== null && time.turned.savesS > 60
-      ? ` Turned by 90° it takes ${clock(time.turned.totalS)}.`
-      : '';
-  if (!time.fitsSlot)
-    cautions.push(
-      caution({
-        code: 'slot-overrun',
-        text: `${depth.passes === null ? 'One pass takes' : `${depth.passes} passes take`} about ${clock(time.totalS)} min, ${clock(-time.spareS)} more than the slot of ${clock(time.slotS)}`,
-        value: round(time.totalS, 1),
-        limit: time.slotS,
-        unit: 's',
-        cure:
-          time.passesPerSlot >= 1
-            ? `${time.passesPerSlot} ${time.passesPerSlot === 1 ? 'pass fits' : 'passes fit'} a slot: book more of them, or give a lower --dpi.${turned}`
-            : `Not one pass fits a slot: give a lower --dpi or a smaller plate.${turned}`,
-      }),
-    );
-  else if (time.totalS > LONG_S)
-    cautions.push(
-      caution({
-        code: 'long-run',
-        text: `This takes about ${clock(time.totalS)} min, more than an hour`,
-        value: round(time.totalS, 1),
-        limit: LONG_S,
-        unit: 's',
-        cure: `Talk to the staff before you book it (common practice).${turned}`,
-      }),
-    );
-  else if (turned !== '')
-    cautions.push(
-      caution({
-        code: 'turn-saves-time',
-        severity: 'note',
-        text: `The plate would be done ${clock(time.turned!.savesS)} min sooner with its other side along the scan`,
-        cure: 'Lay it turned by 90°, if the grain of the sheet lets you.',
-      }),
-    );
-  if (machine.speedMmS > time.bestSpeedMmS * 1.05 && time.rows > 0)
-    cautions.push(
-      caution({
-        code: 'faster-than-best',
-        severity: 'note',
-        text: `At ${machine.speedMmS} mm/s the ramps cost more than the speed saves on a plate this narrow`,
-        value: machine.speedMmS,
-        limit: round(time.bestSpeedMmS, 1),
-        unit: 'mm/s',
-        cure: `About ${Math.round(time.bestSpeedMmS)} mm/s is soonest done.`,
-      }),
-    );
-  const severity = making.origins['bedMm'] === 'workshop' ? 'stop' : 'warn';
-  const { widthMm, heightMm } = size;
-  const bed = machine.bedMm;
-  const lies = (widthMm <= bed.x && heightMm <= bed.y) || (widthMm <= bed.y && heightMm <= bed.x);
-  if (!lies)
-    cautions.push(
-      caution({
-        code: 'larger-than-bed',
-        severity,
-        text: `The plate of ${round(widthMm, 1)} × ${round(heightMm, 1)} mm does not lie on a bed of ${bed.x} × ${bed.y} mm`,
-        cure: 'Make it smaller, or in parts.',
-      }),
-    );
-  else if (!time.fitsTravel)
-    cautions.push(
-      caution({
-        code: 'travel-beyond-bed',
-        text: `With its ramps the carriage needs ${round(time.travelMm, 0)} mm; the bed gives ${bed.x} mm`,
-        value: round(time.travelMm, 1),
-        limit: bed.x,
-        unit: 'mm',
-        cure: `Give a lower speed, or turn the plate.${turned}`,
-      }),
-    );
-  return cautions;
-}
-
 /** A spot a fifth wider is seen in the tone; common practice among lens makers. */
 const GROWTH = 1.2;
 
 function focusCautions({ making }: Judged): Caution[] {
   const { lens, wavelengthUm } = making.machine;
-  if (lens === null || wavelengthUm === null) return [];
+  if (lens === null) return [];
+  if (wavelengthUm === null)
+    return [
+      caution({
+        code: 'focus-unknown',
+        severity: 'note',
+        text: 'The workshop file has data of the lens but no wavelength, so the depth of focus is not known',
+        cure: 'Add wavelengthUm to the machine.',
+      }),
+    ];
   const { rayleighMm } = focusOf({ ...lens, wavelengthUm });
   const off = focusDepthMm(GROWTH, rayleighMm);
   const bow = round(2 * off, 2);

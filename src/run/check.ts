@@ -178,7 +178,7 @@ export async function checkPlate(request: CheckRequest, context: RunContext): Pr
       cautions: [
         ...cautions,
         ...greyCautions(greyPx, widthPx * heightPx),
-        ...makingCautions({ process, dpi, size, making, depth, analysis, lineArt: false }),
+        ...makingCautions({ process, dpi, size, making, depth, analysis, lineArt: null }),
       ],
     });
   } finally {

@@ -7,7 +7,7 @@ import { readJsonObject } from '../io/json-file.ts';
 import type { Owner } from '../io/owner.ts';
 import { workshopJsonSchema } from '../job/json-schema.ts';
 import type { KnownWorkshop } from '../job/making.ts';
-import { workshopSchema } from '../job/workshop.ts';
+import { type Workshop, workshopSchema } from '../job/workshop.ts';
 import { startingWorkshop } from '../job/workshop-start.ts';
 
 /** The workshop file of a folder. */
@@ -27,6 +27,15 @@ export async function findWorkshop(given: string | undefined): Promise<string | 
   return (await exists(WORKSHOP_FILE)) ? WORKSHOP_FILE : null;
 }
 
+/** Names that choose nothing, since an earlier entry has them too; such as `machines "big"`. */
+function doubledIds(workshop: Workshop): string[] {
+  return (['machines', 'materials', 'presses', 'curves', 'papers'] as const).flatMap((part) => {
+    const ids = workshop[part].map(({ id }) => id);
+    const again = new Set(ids.filter((id, i) => ids.indexOf(id) !== i));
+    return [...again].map((id) => `${part} "${id}"`);
+  });
+}
+
 /** Reads a workshop file and checks all of it. Throws JobError with every problem, each with its place. */
 export async function readWorkshop(path: string): Promise<KnownWorkshop> {
   const { value, text } = await readJsonObject(path, 'workshop file');
@@ -39,6 +48,12 @@ export async function readWorkshop(path: string): Promise<KnownWorkshop> {
         hint: 'See `etchwright schema workshop` for what may stand there.',
       })),
     );
+  const doubled = doubledIds(parsed.data).map((place) => ({
+    code: 'bad-workshop',
+    message: `${path}, ${place} stands there twice`,
+    hint: 'Give each entry a name of its own.',
+  }));
+  if (doubled.length > 0) throw new JobError(doubled);
   return { workshop: parsed.data, sha256: createHash('sha256').update(text).digest('hex') };
 }
 

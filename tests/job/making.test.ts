@@ -72,6 +72,15 @@ describe('what is known of the making', () => {
       resolveMaking({ process: 'intaglio', material: 'vinyl offcut' }, file).making.sheet.judgement?.verdict,
     ).toBe('never');
   });
+
+  test('of the kind and the name of a workshop’s sheet the stricter counts, and glue is never cut', () => {
+    const judged = (id: string, kind: string) =>
+      resolveMaking({ ...wanted, material: id }, known({ materials: [{ id, kind }] })).making.sheet.judgement;
+    expect(judged('mounted lino', 'lino')).toMatchObject({ verdict: 'ask', engraveOnly: true });
+    expect(judged('birch ply 3', 'wood')).toMatchObject({ verdict: 'ask', engraveOnly: false });
+    expect(judged('our wood', 'plywood')?.verdict).toBe('ask');
+    expect(judged('shelf 2', 'wood')?.verdict).toBe('declare');
+  });
 });
 
 describe('depth and passes', () => {

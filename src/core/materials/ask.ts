@@ -20,6 +20,17 @@ export const askMaterials = {
     ],
     processes: ['intaglio'],
   }),
+  'treated-wood': defineMaterial({
+    kind: 'treated-wood',
+    summary: 'wood that was treated, oiled, stained or painted',
+    status: 'ask',
+    reason: 'What the wood was treated with burns too, and some of it is toxic.',
+    source: 'common practice',
+    names: ['treated', 'painted', 'varnished', 'oiled', 'stained', 'lacquered', 'impregnated'].flatMap(
+      (coat) => [`${coat} wood`, `${coat} timber`],
+    ),
+    processes: ['relief'],
+  }),
   acetal: defineMaterial({
     kind: 'acetal',
     summary: 'acetal (POM)',

@@ -18,6 +18,12 @@ const UNKNOWN =
 
 const SEVERITY: Readonly<Record<Status, number>> = { declare: 0, ask: 1, never: 2 };
 
+/** The stricter of two judgements of one sheet, the first if they agree; engrave only if either says so. */
+export function stricter(a: Judgement, b: Judgement): Judgement {
+  const told = SEVERITY[b.verdict] > SEVERITY[a.verdict] ? b : a;
+  return { ...told, engraveOnly: a.engraveOnly || b.engraveOnly };
+}
+
 interface Match {
   readonly material: MaterialDef;
   readonly place: Place;

@@ -91,8 +91,30 @@ describe('everything else asks', () => {
       expect(judged, text).toMatchObject({ verdict: 'ask', engraveOnly: true });
       expect(judged.material?.cautions.join(' ')).toContain('never cut');
     }
+    for (const text of [
+      'sticky lino',
+      'lino with adhesive back',
+      'lino on self-adhesive backing',
+      'lino + glue',
+    ])
+      expect(judgeMaterial(text, null), text).toMatchObject({ verdict: 'ask', engraveOnly: true });
     expect(judgeMaterial('glue-backed sheet', null).verdict).toBe('never');
     expect(judgeMaterial('lino', null).engraveOnly).toBe(false);
+  });
+
+  test('other words for sheets on the never-list are refused too, and wood under a coat is asked about', () => {
+    for (const text of [
+      'soft linoleum',
+      'soft-cut lino',
+      'easy carve lino',
+      'polycarb',
+      'laminated glass',
+      'PCB',
+    ])
+      expect(judgeMaterial(text, null).verdict, text).toBe('never');
+    expect(judgeMaterial('zinc plated steel', 1.06).verdict).toBe('never');
+    expect(judgeMaterial('painted wood', null).verdict).toBe('ask');
+    expect(judgeMaterial('treated timber', null).verdict).toBe('ask');
   });
 
   // 10.6 µm: the line of CO₂ lasers
