@@ -161,3 +161,10 @@ test('thin ground is told a resolution at which one pixel of it holds, not the o
   // n pixels between marks leave (n + 1) pitches − spot: 2 · 25.4 / 564 − 0.04 = 0.0501 mm (disc geometry)
   expect(cure).toMatch(/^Make the plate at --dpi 564,/);
 });
+
+test('a sheet not known here says whose limits it is held against, and gets no hint to call it another', () => {
+  const cautions = cautionsOf(null, { material: 'moon rock' });
+  expect(one(cautions, 'assumed-limits')!.text).toMatch(/moon rock; limits are those of wood/);
+  expect(one(cautions, 'passes-unknown')!.cure).not.toMatch(/--material/);
+  expect(one(cautionsOf(null, { material: 'pear' }), 'assumed-limits')).toBeUndefined();
+});
