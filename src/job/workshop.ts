@@ -70,7 +70,7 @@ const pressSchema = z.strictObject({
 
 /** What a workshop knows of its own machines, sheets and presses. Only SI numbers of motion and light. */
 export const workshopSchema = z.strictObject({
-  $schema: z.string().optional(),
+  $schema: z.string().describe('where an editor finds the description of this file').optional(),
   version: z.literal(1).describe('version of this description'),
   name: z.string().min(1).max(200).describe('name of the workshop, for reports'),
   machines: z.array(machineSchema).describe('the first is used unless another is named').default([]),
@@ -80,10 +80,10 @@ export const workshopSchema = z.strictObject({
     .array(
       z.strictObject({
         id,
-        materialId: z.string().min(1),
-        screen: z.string().min(1),
-        file: z.string().min(1),
-        measuredOn: z.iso.date(),
+        materialId: z.string().min(1).describe('sheet of this file that it was measured on'),
+        screen: z.string().min(1).describe('screen that it was measured with'),
+        file: z.string().min(1).describe('curve file'),
+        measuredOn: z.iso.date().describe('day of the proof, such as 2031-05-03'),
       }),
     )
     .describe('measured curves')
@@ -92,10 +92,16 @@ export const workshopSchema = z.strictObject({
     .array(
       z.strictObject({
         id,
-        stretch: z.strictObject({
-          xPercent: z.number().min(-10).max(10),
-          yPercent: z.number().min(-10).max(10),
-        }),
+        stretch: z
+          .strictObject({
+            xPercent: z
+              .number()
+              .min(-10)
+              .max(10)
+              .describe('along the width, in %; negative where it shrinks'),
+            yPercent: z.number().min(-10).max(10).describe('along the height, in %'),
+          })
+          .describe('growth from dry to damp'),
       }),
     )
     .describe('papers, and how much they grow when damped')

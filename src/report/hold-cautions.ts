@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from '../core/geometry.ts';
 import type { HoldCheck } from '../core/hold/contract.ts';
 import { presses } from '../core/presses.ts';
 import { sensibleDpi } from '../core/spot/dpi.ts';
@@ -8,7 +9,7 @@ import type { Caution } from './schema.ts';
 interface Words {
   /** What was found; `count` pieces, the worst `worst` mm against `limit` mm. */
   text(found: { count: number; worst: string; limit: string; share: string }): string;
-  cure(judged: Judged, worstMm: number): string;
+  cure(judged: Judged, worstMm: number, limitMm: number): string;
   readonly severity?: Caution['severity'];
 }
 
@@ -17,6 +18,15 @@ const pieces = (count: number, one: string, many: string): string =>
 
 const coarser = ({ making }: Judged): string =>
   `--dpi ${sensibleDpi(making.machine.spotMm, making.machine.beam).dpi}, a pitch as wide as the spot`;
+
+/** Resolution at which ground one pixel wide outlasts wiping: 2 pitches − spot = limit; never finer than pitch = spot. */
+function landsHoldAt(judged: Judged, limitMm: number): string {
+  const { spotMm } = judged.making.machine;
+  const dpi = Math.floor((2 * MM_PER_INCH) / (limitMm + spotMm));
+  return limitMm > spotMm
+    ? `--dpi ${dpi}, where ground one pixel wide is ${limitMm} mm after the spot`
+    : coarser(judged);
+}
 
 /** What helps against a floor that prints: the depth the widest gap needs under this press, where any depth does. */
 function floorCure({ making: { press, sheet } }: Judged, gapMm: number): string {
@@ -67,9 +77,9 @@ export const holdWords: Readonly<Record<string, Words>> = {
   'thin-lands': {
     text: ({ count, worst, limit, share }) =>
       `${share} of the ground between the marks is thinner than ${limit} mm after the spot (${pieces(count, 'piece', 'pieces')}, the thinnest ${worst} mm): it may not outlast wiping`,
-    cure: (judged) => {
+    cure: (judged, _, limitMm) => {
       const lines = 'draw the lines farther apart';
-      const tone = `make the plate at ${coarser(judged)}, or with a lower --cap`;
+      const tone = `make the plate at ${landsHoldAt(judged, limitMm)}, or with a lower --cap`;
       if (judged.lineArt === null) return `Line art: ${lines}. A screened tone: ${tone}.`;
       return judged.lineArt
         ? 'Draw the lines farther apart, or make the plate larger.'
@@ -135,7 +145,7 @@ export function holdCautions(judged: Judged): Caution[] {
         value: worstMm,
         limit: Number.isFinite(limitMm) ? limitMm : null,
         unit: 'mm',
-        cure: words.cure(judged, worstMm ?? 0),
+        cure: words.cure(judged, worstMm ?? 0, limitMm),
       });
     });
 }

@@ -80,6 +80,15 @@ function materialCautions({ process, making }: Judged): Caution[] {
         cure: 'Ask the workshop’s staff; if they agree, say who and when with --material-confirmed "name, date".',
       }),
     );
+  if (making.sheet.assumed)
+    cautions.push(
+      caution({
+        code: 'assumed-limits',
+        severity: 'note',
+        text: `Nothing is known here of ${what}; limits are those of ${making.sheet.kind}`,
+        cure: 'Measure them with a test plate, and write the sheet into the workshop file.',
+      }),
+    );
   if (engraveOnly)
     cautions.push(
       caution({

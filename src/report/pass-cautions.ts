@@ -13,7 +13,7 @@ export function passCautions({ making, depth }: Pick<Judged, 'making' | 'depth'>
       text: `No depth per pass is known for ${sheet.id ?? sheet.kind}, so the number of passes is not either`,
       value: depth.depthMm,
       unit: 'mm',
-      cure: 'Give --passes, or as --material a kind of `etchwright list materials`.',
+      cure: 'Give --passes, or write the sheet and its depthPerPassMm into the workshop file.',
     }),
   ];
 }

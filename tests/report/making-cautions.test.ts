@@ -14,7 +14,7 @@ interface Case {
   readonly heightMm?: number;
   readonly depthMm?: number;
   readonly lineArt?: boolean | null;
-  readonly found?: { readonly code: string; readonly worstMm: number };
+  readonly found?: { readonly code: string; readonly worstMm: number; readonly limitMm?: number };
 }
 
 /** The cautions of a plate marked all over, in a workshop. */
@@ -39,8 +39,8 @@ function cautionsOf(parts: Record<string, unknown> | null, what: Case) {
   const hold = what.found
     ? [
         {
-          ...what.found,
           limitMm: 1,
+          ...what.found,
           basis: 'from-memory' as const,
           count: 1,
           areaMm2: 1,
@@ -149,4 +149,22 @@ test('data of a lens without a wavelength are told to be of no use', () => {
     ).map(({ code }) => code);
   expect(codes({})).toContain('focus-unknown');
   expect(codes({ wavelengthUm: 10.6 })).toContain('focus');
+});
+
+test('thin ground is told a resolution at which one pixel of it holds, not the one it has', () => {
+  const machines = [{ id: 'm', spotMm: 0.04 }];
+  const found = { code: 'thin-lands', worstMm: 0.04, limitMm: 0.05 };
+  const cure = one(
+    cautionsOf({ machines }, { process: 'intaglio', material: 'acrylic', lineArt: false, found }),
+    'thin-lands',
+  )!.cure;
+  // n pixels between marks leave (n + 1) pitches − spot: 2 · 25.4 / 564 − 0.04 = 0.0501 mm (disc geometry)
+  expect(cure).toMatch(/^Make the plate at --dpi 564,/);
+});
+
+test('a sheet not known here says whose limits it is held against, and gets no hint to call it another', () => {
+  const cautions = cautionsOf(null, { material: 'moon rock' });
+  expect(one(cautions, 'assumed-limits')!.text).toMatch(/moon rock; limits are those of wood/);
+  expect(one(cautions, 'passes-unknown')!.cure).not.toMatch(/--material/);
+  expect(one(cautionsOf(null, { material: 'pear' }), 'assumed-limits')).toBeUndefined();
 });
