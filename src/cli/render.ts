@@ -1,3 +1,4 @@
+import { SAFETY } from '../report/safety-cautions.ts';
 import type { Report } from '../report/schema.ts';
 import type { Talk } from './talk.ts';
 
@@ -38,7 +39,8 @@ export function cautionLines(cautions: Report['cautions'], talk: Talk): string[]
   const colours = { stop: talk.paint.red, warn: talk.paint.yellow, note: talk.paint.dim };
   return order.flatMap((severity) =>
     cautions
-      .filter((caution) => caution.severity === severity)
+      // the room's own rules are told here; the reminders behind them stand in the report
+      .filter(({ severity: grade, code }) => grade === severity && !code.startsWith(`${SAFETY}-`))
       .map(({ text, cure }) => {
         const label = colours[severity](SEVERITY[severity].padEnd(LABEL));
         return `  ${label}${wrap(`${text}. ${cure}`, LABEL + 2)}`;

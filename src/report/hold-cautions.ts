@@ -136,7 +136,7 @@ export function holdCautions(judged: Judged): Caution[] {
         count,
         worst: mm(worstMm),
         limit: mm(limitMm),
-        share: `${Number((share * 100).toFixed(1))} %`,
+        share: share < 0.001 ? 'under 0.1 %' : `${Number((share * 100).toFixed(1))} %`,
       };
       return caution({
         code,

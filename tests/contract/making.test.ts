@@ -124,3 +124,21 @@ describe.each(Object.values(presses))('press $kind', (press) => {
     expect(workshopSchema.safeParse(file).success).toBe(true);
   });
 });
+
+test('every plate is told that the room’s own rules come first, and reminded of what its process and sheet bring', () => {
+  const codes = (process: 'relief' | 'intaglio', sheet: string) =>
+    cautionsFor(process, sheet, 'A. Keel').flatMap(({ code, severity }) =>
+      code.startsWith('safety') ? [`${code} ${severity}`] : [],
+    );
+  expect(codes('relief', 'wood')).toEqual(
+    expect.arrayContaining([
+      'safety note',
+      'safety-laser note',
+      'safety-fume note',
+      'safety-dust note',
+      'safety-presses note',
+    ]),
+  );
+  expect(codes('intaglio', 'zinc')).toContain('safety-metals note');
+  expect(codes('intaglio', 'acrylic')).not.toContain('safety-metals note');
+});

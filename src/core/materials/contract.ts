@@ -1,3 +1,4 @@
+import type { SafetyTopic } from '../cautions-safety.ts';
 import type { processes } from '../processes/index.ts';
 
 /** Where a value comes from. What is only common practice or from memory is for a test plate to replace. */
@@ -55,6 +56,8 @@ export interface MaterialDef {
   readonly engraveOnly: boolean;
   readonly processes: readonly (keyof typeof processes)[];
   readonly limits: Limits;
+  /** What this sheet brings with it that can hurt, beside what its process does. */
+  readonly safety?: readonly SafetyTopic[];
   readonly cautions: readonly string[];
 }
 

@@ -36,6 +36,7 @@ const metal = (kind: string, names: readonly string[]): MaterialDef =>
     processes: ['intaglio'],
     limits: metalLimits,
     cautions: [METAL_CAUTION],
+    safety: ['metals'],
   });
 
 const METAL_NAMES = ['metal', 'zinc', 'copper', 'brass', 'steel', 'aluminium', 'aluminum'];
@@ -79,6 +80,7 @@ export const intaglioMaterials = {
     names: COATS.flatMap((coat) => METAL_NAMES.map((name) => `${coat} ${name}`)),
     processes: ['intaglio'],
     limits: { minLandMm: memory(0.1), minMarkMm: memory(0.1), maxPoolMm: memory(0.8) },
+    safety: ['metals', 'acids'],
     cautions: [METAL_CAUTION, 'Acid and salt baths only by trained people with the workshop’s own sheets.'],
   }),
 } as const satisfies Record<string, MaterialDef>;

@@ -1,3 +1,4 @@
+import type { SafetyTopic } from '../cautions-safety.ts';
 import type { HoldNeed } from '../hold/contract.ts';
 import type { EtchedSide } from '../screens/contract.ts';
 
@@ -21,6 +22,8 @@ export interface ProcessDef {
   readonly assumes: string;
   /** What may not hold on such a matrix, and which limit of the making speaks of it. */
   readonly holds: readonly HoldNeed[];
+  /** What its way of working brings with it that can hurt. */
+  readonly safety: readonly SafetyTopic[];
   /** Etched shares that look like a mistake, with the words for it. */
   implausible(etched: number, lineArt: boolean): { readonly limit: number; readonly text: string } | null;
 }

@@ -23,6 +23,7 @@ export const intaglio: ProcessDef = {
     { code: 'open-bite-field', measure: 'merged', side: 'etched', limit: 'maxPoolMm' },
     { code: 'in-bevel', measure: 'keepOut', side: 'etched', limit: 'bevelMm' },
   ],
+  safety: ['laser', 'fume', 'presses'],
   implausible: (etched) =>
     etched > MOST_ETCHED
       ? { limit: MOST_ETCHED, text: 'More of this plate would be etched than an intaglio plate usually has' }

@@ -21,6 +21,7 @@ export const relief: ProcessDef = {
     { code: 'kept-ring', measure: 'ring', side: 'kept', limit: 'ringMm' },
     { code: 'in-saw-edge', measure: 'keepOut', side: 'kept', limit: 'sawEdgeMm' },
   ],
+  safety: ['laser', 'fume', 'dust', 'presses'],
   implausible: (etched, lineArt) =>
     lineArt && etched < LEAST_ETCHED
       ? {
