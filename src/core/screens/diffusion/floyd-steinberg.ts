@@ -30,16 +30,19 @@ function open(run: DiffusionRun): ScreenRow {
     let x = back ? widthPx - 1 : 0;
     for (; x !== end; x += step) {
       const t = tone[x]!;
-      // no branches on the result: dots are unforeseeable, and a wrong guess costs more than the arithmetic
-      const guard = (((t - 1) >> 31) & NEVER) - (((65534 - t) >> 31) & NEVER);
-      const wanted = (t << UNIT_BITS) + errors[x + 1]! + ahead;
-      const ink = (threshold + guard - wanted) >> 31;
-      const error = wanted - (ink & SOLID);
+      // bare paper and solids come in areas, so this branch is foreseen; dots are not, and none depends on them
+      const limit = (t - 1) >>> 0 < 65534 ? threshold : t === 0 ? threshold + NEVER : threshold - NEVER;
+      // each pixel waits for the error of the one before: what does not is worked out apart from what does, and
+      // sums are cut to 32 bits, which they never leave, so that the engine checks for no more
+      const own = ((t << UNIT_BITS) + errors[x + 1]!) | 0;
+      const spare = (limit - own) | 0;
+      const ink = (spare - ahead) >> 31;
+      const error = (own + ahead - (ink & SOLID)) | 0;
       const share = error >> 4;
       // the pixel ahead takes what division leaves over, so no error is lost
-      ahead = error - share * 9;
-      errors[x + 1 - step] = behindBelow + share * 3;
-      behindBelow = below + share * 5;
+      ahead = (error - ((share << 3) + share)) | 0;
+      errors[x + 1 - step] = behindBelow + (share << 1) + share;
+      behindBelow = (below + (share << 2) + share) | 0;
       below = share;
       byte |= ink & (0x80 >> (x & 7));
       if ((x & 7) === byteEnd) {
