@@ -15,7 +15,8 @@ export type { Owner };
 
 /** Under this many thousand pixels threads take longer to start than they save. */
 const THREADS_FROM_KPX = 3000;
-const MOST_DEFAULT_THREADS = 8;
+/** Each thread takes some 28 MB; with more of them a large plate would pass the memory that is promised. */
+const MOST_DEFAULT_THREADS = 3;
 
 export interface SessionOptions {
   readonly owner: Owner;

@@ -71,7 +71,7 @@ export const runSchema = z.strictObject({
     .int()
     .min(1)
     .max(64)
-    .describe('threads; the cores there are unless given, and one for a small plate')
+    .describe('threads; the cores there are, at most 3, unless given, and one for a small plate')
     .meta(setting('output'))
     .optional(),
 });
