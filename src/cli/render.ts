@@ -1,3 +1,4 @@
+import { type ProcessKind, processes } from '../core/processes/index.ts';
 import { SAFETY } from '../report/safety-cautions.ts';
 import type { Report } from '../report/schema.ts';
 import type { Talk } from './talk.ts';
@@ -59,7 +60,7 @@ function screenWords(report: Report): string {
 /** The short readable summary of one plate, for 80 columns, with or without colour. */
 export function summary(report: Report, refused: boolean, talk: Talk): string {
   const { plate, input, coverage, passes } = report;
-  const matrix = plate.process === 'relief' ? 'relief block' : 'intaglio plate';
+  const matrix = `${plate.process} ${processes[plate.process as ProcessKind].matrix}`;
   const line = (label: string, text: string): string => row(label, text, talk);
   const reads = plate.mirrored
     ? 'plate-reading (mirrored already: do not mirror it again)'

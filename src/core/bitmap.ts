@@ -108,7 +108,8 @@ export function placeRow(
   }
 }
 
-const popcount32 = (word: number): number => {
+/** Set bits of one 32-bit word. */
+export const countWord = (word: number): number => {
   let v = word - ((word >>> 1) & 0x55555555);
   v = (v & 0x33333333) + ((v >>> 2) & 0x33333333);
   return Math.imul((v + (v >>> 4)) & 0x0f0f0f0f, 0x01010101) >>> 24;
@@ -118,13 +119,13 @@ const popcount32 = (word: number): number => {
 export function countBits(data: Uint8Array, from = 0, to = data.length): number {
   let count = 0;
   let i = from;
-  for (; i < to && (data.byteOffset + i) & 3; i++) count += popcount32(data[i]!);
+  for (; i < to && (data.byteOffset + i) & 3; i++) count += countWord(data[i]!);
   if (to - i < 4) {
-    for (; i < to; i++) count += popcount32(data[i]!);
+    for (; i < to; i++) count += countWord(data[i]!);
     return count;
   }
   const words = new Uint32Array(data.buffer, data.byteOffset + i, (to - i) >>> 2);
-  for (let w = 0; w < words.length; w++) count += popcount32(words[w]!);
-  for (i += words.length * 4; i < to; i++) count += popcount32(data[i]!);
+  for (let w = 0; w < words.length; w++) count += countWord(words[w]!);
+  for (i += words.length * 4; i < to; i++) count += countWord(data[i]!);
   return count;
 }

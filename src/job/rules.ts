@@ -1,4 +1,5 @@
 import type { Problem } from '../core/errors.ts';
+import { MM_PER_INCH } from '../core/geometry.ts';
 import type { Job } from './schema.ts';
 import { flagFor } from './settings.ts';
 
@@ -41,7 +42,7 @@ const MOST_PLATE_PIXELS = 8 * 2 ** 30;
 
 /** The problem of a plate with more pixels than memory holds; null when it has room. */
 export function tooLarge(widthMm: number, heightMm: number, dpi: number): Problem | null {
-  const pixels = ((widthMm * dpi) / 25.4) * ((heightMm * dpi) / 25.4);
+  const pixels = ((widthMm * dpi) / MM_PER_INCH) * ((heightMm * dpi) / MM_PER_INCH);
   return pixels > MOST_PLATE_PIXELS
     ? {
         code: 'plate-too-large',

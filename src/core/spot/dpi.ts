@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from '../geometry.ts';
 import type { Beam } from './regions.ts';
 
 /** Plate resolutions that a spot gives a meaning to, whole dpi. */
@@ -10,8 +11,6 @@ export interface SensibleDpi {
   readonly mergedFromDpi: number;
   readonly reason: string;
 }
-
-const MM_PER_INCH = 25.4;
 
 /** Spot / pitch at which a solid closes, and at which a checkerboard of single pixels does. */
 const CLOSES: Readonly<Record<Beam, { readonly solid: number; readonly checker: number }>> = {

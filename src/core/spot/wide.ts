@@ -1,7 +1,7 @@
-import type { Bitmap } from '../bitmap.ts';
+import { type Bitmap, countWord } from '../bitmap.ts';
 import { coversWhole, neighboursOf, type Offset, type SpotRegion, type SpotShape } from './regions.ts';
 import { regionUnits } from './units.ts';
-import { countWord, lastWordMask, readRowWords, wordsFor } from './words.ts';
+import { lastWordMask, readRowWords, wordsFor } from './words.ts';
 
 /** One region: the words of an earlier one (−1: of the pixels that cover all) and what is added to them. */
 interface Step {

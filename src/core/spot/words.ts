@@ -31,10 +31,3 @@ export function writeRowWords(map: Bitmap, y: number, words: Int32Array): void {
   const at = y * strideBytes;
   for (let i = 0; i < strideBytes; i++) data[at + i] = words[1 + (i >> 2)]! >>> (24 - ((i & 3) << 3));
 }
-
-/** Set bits of one 32-bit word. */
-export const countWord = (word: number): number => {
-  let v = word - ((word >>> 1) & 0x55555555);
-  v = (v & 0x33333333) + ((v >>> 2) & 0x33333333);
-  return Math.imul((v + (v >>> 4)) & 0x0f0f0f0f, 0x01010101) >>> 24;
-};

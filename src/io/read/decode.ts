@@ -1,5 +1,6 @@
 import { closeSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
+import { MM_PER_INCH } from '../../core/geometry.ts';
 import type { Samples, Scratch } from '../scratch.ts';
 import { unlessAborted } from './abort.ts';
 import type { PictureFacts } from './facts.ts';
@@ -71,7 +72,7 @@ const drawingWidthPx = 3000;
 function drawnFacts({ facts, options: { maxPixels } }: Inspection, options: DecodeOptions): PictureFacts {
   if (!facts.drawing) return facts;
   const { sizeMm } = facts;
-  const usual = sizeMm ? (sizeMm.widthMm / 25.4) * drawingPpi : drawingWidthPx;
+  const usual = sizeMm ? (sizeMm.widthMm / MM_PER_INCH) * drawingPpi : drawingWidthPx;
   const stated = sizeMm ? { widthPx: sizeMm.widthMm, heightPx: sizeMm.heightMm } : facts;
   const drawn = drawnSize(stated, options.drawingWidthPx ?? usual, maxPixels);
   return {
@@ -79,8 +80,8 @@ function drawnFacts({ facts, options: { maxPixels } }: Inspection, options: Deco
     ...drawn,
     uprightWidthPx: drawn.widthPx,
     uprightHeightPx: drawn.heightPx,
-    ppiX: sizeMm && (drawn.widthPx / sizeMm.widthMm) * 25.4,
-    ppiY: sizeMm && (drawn.heightPx / sizeMm.heightMm) * 25.4,
+    ppiX: sizeMm && (drawn.widthPx / sizeMm.widthMm) * MM_PER_INCH,
+    ppiY: sizeMm && (drawn.heightPx / sizeMm.heightMm) * MM_PER_INCH,
   };
 }
 

@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from '../../core/geometry.ts';
 import { type Orientation, uprightSize } from '../../core/geometry-orientation.ts';
 import { readBmp } from './bmp.ts';
 import type { ByteSource } from './bytes.ts';
@@ -9,8 +10,6 @@ import { readPnm } from './pnm.ts';
 import type { OpenedPicture, PictureHeader, PictureReader, ReadOptions } from './reader.ts';
 import { sniffFormat } from './sniff.ts';
 import { readSvg } from './svg.ts';
-
-const mmPerInch = 25.4;
 
 /** Who reads what. */
 const readers: Readonly<Record<PictureFormat, PictureReader>> = {
@@ -101,8 +100,8 @@ function factsOf(name: string, sha256: string, format: PictureFormat, header: Pi
     ppiX: seen?.x ?? null,
     ppiY: seen?.y ?? null,
     sizeMm: seen && {
-      widthMm: (upright.widthPx / seen.x) * mmPerInch,
-      heightMm: (upright.heightPx / seen.y) * mmPerInch,
+      widthMm: (upright.widthPx / seen.x) * MM_PER_INCH,
+      heightMm: (upright.heightPx / seen.y) * MM_PER_INCH,
     },
     frames,
     frame,
