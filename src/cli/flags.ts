@@ -34,7 +34,7 @@ function describe(setting: Setting, owners: readonly string[]): string {
   const long = setting.choices.length > 0 && placeholder(setting).trim() !== `<${setting.choices.join('|')}>`;
   const choices = long ? ` (${setting.choices.join(', ')})` : '';
   const owned = owners.length > 0 ? `${owners.join(', ')}: ` : '';
-  const shown = setting.fallback ?? unlessGiven(setting.key);
+  const shown = setting.fallback ?? setting.unlessGiven ?? unlessGiven(setting.key);
   const fallback = shown === null || typeof shown === 'boolean' ? '' : ` [${showDefault(shown)}]`;
   const not = setting.fallback === true ? 'do not ' : '';
   return `${owned}${not}${setting.description}${choices}${fallback}`;

@@ -9,7 +9,7 @@ import {
 } from '../core/geometry.ts';
 import type { Finish } from '../core/plate.ts';
 import { processes } from '../core/processes/index.ts';
-import type { EtchedSide } from '../core/screens/contract.ts';
+import type { EtchedSide, ScreenPlace } from '../core/screens/contract.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
 import { planCompensation } from '../core/spot/compensate.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
@@ -17,6 +17,7 @@ import type { ToneSettings } from '../core/tone.ts';
 import type { Making } from './making.ts';
 import { tooLarge } from './rules.ts';
 import type { Job } from './schema.ts';
+import { etchedSideOf, screenPlace } from './screen-place.ts';
 
 /** Everything that makes the bits of one plate, as plain data that workers can be sent. */
 export interface Plan {
@@ -25,8 +26,7 @@ export interface Plan {
   readonly screen: {
     readonly kind: ScreenKind;
     readonly params: Readonly<Record<string, unknown>>;
-    readonly pxPerMm: number;
-    readonly plate: number;
+    readonly place: ScreenPlace;
   };
   readonly etches: EtchedSide;
   readonly finish: Finish;
@@ -56,7 +56,7 @@ export function planPlate(job: Job, making: Making, picture: PictureSize): Plan 
   // The rule over the job's own numbers cannot see a side that the picture gives.
   const problem = tooLarge(size.widthMm, size.heightMm, job.dpi);
   if (problem) throw new JobError([problem]);
-  const etches: EtchedSide = job.etch === 'dark' ? 'ink' : 'paper';
+  const etches = etchedSideOf(job);
   const narrowFor = narrowingSpot(job, making);
   const layout = shifted(lay(picture, wish, size), narrowFor);
   return {
@@ -69,7 +69,7 @@ export function planPlate(job: Job, making: Making, picture: PictureSize): Plan 
       cap: job.capPercent / 100,
       floor: job.floorPercent / 100,
     },
-    screen: { kind: job.screen, params: job.screenParams, pxPerMm: job.dpi / MM_PER_INCH, plate: 0 },
+    screen: { kind: job.screen, params: job.screenParams, place: screenPlace(job, making) },
     etches,
     finish: { etches, border: process.border, box: layout.box, mirror: job.facing === 'plate' },
     narrowFor,

@@ -20,6 +20,8 @@ export interface Setting {
   readonly bits: boolean;
   /** Shown in the help; null where there is none or where it depends. */
   readonly fallback: unknown;
+  /** What it hangs on where it depends, in words; null elsewhere. */
+  readonly unlessGiven: string | null;
   readonly schema: z.ZodType;
 }
 
@@ -39,6 +41,7 @@ interface Property {
   maximum?: number;
   description?: string;
   default?: unknown;
+  unlessGiven?: string;
   unit?: string;
   names?: string;
   group?: string;
@@ -69,6 +72,7 @@ export function settingsOf(schema: z.ZodObject): Setting[] {
     group: property.group ?? 'other',
     bits: property.bits ?? false,
     fallback: property.default ?? null,
+    unlessGiven: property.unlessGiven ?? null,
     schema: schema.shape[key] as z.ZodType,
   }));
 }

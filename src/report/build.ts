@@ -95,7 +95,7 @@ export function buildReport(parts: ReportParts): Report {
         bottom: tidy(layout.cropPercent.bottom),
       },
     },
-    screen: { kind: job.screen, ...job.screenParams, tones: def.tones(job.screenParams) },
+    screen: { kind: job.screen, ...job.screenParams, tones: def.tones(job.screenParams, plan.screen.place) },
     coverage: {
       etched: tidy(etched),
       etchedMm2: tidy(made.etchedPx * pitchMm * pitchMm),

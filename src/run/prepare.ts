@@ -270,6 +270,7 @@ async function make(
   const setup: BitsSetup = {
     ...parts,
     draws: def.draws,
+    tables: def.build?.(plan.screen.params, plan.screen.place),
     bitmap: createBitmap(head.widthPx, head.heightPx, true),
     spot: { spotMm, beam, pitchMm: MM_PER_INCH / job.dpi },
     holdLimits: holdLimits(making, depthOf(job, making)),

@@ -46,6 +46,8 @@ export interface MakeSetup {
 /** A plate of marks, all of them in shared memory. */
 export interface BitsSetup extends MakeSetup, JudgeSetup {
   readonly draws: 'bits';
+  /** What the screen has built, once for all threads. */
+  readonly tables: unknown;
 }
 
 /** A plate of tone, which exists in bands only. */

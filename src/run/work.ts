@@ -46,8 +46,8 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
   // the registry's entries have parameter types of their own; the job has checked them
   const def = screens[plan.screen.kind] as unknown as ScreenDef;
   const openScreen = (widthPx: number, firstRow: number): ScreenRow => {
-    const { params, plate, pxPerMm } = plan.screen;
-    return def.open(params, { widthPx, etchedSide: plan.etches, firstRow, plate, pxPerMm });
+    const { params, place } = plan.screen;
+    return def.open(params, { ...place, widthPx, firstRow }, setup.tables);
   };
 
   const screen: BitsWork['screen'] = (band) => {

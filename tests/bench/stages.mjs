@@ -84,12 +84,15 @@ function screenStages(source, { plan, bitmap }) {
     resample(y, tone);
     return tone;
   });
-  const context = { widthPx, etchedSide: plan.etches, firstRow: 0, plate: 0, pxPerMm: plan.screen.pxPerMm };
+  const { place } = plan.screen;
+  const context = { ...place, widthPx, firstRow: 0 };
   const px = widthPx * heightPx;
   return screenVariants().map(({ def, params, title }) => {
     const bits = new Uint8Array(bitmap.data.length);
+    const settled = def.settle?.(params, place) ?? params;
+    const tables = def.build?.(settled, place);
     const run = () => {
-      const row = def.open(params, context);
+      const row = def.open(settled, context, tables);
       for (let y = 0; y < heightPx; y++) row(tones[y], y, bits, y * strideBytes);
     };
     run();

@@ -21,6 +21,7 @@ const shown = (value: unknown): string => (Array.isArray(value) ? value.join(','
 function unlessGiven(setting: Setting): string {
   if (setting.type === 'switch') return setting.fallback === true ? 'on' : 'off';
   if (setting.fallback !== null) return shown(setting.fallback);
+  if (setting.unlessGiven !== null) return setting.unlessGiven;
   const values = resolvedByProcess.map(({ values }) => values[setting.key]);
   if (setting.key === 'process' || values.every((value) => value === undefined)) return '–';
   if (new Set(values).size === 1) return shown(values[0]);

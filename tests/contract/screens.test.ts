@@ -3,15 +3,16 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import * as z from 'zod';
 import { countBits, tailMask } from '../../src/core/bitmap.ts';
-import type { AnyScreenDef, ScreenDef } from '../../src/core/screens/contract.ts';
+import { type AnyScreenDef, frameOf, type ScreenDef } from '../../src/core/screens/contract.ts';
 import { screens } from '../../src/core/screens/index.ts';
-import { type Drawing, flat, screened, toneRow } from '../core/screens/drive.ts';
+import { type Drawing, flat, opener, placeOf, screened, settled, toneRow } from '../core/screens/drive.ts';
 
 const ORDER = ['cell', 'grain', 'dot', 'line', 'bluenoise', 'errordiffusion', 'bayer', 'threshold', 'none'];
 
 interface Field {
   readonly description?: string;
   readonly default?: unknown;
+  readonly unlessGiven?: string;
   readonly unit?: string;
 }
 const fieldsOf = (screen: AnyScreenDef): Record<string, Field> =>
@@ -43,6 +44,9 @@ test('a setting of two screens is one setting: same type, range, unit and defaul
     }
 });
 
+const tonesOf = (screen: AnyScreenDef): number | null =>
+  screen.tones(screen.draws === 'bits' ? settled(screen) : screen.params.parse({}), placeOf());
+
 const all = Object.entries<AnyScreenDef>(screens);
 const ofMarks = all.flatMap(([kind, screen]): [string, ScreenDef][] =>
   screen.draws === 'bits' ? [[kind, screen]] : [],
@@ -52,14 +56,14 @@ describe.each(all)('%s', (kind, screen) => {
   test('declares itself', () => {
     expect(screen.kind).toBe(kind);
     expect(screen.summary).not.toBe('');
-    const tones = screen.tones(screen.params.parse({}));
+    const tones = tonesOf(screen);
     expect(tones === null || tones >= 2).toBe(true);
   });
 
-  test('every setting has a description and a default, and unknown settings are refused', () => {
+  test('every setting has a description and a default or says what decides, and unknown settings are refused', () => {
     for (const [name, field] of Object.entries(fieldsOf(screen))) {
       expect(field.description, name).toBeTruthy();
-      expect(field.default, name).toBeDefined();
+      expect(field.default ?? field.unlessGiven, name).toBeDefined();
     }
     expect(screen.params.safeParse({ neverASetting: 1 }).success).toBe(false);
   });
@@ -69,14 +73,17 @@ test('what keeps the tone is told in 8 bits, and is nothing for line art', () =>
   const ofTone = all.flatMap(([, screen]) => (screen.draws === 'tone' ? [screen] : []));
   expect(ofTone.length).toBeGreaterThan(0);
   for (const screen of ofTone) {
-    expect(screen.tones(screen.params.parse({}))).toBe(256);
+    expect(tonesOf(screen)).toBe(256);
     expect(screen.forLineArt).toBe(false);
   }
 });
 
 describe.each(ofMarks)('%s', (_kind, screen) => {
   test('starts a whole number of rows early', () => {
-    expect(Number.isInteger(screen.leadInRows) && screen.leadInRows >= 0).toBe(true);
+    const { leadInRows, delayRows, stepRows } = frameOf(screen, settled(screen), placeOf());
+    for (const rows of [leadInRows, delayRows, stepRows - 1])
+      expect(Number.isInteger(rows) && rows >= 0).toBe(true);
+    expect(leadInRows % stepRows).toBe(0);
   });
 
   test.each([1, 7, 8, 9, 64, 101])('paper gets no dot and a solid no hole, %d px wide', (widthPx) => {
@@ -89,13 +96,7 @@ describe.each(ofMarks)('%s', (_kind, screen) => {
       const drawing = mixed(widthPx, 9);
       const stride = (widthPx + 7) >> 3;
       const results = [0x00, 0xff].map((before) => {
-        const row = screen.open(screen.params.parse({}), {
-          widthPx,
-          etchedSide: 'ink',
-          firstRow: 0,
-          plate: 0,
-          pxPerMm: 20,
-        });
+        const row = opener(screen, widthPx)(0);
         return Array.from({ length: 9 }, (_, y) => {
           const bytes = new Uint8Array(stride + 4).fill(before);
           row(toneRow(drawing, y), y, bytes, 2);
@@ -113,21 +114,17 @@ describe.each(ofMarks)('%s', (_kind, screen) => {
   test('leaves the tone row as it was', () => {
     const tone = toneRow(mixed(50, 1), 0);
     const before = tone.slice();
-    screen.open(screen.params.parse({}), {
-      widthPx: 50,
-      etchedSide: 'ink',
-      firstRow: 0,
-      plate: 0,
-      pxPerMm: 20,
-    })(tone, 0, new Uint8Array(7), 0);
+    opener(screen, 50)(0)(tone, 0, new Uint8Array(7), 0);
     expect(tone).toEqual(before);
   });
 
   test('draws the same again, and in any order of bands', () => {
     const drawing = mixed(77, 60);
+    const { stepRows } = frameOf(screen, settled(screen), placeOf());
+    const bandRows = Math.ceil(16 / stepRows) * stepRows;
     const hash = (bottomUp: boolean): string =>
       createHash('sha256')
-        .update(screened(screen, drawing, {}, { bandRows: 16, bottomUp }).data)
+        .update(screened(screen, drawing, {}, { bandRows, bottomUp }).data)
         .digest('hex');
     expect(hash(false)).toBe(hash(false));
     expect(hash(true)).toBe(hash(false));
@@ -136,19 +133,15 @@ describe.each(ofMarks)('%s', (_kind, screen) => {
   test('one opened run draws the same rows wherever they are written', () => {
     const drawing = mixed(45, 23);
     const whole = screened(screen, drawing);
+    const { leadInRows, delayRows } = frameOf(screen, settled(screen), placeOf());
     const law = fc.property(fc.integer({ min: 1, max: 7 }), (stripRows) => {
-      const row = screen.open(screen.params.parse({}), {
-        widthPx: 45,
-        etchedSide: 'ink',
-        firstRow: -screen.leadInRows,
-        plate: 0,
-        pxPerMm: 500 / 25.4,
-      });
+      const row = opener(screen, 45)(-leadInRows);
       const strip = new Uint8Array(stripRows * whole.strideBytes);
-      for (let y = -screen.leadInRows; y < 0; y++) row(toneRow(drawing, y), y, strip, 0);
+      const next = (y: number, at: number): void => row(toneRow(drawing, y), y, strip, at);
+      for (let y = -leadInRows; y < delayRows; y++) next(y, 0);
       for (let top = 0; top < 23; top += stripRows) {
         const rows = Math.min(stripRows, 23 - top);
-        for (let i = 0; i < rows; i++) row(toneRow(drawing, top + i), top + i, strip, i * whole.strideBytes);
+        for (let i = 0; i < rows; i++) next(top + i + delayRows, i * whole.strideBytes);
         expect(strip.subarray(0, rows * whole.strideBytes)).toEqual(
           whole.data.subarray(top * whole.strideBytes, (top + rows) * whole.strideBytes),
         );

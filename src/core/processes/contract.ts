@@ -20,6 +20,11 @@ export interface ProcessDef {
   readonly defaults: Readonly<Record<string, string | number>>;
   /** Kind of sheet, by its name among the materials, taken for granted where none is named. */
   readonly assumes: string;
+  /** Which limits of the making say how narrow the marks and the ground of a screen may be. */
+  readonly screenLimits: {
+    readonly kept: 'minLandMm';
+    readonly etched: 'minMarkMm' | 'minGapMm';
+  };
   /** What may not hold on such a matrix, and which limit of the making speaks of it. */
   readonly holds: readonly HoldNeed[];
   /** What its way of working brings with it that can hurt. */

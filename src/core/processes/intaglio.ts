@@ -16,6 +16,7 @@ export const intaglio: ProcessDef = {
   facing: 'plate',
   defaults: { screen: 'errordiffusion', capPercent: CAP_PERCENT },
   assumes: 'acrylic',
+  screenLimits: { kept: 'minLandMm', etched: 'minMarkMm' },
   holds: [
     { code: 'thin-lands', measure: 'thin', side: 'kept', limit: 'minLandMm' },
     { code: 'small-marks', measure: 'dots', side: 'etched', limit: 'minMarkMm' },

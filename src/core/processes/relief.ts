@@ -13,6 +13,7 @@ export const relief: ProcessDef = {
   facing: 'plate',
   defaults: { screen: 'threshold', capPercent: 100 },
   assumes: 'wood',
+  screenLimits: { kept: 'minLandMm', etched: 'minGapMm' },
   holds: [
     { code: 'thin-walls', measure: 'walls', side: 'kept', limit: 'minWallMm' },
     { code: 'small-dots', measure: 'dots', side: 'kept', limit: 'minLandMm' },

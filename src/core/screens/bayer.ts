@@ -40,7 +40,7 @@ export const bayer = defineScreen({
       .meta({ unit: 'px' }),
   }),
   leadInRows: 0,
-  compensates: 'no',
+  compensates: 'curve',
   packs: 'runs',
   forLineArt: false,
   tones: ({ matrix }) => matrix * matrix + 1,

@@ -23,7 +23,7 @@ export const errordiffusion = defineScreen({
   }),
   // measured over 64 rows after this run-up: tone 2/255 within 2 % of its coverage, 1/255 within 6 %, every kernel
   leadInRows: 64,
-  compensates: 'no',
+  compensates: 'curve',
   packs: 'runs',
   forLineArt: false,
   tones: () => null,

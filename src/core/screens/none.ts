@@ -6,7 +6,7 @@ export const none = defineToneScreen({
   kind: 'none',
   summary: 'no screen: 8 bits a pixel, for a machine that varies its power with the tone',
   params: z.strictObject({}),
-  compensates: 'curve',
+  compensates: 'no',
   packs: 'repeats',
   forLineArt: false,
   tones: () => 256,

@@ -1,5 +1,10 @@
 import { type Bitmap, countBits, createBitmap, strideFor } from '../../../src/core/bitmap.ts';
-import type { ScreenContext, ScreenDef, ScreenRow } from '../../../src/core/screens/contract.ts';
+import {
+  frameOf,
+  type ScreenDef,
+  type ScreenPlace,
+  type ScreenRow,
+} from '../../../src/core/screens/contract.ts';
 
 /** A drawing given as ink tone by place, 0 … 65535. */
 export interface Drawing {
@@ -28,15 +33,16 @@ export interface Bands {
   /** Rows of a band; all of them when left out. */
   readonly bandRows?: number;
   readonly leadInRows?: number;
+  readonly delayRows?: number;
   /** Bands from the bottom up, as a second worker might get them. */
   readonly bottomUp?: boolean;
 }
 
-/** Screens a drawing band by band: each band opened anew, its lead-in made and dropped, row 0 repeated above the top. */
+/** Screens a drawing band by band: each band opened anew, its lead-in made and dropped, the outermost rows repeated beyond the picture. */
 export function screenBands(
   open: (firstRow: number) => ScreenRow,
   drawing: Drawing,
-  { bandRows = drawing.heightPx, leadInRows = 0, bottomUp = false }: Bands = {},
+  { bandRows = drawing.heightPx, leadInRows = 0, delayRows = 0, bottomUp = false }: Bands = {},
 ): Bitmap {
   const map = createBitmap(drawing.widthPx, drawing.heightPx);
   map.data.fill(0xa5); // so that a byte left alone shows
@@ -46,31 +52,64 @@ export function screenBands(
   for (const start of starts) {
     const row = open(start - leadInRows);
     const end = Math.min(drawing.heightPx, start + bandRows);
-    for (let y = start - leadInRows; y < end; y++)
-      if (y < start) row(toneRow(drawing, y), y, dropped, 0);
-      else row(toneRow(drawing, y), y, map.data, y * map.strideBytes);
+    for (let y = start - leadInRows; y < end + delayRows; y++) {
+      const target = y - delayRows;
+      if (target < start) row(toneRow(drawing, y), y, dropped, 0);
+      else row(toneRow(drawing, y), y, map.data, target * map.strideBytes);
+    }
   }
   return map;
 }
 
-export const context = (drawing: Drawing, firstRow: number, plate = 0): ScreenContext => ({
-  widthPx: drawing.widthPx,
-  etchedSide: 'ink',
-  firstRow,
-  plate,
+/** A plate of 500 dpi with a spot of one tenth of a millimetre that is not allowed for, unless said otherwise. */
+export const placeOf = (given: Partial<ScreenPlace> = {}): ScreenPlace => ({
   pxPerMm: 500 / 25.4,
+  etchedSide: 'ink',
+  plate: 0,
+  spotPx: (0.1 * 500) / 25.4,
+  beam: 'pulse',
+  allowsForSpot: false,
+  minEtchedPx: 1,
+  minKeptPx: 1,
+  darkestTone: 65535,
+  lightestTone: 0,
+  ...given,
 });
 
-/** A drawing through a screen as the product runs it; `given` are settings that differ from the defaults. */
+/** The settings as a plate gets them: parsed, then filled in for the place. */
+export function settled(
+  screen: ScreenDef,
+  given: Record<string, unknown> = {},
+  place: ScreenPlace = placeOf(),
+): Record<string, unknown> {
+  const params = screen.params.parse(given);
+  return screen.settle?.(params, place) ?? params;
+}
+
+/** Opens a screen as the product does, its tables built once. */
+export function opener(
+  screen: ScreenDef,
+  widthPx: number,
+  given: Record<string, unknown> = {},
+  place: ScreenPlace = placeOf(),
+): (firstRow: number) => ScreenRow {
+  const params = settled(screen, given, place);
+  const tables = screen.build?.(params, place);
+  return (firstRow) => screen.open(params, { ...place, widthPx, firstRow }, tables);
+}
+
+/** A drawing through a screen as the product runs it, but for the trim; `given` are settings that differ from the defaults. */
 export function screened(
   screen: ScreenDef,
   drawing: Drawing,
   given: Record<string, unknown> = {},
   bands: Bands = {},
+  place: ScreenPlace = placeOf(),
 ): Bitmap {
-  const params = screen.params.parse(given);
-  return screenBands((firstRow) => screen.open(params, context(drawing, firstRow)), drawing, {
-    leadInRows: screen.leadInRows,
+  const { leadInRows, delayRows } = frameOf(screen, settled(screen, given, place), place);
+  return screenBands(opener(screen, drawing.widthPx, given, place), drawing, {
+    leadInRows,
+    delayRows,
     ...bands,
   });
 }

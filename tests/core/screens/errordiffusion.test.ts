@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { countBits } from '../../../src/core/bitmap.ts';
 import { kernelNames, kernels } from '../../../src/core/screens/diffusion/index.ts';
 import { errordiffusion } from '../../../src/core/screens/errordiffusion.ts';
-import { context, coverage, type Drawing, flat, hex, screenBands, screened } from './drive.ts';
+import { coverage, type Drawing, flat, hex, placeOf, screenBands, screened } from './drive.ts';
 
 const slope = (widthPx: number, heightPx: number): Drawing => ({
   widthPx,
@@ -65,9 +65,7 @@ describe.each(kernelNames)('%s as plates are made', (kernel) => {
   test('seed and plate number change the dots, not the tone', () => {
     const drawing = flat(20000, 256);
     const draw = (seed: number, plate: number) => {
-      const params = errordiffusion.params.parse({ kernel, seed });
-      const open = (firstRow: number) => errordiffusion.open(params, context(drawing, firstRow, plate));
-      return screenBands(open, drawing, { leadInRows: errordiffusion.leadInRows });
+      return screened(errordiffusion, drawing, { kernel, seed }, {}, placeOf({ plate }));
     };
     const maps = [draw(1, 0), draw(2, 0), draw(1, 1)];
     expect(new Set(maps.map(hex)).size).toBe(3);

@@ -4,7 +4,7 @@ import { countBits } from '../../../src/core/bitmap.ts';
 import { bayer, bayerRank } from '../../../src/core/screens/bayer.ts';
 import { openOrdered } from '../../../src/core/screens/ordered.ts';
 import { threshold } from '../../../src/core/screens/threshold.ts';
-import { flat, hex, screenBands, screened, toneOfCode } from './drive.ts';
+import { flat, hex, opener, placeOf, screenBands, screened, toneOfCode } from './drive.ts';
 import { bayerData, goldenDrawing, turnedOver } from './golden.ts';
 
 describe('Bayer, IEEE ICC 1973', () => {
@@ -37,10 +37,7 @@ describe('Bayer, IEEE ICC 1973', () => {
     const cells = matrix * matrix;
     // the share of a tile that a tone fills, straight from the limits the row kernel compares with
     const row = Array.from({ length: matrix }, (_, y) => {
-      const open = bayer.open(
-        { matrix: matrix as 8 },
-        { widthPx: 16, etchedSide: 'ink', firstRow: 0, plate: 0, pxPerMm: 20 },
-      );
+      const open = opener(bayer, 16, { matrix })(0);
       const bits = new Uint8Array(2);
       return (tone: Uint16Array) => {
         open(tone, y, bits, 0);
@@ -58,7 +55,9 @@ describe('Bayer, IEEE ICC 1973', () => {
   });
 
   test('tones of a matrix are its square and paper', () => {
-    expect([2, 4, 8, 16].map((side) => bayer.tones({ matrix: side as 8 }))).toEqual([5, 17, 65, 257]);
+    expect([2, 4, 8, 16].map((side) => bayer.tones({ matrix: side as 8 }, placeOf()))).toEqual([
+      5, 17, 65, 257,
+    ]);
   });
 });
 
