@@ -10,7 +10,7 @@ export function edgesSection({ edges }: ProcessSheet, report: Report): Markup {
   const limitMm = report.hold?.checks.find(({ code }) => code === edges.check)?.limitMm ?? null;
   const strip = limitMm === null ? null : html`<li>${edges.strip} ${num(limitMm, 1)} mm.</li>`;
   const lines = edges.lines.map((line) => html`<li>${line}</li>`);
-  return html`<section class="keep"><h2>${edges.title}</h2><ul>${strip}${lines}</ul></section>`;
+  return html`<section class="keep"><h2>${edges.title}</h2><ul class="edges">${strip}${lines}</ul></section>`;
 }
 
 function packing(heightMm: number, blockMm: number | null): Markup | string {
@@ -25,5 +25,5 @@ export function typeHighSection(blockMm: number | null): Markup {
     ({ where, mm }) =>
       html`<tr><th scope="row">${where}</th><td>${blockMm === null ? blank : `${num(blockMm, 2)} mm`}</td><td>${packing(mm, blockMm)}</td><td>${mm.toFixed(2)} mm</td></tr>`,
   );
-  return html`<section class="keep"><h2>Beside type: the stack to type-high</h2><table class="stack"><thead><tr><th scope="col">height of</th><th scope="col">block</th><th scope="col">+ packing</th><th scope="col">= type-high</th></tr></thead><tbody>${rows}</tbody></table><p class="small">Measure the block with calipers; board first, paper last; to within ${TYPE_HIGH_WITHIN_MM} mm.</p></section>`;
+  return html`<section class="keep"><h2>Beside type: the stack to type-high</h2><table class="stack"><thead><tr><th scope="col">height of</th><th scope="col">block</th><th scope="col">+ packing</th><th scope="col">= type-high</th></tr></thead><tbody>${rows}</tbody></table><p class="small">Measure the block with calipers; pack it to within ${TYPE_HIGH_WITHIN_MM} mm.</p></section>`;
 }

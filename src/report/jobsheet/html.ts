@@ -1,4 +1,4 @@
-/** Text that may stand in a page as it is; made by `html`, `bidi` and `embedded` only. */
+/** Text that may stand in a page as it is; made by `html` and `bidi` only, and for our own style sheet. */
 export interface Markup {
   readonly markup: string;
 }

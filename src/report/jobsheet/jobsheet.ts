@@ -70,9 +70,11 @@ ${charts(options)}
 ${cautionsSection(report)}
 ${safetySection(report)}
 ${checklistSection(sheet, told)}
+<div class="keep">
 ${notesSection(sheet)}
+<footer>${ruler()}<p>${tool.name} ${tool.version}; bits ${bitsSha256}</p></footer>
+</div>
 </main>
-<footer class="keep">${ruler()}<p>${tool.name} ${tool.version}; bits ${bitsSha256}</p></footer>
 </body>
 </html>
 `;

@@ -28,7 +28,7 @@ const CAPTIONS = {
 const CONTENT_MM = 186;
 const GUTTER_MM = 6;
 /** Tallest row by the number of rows: the facts begin on the same page. */
-const TALLEST_MM = [84, 50] as const;
+const TALLEST_MM = { 1: 84, 2: 44 } as const;
 
 /** Base64 of a bitmap and nothing else: an address or an SVG with scripts is not let in. */
 const IMAGE = /^data:image\/(?:png|jpeg);base64,[A-Za-z0-9+/]+={0,2}$/;
@@ -49,15 +49,19 @@ interface Arrangement {
   readonly share: number;
 }
 
-/** The number of columns that shows all pictures largest, in one scale. */
+/** In one row, or in two where that leaves no hole: whichever shows all pictures larger, in one scale. */
 function arrange(pictures: readonly SheetPicture[]): Arrangement {
   const widest = Math.max(...pictures.map(({ widthMm }) => widthMm));
   const tallest = Math.max(...pictures.map(({ heightMm }) => heightMm));
-  return TALLEST_MM.map((rowMm, i): Arrangement => {
-    const columns = Math.ceil(pictures.length / (i + 1));
+  const inRows = (rows: keyof typeof TALLEST_MM): Arrangement => {
+    const columns = pictures.length / rows;
     const columnMm = (CONTENT_MM - GUTTER_MM * (columns - 1)) / columns;
-    return { columns, share: Math.min(1, columnMm / widest, rowMm / tallest) };
-  }).reduce((best, next) => (next.share > best.share ? next : best));
+    return { columns, share: Math.min(1, columnMm / widest, TALLEST_MM[rows] / tallest) };
+  };
+  const one = inRows(1);
+  if (pictures.length % 2 === 1) return one;
+  const two = inRows(2);
+  return two.share > one.share ? two : one;
 }
 
 /** The pictures that there are, in one scale; missing ones leave no hole. */

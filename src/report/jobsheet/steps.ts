@@ -39,8 +39,11 @@ const before: readonly Step[] = [
   'Face, core, glue and backing of the sheet are known; staff were asked where anything is not.',
   'The sheet lies flat against a straight edge, and is larger than the plate by what the saw takes.',
   ({ hash }) => `The file that goes to the machine is the one of this sheet: ${hash}.`,
-  ({ minutes, slotMinutes }) =>
-    minutes && `A slot is booked: about ${minutes} min of ${slotMinutes!}; the machine’s own figure rules.`,
+  ({ time }) =>
+    time &&
+    (time.fits
+      ? `A slot of ${time.slotMinutes} min is booked for about ${time.minutes}; the machine’s own figure rules.`
+      : `Slots are booked for about ${time.minutes} min, more than one of ${time.slotMinutes}; staff know of it.`),
 ];
 
 /** A machine that screens marks again, or takes tone for marks, spoils either kind of file. */
@@ -136,14 +139,14 @@ export const processSheets: Readonly<Record<ProcessKind, ProcessSheet>> = {
 
 /** What to write down at the machine; the fields of an experiment sheet plus those of a laser (zeamaysprintmaking.com). */
 export const MACHINE_NOTES = [
-  'lens',
-  'focus',
+  'date',
+  'made by',
+  'lens, focus',
   'speed',
   'power',
   'passes run',
   'minutes taken',
   'depth measured',
-  'staff on duty',
 ] as const;
 
 /** The steps of one stage that have something to say about this plate. */

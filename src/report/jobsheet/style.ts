@@ -22,14 +22,14 @@ header p { margin: 0.5mm 0 0; }
 figcaption { margin-top: 0.5mm; }
 .pictures img { display: block; max-width: 100%; border: 0.2mm solid #000; }
 .columns { display: grid; grid-template-columns: 1fr 1fr; gap: 0 6mm; align-items: start; }
-.columns > section, section > .columns, .columns section { margin-bottom: 0; }
+.columns section, section > .columns { margin-bottom: 0; }
 .columns > div > :is(table, section) + :is(table, section) { margin: 2mm 0 0; }
 table { border-collapse: collapse; width: 100%; }
 caption { font-size: 10.5pt; font-weight: bold; text-align: left; padding: 1mm 0; border-top: 0.3mm solid #000; }
 th { text-align: left; font-weight: normal; vertical-align: top; }
 td { vertical-align: top; }
-.facts th { width: 23mm; padding: 0.4mm 2mm 0.4mm 0; overflow-wrap: normal; }
-.facts td, .stack td, .stack th { padding: 0.4mm 0; }
+.facts th { width: 23mm; padding: 0.3mm 2mm 0.3mm 0; overflow-wrap: normal; }
+.facts td, .stack td, .stack th { padding: 0.3mm 0; }
 .facts tr, .stack tbody tr { border-top: 0.1mm solid #999; }
 .stack .blank { min-width: 13mm; }
 .stack td { padding-right: 2mm; }
@@ -47,7 +47,7 @@ td { vertical-align: top; }
 .grid { fill: none; stroke: #999; stroke-width: 0.1; }
 .rule { stroke-width: 0.2; }
 .ruler { display: block; font-size: 2.7px; }
-.cautions, .safety ul { font-size: 8pt; }
+.cautions, .safety ul, .edges, .stack { font-size: 8pt; }
 .cautions { list-style: none; padding: 0; columns: 2; column-gap: 6mm; }
 .cautions li { margin-bottom: 1.2mm; padding-left: 2mm; border-left: 0.3mm solid #999; }
 .cautions .stop { column-span: all; border: 0.8mm solid #000; padding: 1mm 2mm; }

@@ -13,8 +13,7 @@ export interface Told {
   /** Pixel value on which the machine fires; null where no file was written, or files differ. */
   readonly fires: 'dark' | 'light' | null;
   readonly passes: number | null;
-  readonly minutes: string | null;
-  readonly slotMinutes: string | null;
+  readonly time: { readonly minutes: string; readonly slotMinutes: string; readonly fits: boolean } | null;
 }
 
 export function toldOf({ plate, screen, files, passes, time, bitsSha256 }: Report): Told {
@@ -26,7 +25,10 @@ export function toldOf({ plate, screen, files, passes, time, bitsSha256 }: Repor
     draws: screens[screen.kind as ScreenKind].draws,
     fires: fires.size === 1 ? [...fires][0]! : null,
     passes: passes?.count ?? null,
-    minutes: time && clock(time.totalS),
-    slotMinutes: time && num(time.slotS / 60, 0),
+    time: time && {
+      minutes: clock(time.totalS),
+      slotMinutes: num(time.slotS / 60, 0),
+      fits: time.fits,
+    },
   };
 }

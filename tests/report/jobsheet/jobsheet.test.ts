@@ -120,6 +120,20 @@ test('a file that fires on light pixels says so; files that differ leave it to b
   expect(rowOf(sheet({ ...reports.relief, files: [] }), 'file')).toBeUndefined();
 });
 
+test('a plate of tone is not said to fire on single pixels, nor to have a screen of its own', () => {
+  const page = sheet({ ...reports.relief, screen: { kind: 'none', tones: 256 } });
+  expect(rowOf(page, 'fires')).toBe('hardest on dark pixels: black is etched in full, greys in part');
+  expect(textOf(page)).toContain('varies its power with the tone');
+  expect(textOf(page)).not.toContain('makes no screen of its own');
+});
+
+test('work that overruns its slot is booked for as such', () => {
+  const { time } = reports.relief;
+  const text = (fits: boolean) => textOf(sheet({ ...reports.relief, time: { ...time!, fits } }));
+  expect(text(true)).toContain('A slot of 60 min is booked');
+  expect(text(false)).toContain('more than one of 60; staff know of it');
+});
+
 test('only a sheet with grain is asked about its grain, and only boards about their sealing', () => {
   const rows = (kind: string) => {
     const material = { ...reports.relief.material!, kind };
@@ -150,8 +164,15 @@ test('missing pictures and charts leave nothing behind; those there are share on
   for (let n = 1; n <= 4; n++) {
     const names = ['artwork', 'proof', 'plate', 'holdMap'].slice(4 - n);
     const some = { ...noPictures, ...Object.fromEntries(names.map((name) => [name, picture(240, 160)])) };
-    const images = named(sheet(reports.relief, some), 'img');
+    const page = sheet(reports.relief, some);
+    const images = named(page, 'img');
     expect(images).toHaveLength(n);
+    const columns = /repeat\((\d),/.exec(
+      named(page, 'section')
+        .find(({ attributes }) => attributes.get('class') === 'pictures')!
+        .attributes.get('style')!,
+    )![1];
+    expect(n % Number(columns)).toBe(0);
     for (const image of images) {
       const [, width, height] = /^width:([\d.]+)mm;height:([\d.]+)mm$/.exec(image.attributes.get('style')!)!;
       expect(Number(width) / Number(height)).toBeCloseTo(1.5, 2);
