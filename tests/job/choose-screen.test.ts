@@ -16,7 +16,9 @@ const picture = (kind: PictureKind['kind'], more: Partial<PictureKind> = {}): Pi
   specks: 0,
   ...more,
 });
-const halftone = picture('screened', { screen: { rulingPerPx: 0.2, angleDeg: 45, strength: 0.4 } });
+const halftone = picture('screened', {
+  screen: { rulingPerPx: 0.2, angleDeg: 45, strength: 0.4, amplitude: 0.1 },
+});
 const WIDE = { spotPx: 2, oneToOne: false };
 
 test.each([

@@ -32,7 +32,10 @@ const MOST_MID = 0.05;
 /** Where half of all is ramp, lines lie closer than pixels: a zone plate has 0.55, the densest drawing tried 0.43. */
 const MOST_RAMP = 0.5;
 
-/** Tints are flat and few: drawings with tints 0.77 and up, photographs 0.63 and 0.61 together at most. */
+/**
+ * Tints are flat and few, and what is not flat is line art: drawings with tints 0.77 and 0.99 or more, photographs at most 0.63 and 0.62,
+ * or 0.57 and 0.91.
+ */
 const LEAST_TINT = 0.005;
 const TINT_FLAT = 0.7;
 const TINT_FEW = 0.8;
@@ -40,7 +43,9 @@ const TINT_FEW = 0.8;
 function kindOf(shares: ToneShares, screened: boolean): PictureKind['kind'] {
   const { midShare, rampShare, paperTone, solidTone, flatOfMid, fewTones } = shares;
   if (screened) return 'screened';
-  if (midShare * flatOfMid >= LEAST_TINT && flatOfMid >= TINT_FLAT && fewTones >= TINT_FEW) return 'tint';
+  const flat = midShare * flatOfMid;
+  const tinted = flat >= LEAST_TINT && flatOfMid >= TINT_FLAT && fewTones >= TINT_FEW;
+  if (tinted && midShare - flat <= MOST_MID) return 'tint';
   const twoEnds = paperTone <= LIGHTEST_PAPER && solidTone >= LEAST_SOLID;
   return twoEnds && midShare <= MOST_MID && rampShare <= MOST_RAMP ? 'line-art' : 'tone';
 }

@@ -9,13 +9,17 @@ export interface Lattice {
   readonly angleDeg: number;
   /** Share of all that is finer than 64 pixels which lies in the lattice's two waves, 0 … 1. */
   readonly strength: number;
+  /** Amplitude of the weaker wave, a share of the whole scale of tone. */
+  readonly amplitude: number;
 }
 
 /**
- * From here on it is a halftone. Measured: screens of 3 to 14 pixels on eleven photographs, blurred by a quarter of their period, 0.115 to
- * 0.9, by 0.35 of it 0.025 to 0.3; photographs, JPEGs of quality 5 to 30, dithers without a lattice, drawings: 0.005 at most.
+ * From here on it is a halftone. Measured on screens of 3 to 14 pixels over eleven photographs: blurred by a quarter of their period
+ * strength 0.115 to 0.9, amplitude 0.049 and up; blurred by 0.35 of it 0.025 to 0.3 and 0.017. Photographs, drawings and dithers
+ * without a lattice: strength 0.005 at most. The blocks of JPEGs (quality 1 to 30) over smooth shades: amplitude 0.005 at most.
  */
 const LEAST_STRENGTH = 0.02;
+const LEAST_AMPLITUDE = 0.008;
 
 /** Periods looked for, in pixels: below three a scan holds no dots, above twenty the eye sees them one by one. */
 const SHORTEST_PX = 2.8;
@@ -59,11 +63,13 @@ export function findLattice(tiles: readonly Tile[]): Lattice | null {
     const partner = partnerOf(wave, waves, lobe);
     if (!partner) continue;
     // half the plane is searched, and every wave has its like in the other half
-    const strength = (4 * Math.min(wave.energy, partner.energy)) / all;
+    const weaker = Math.min(wave.energy, partner.energy);
+    const strength = (4 * weaker) / all;
     if (best && strength <= best.strength) continue;
-    best = { ...squareOf(wave, partner), strength };
+    best = { ...squareOf(wave, partner), strength, amplitude: Math.sqrt(weaker) };
   }
-  return best && best.strength >= LEAST_STRENGTH && best.rulingPerPx * LONGEST_PX >= 1 ? best : null;
+  if (!best || best.strength < LEAST_STRENGTH || best.amplitude < LEAST_AMPLITUDE) return null;
+  return best.rulingPerPx * LONGEST_PX >= 1 ? best : null;
 }
 
 /** Signed frequency, in bins, of index k. */

@@ -1,3 +1,4 @@
+import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { findLattice } from '../../../src/core/picture/lattice.ts';
 import { readTiles } from '../../../src/core/picture/tiles.ts';
@@ -37,20 +38,20 @@ const SCREENS: readonly DotScreen[] = [
 
 test.each(SCREENS)('finds a clean screen of $periodPx px at $angleDeg°', (screen) => {
   expectLattice(
-    dots(384, screen, () => 0.3),
+    dots(256, screen, () => 0.3),
     screen,
   );
 });
 
 test.each(SCREENS)('finds it printed, blurred and noisy over a shaded picture', (screen) => {
-  const scan = softened(dots(384, screen, shaded), screen.periodPx / 4);
+  const scan = softened(dots(256, screen, shaded), screen.periodPx / 4);
   expectLattice(noisy(printed(scan, 0.06, 0.85), 0.05), screen);
 });
 
-test('a tint at 30 % of the side of a white page is found all the same', () => {
+test('a tint at 45 % of the side of a white page is found all the same', () => {
   const screen = { periodPx: 6, angleDeg: 22.5 };
   expectLattice(
-    dots(384, screen, (x, y) => (x < 115 && y < 115 ? 0.4 : 0)),
+    dots(256, screen, (x, y) => (x < 115 && y < 115 ? 0.4 : 0)),
     screen,
   );
 });
@@ -66,32 +67,42 @@ const hatch = (periodPx: number, angleDeg: number) => {
 };
 
 test('what is no halftone has no lattice', () => {
-  const shadedPicture = made(384, 384, shaded);
+  const shadedPicture = made(256, 256, shaded);
   const others: Record<string, Made> = {
     shaded: shadedPicture,
     'noise alone': noisy(
-      made(384, 384, () => 0.5),
+      made(256, 256, () => 0.5),
       0.2,
     ),
-    hatching: made(384, 384, hatch(6, 30)),
-    'hatching across at 45°': made(384, 384, (x, y) => Math.max(hatch(8, 30)(x, y), hatch(8, 75)(x, y))),
+    hatching: made(256, 256, hatch(6, 30)),
+    'hatching across at 45°': made(256, 256, (x, y) => Math.max(hatch(8, 30)(x, y), hatch(8, 75)(x, y))),
     'error diffusion': diffused(shadedPicture),
-    chessboard: made(384, 384, (x, y) => ((x >> 5) + (y >> 5)) & 1),
-    flat: made(384, 384, () => 0.3),
+    chessboard: made(256, 256, (x, y) => ((x >> 5) + (y >> 5)) & 1),
+    flat: made(256, 256, () => 0.3),
     small: dots(40, { periodPx: 4, angleDeg: 0 }, () => 0.4),
-    'zone plate': made(384, 384, (x, y) => 0.5 + 0.5 * Math.cos((Math.PI * (x * x + y * y)) / 800)),
+    'zone plate': made(256, 256, (x, y) => 0.5 + 0.5 * Math.cos((Math.PI * (x * x + y * y)) / 800)),
   };
   for (const [name, picture] of Object.entries(others))
     expect([name, latticeOf(picture)]).toEqual([name, null]);
 });
 
-test('the eight-pixel blocks of a coarse JPEG are none', () => {
-  // what blocks alone leave of a shaded picture: its mean and its slope, rounded as at the lowest qualities
-  const blocks = made(384, 384, (x, y) => {
-    const [left, top] = [x & ~7, y & ~7];
-    const middle = Math.round(shaded(left + 3.5, top + 3.5) * 16) / 16;
-    const slope = Math.round((shaded(left + 7, top) - shaded(left, top)) * 12) / 12;
-    return middle + slope * ((x & 7) / 7 - 0.5);
-  });
-  expect(latticeOf(blocks)).toBeNull();
+test('the eight-pixel blocks of coarse JPEGs, as libjpeg writes them, are none', async () => {
+  const grey = Buffer.from(
+    Uint8Array.from(made(256, 256, shaded).ink, (ink) => 255 * (1 - Math.min(1, ink))),
+  );
+  for (const quality of [5, 10, 20]) {
+    const raw = { width: 256, height: 256, channels: 1 } as const;
+    const jpeg = await sharp(grey, { raw }).jpeg({ quality }).toBuffer();
+    const { data, info } = await sharp(jpeg).greyscale().raw().toBuffer({ resolveWithObject: true });
+    const blocks = made(256, 256, (x, y) => 1 - data[(y * 256 + x) * info.channels]! / 255);
+    expect([quality, latticeOf(blocks)]).toEqual([quality, null]);
+  }
+});
+
+test('strength and amplitude of a pure pair of waves are theirs', () => {
+  const turn = (2 * Math.PI) / 8;
+  const found = latticeOf(made(256, 256, (x, y) => 0.5 + 0.1 * (Math.cos(turn * x) + Math.cos(turn * y))))!;
+  expect(found.strength).toBeCloseTo(1, 2);
+  // 256 levels of tone fall in with the wave and change it by up to half a level
+  expect(Math.abs(found.amplitude - 0.1)).toBeLessThan(0.5 / 255);
 });
