@@ -49,6 +49,9 @@ function usualTone(counts: Float64Array, from: number, to: number, end: number):
     for (let i = Math.max(0, bin - 3); i <= Math.min(BINS - 1, bin + 3); i++) near += counts[i]!;
     if (near > most) [best, most] = [bin, near];
   }
+  const middle = best;
+  for (let bin = Math.max(0, middle - 3); bin <= Math.min(BINS - 1, middle + 3); bin++)
+    if (counts[bin]! > counts[best]!) best = bin;
   return best;
 }
 

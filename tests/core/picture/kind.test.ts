@@ -37,9 +37,14 @@ const kindOf = (picture: Made) => measurePicture(sourceOf(picture));
 test('drawings are line art: clean, softened, or scanned on toned paper with weak ink', () => {
   const drawing = lettering();
   expect(kindOf(drawing)).toMatchObject({ kind: 'line-art', twoLevel: true, screen: null });
+  expect(kindOf(drawing)).toMatchObject({ midShare: 0, paperTone: 0, solidTone: 1 });
   expect(kindOf(softened(drawing, 0.7))).toMatchObject({ kind: 'line-art', twoLevel: false });
   const scan = noisy(softened(printed(drawing, 0.1, 0.85), 1), 0.03);
-  expect(kindOf(scan)).toMatchObject({ kind: 'line-art', twoLevel: false, screen: null });
+  const found = kindOf(scan);
+  expect(found).toMatchObject({ kind: 'line-art', twoLevel: false, screen: null });
+  expect(found.paperTone).toBeCloseTo(0.1, 1);
+  // strokes of four pixels under a blur of one are a little lighter in their middle
+  expect(Math.abs(found.solidTone - 0.85)).toBeLessThan(0.08);
 });
 
 test.each([
