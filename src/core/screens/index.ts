@@ -1,11 +1,13 @@
 import { bayer } from './bayer.ts';
+import { bluenoise } from './bluenoise.ts';
 import type { AnyScreenDef } from './contract.ts';
 import { errordiffusion } from './errordiffusion.ts';
+import { grain } from './grain.ts';
 import { none } from './none.ts';
 import { threshold } from './threshold.ts';
 
 /** Every screen by name, in the order shown to people. */
-export const screens = { errordiffusion, bayer, threshold, none } as const satisfies Record<
+export const screens = { grain, bluenoise, errordiffusion, bayer, threshold, none } as const satisfies Record<
   string,
   AnyScreenDef
 >;
