@@ -140,7 +140,9 @@ export function resolveJob(layers: readonly Layer[]): Resolved {
   const screenParams: Record<string, unknown> = {};
   for (const key of Object.keys(screens[screen].params.shape)) {
     const given = values.get(key);
-    screenParams[key] = given ? given.value : settingByKey.get(key)?.fallback;
+    // what hangs on machine and sheet has no fallback: the screen fills it in once they are known
+    const value = given ? given.value : (settingByKey.get(key)?.fallback ?? undefined);
+    if (value !== undefined) screenParams[key] = value;
     origins[key] = given ? given.origin : 'default';
   }
   const job = { ...resolved, screenParams } as unknown as Job;

@@ -1,11 +1,13 @@
 import { bayer } from './bayer.ts';
 import type { AnyScreenDef } from './contract.ts';
+import { dot } from './dot.ts';
 import { errordiffusion } from './errordiffusion.ts';
+import { line } from './line.ts';
 import { none } from './none.ts';
 import { threshold } from './threshold.ts';
 
 /** Every screen by name, in the order shown to people. */
-export const screens = { errordiffusion, bayer, threshold, none } as const satisfies Record<
+export const screens = { dot, line, errordiffusion, bayer, threshold, none } as const satisfies Record<
   string,
   AnyScreenDef
 >;
