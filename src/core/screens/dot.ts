@@ -13,8 +13,8 @@ interface Params {
   readonly shape: Shape;
 }
 
-/** A cell of fewer pixels has no dot that could grow. */
-const FEWEST_PX = 4;
+/** With fewer there is no picture, but a pattern and its edges. */
+const FEWEST_TONES = 5;
 
 const cellOf = (params: Params, place: ScreenPlace): Cell =>
   cellNearest(periodPx(rulingFor(params.rulingLpi, place), place), params.angleDeg);
@@ -40,8 +40,10 @@ export const dot = defineScreen({
   tones: (params, place) => cellOf(params, place).pixels + 1,
   settle(params, place) {
     const lpi = rulingFor(params.rulingLpi, place);
-    if (cellOf(params, place).pixels < FEWEST_PX || patternOf(params, place).tones < 3)
-      throw tooFine(lpi, place);
+    // fewer pixels than tones have nothing to order, and a cell of none has no place to put them
+    const possible = cellOf(params, place).pixels + 1 >= FEWEST_TONES;
+    if (!possible || patternOf(params, place).tones < FEWEST_TONES)
+      throw tooFine(lpi, place, `leaves fewer than ${FEWEST_TONES} tones`);
     return { ...params, rulingLpi: lpi };
   },
   build: (params, place) => {

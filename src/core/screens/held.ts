@@ -4,6 +4,27 @@ import { indexIn, type Repeat } from './tiled.ts';
 /** The sets of pixels that are ink at level t are those of a number below t: flat openings, G. Matheron 1975 and J. Serra 1982 (from memory). */
 type Side = 'ink' | 'paper';
 
+/** The larger, or the smaller, of two runs of numbers. */
+function mergeRun(
+  to: Int32Array,
+  at: number,
+  from: Int32Array,
+  there: number,
+  length: number,
+  largest: boolean,
+): void {
+  if (largest)
+    for (let i = 0; i < length; i++) {
+      const [here, other] = [from[at + i]!, from[there + i]!];
+      to[at + i] = here < other ? other : here;
+    }
+  else
+    for (let i = 0; i < length; i++) {
+      const [here, other] = [from[at + i]!, from[there + i]!];
+      to[at + i] = here > other ? other : here;
+    }
+}
+
 /** Smallest or largest number along `reach` steps of (dx, dy) from each pixel on, by doubling. */
 function sweep(
   values: Int32Array,
@@ -17,15 +38,13 @@ function sweep(
   for (let done = 1; done < reach; ) {
     const step = Math.min(done, reach - done);
     const to = new Int32Array(from.length);
-    for (let y = 0, i = 0; y < heightPx; y++) {
-      const row = indexIn(repeat, 0, y + dy * step);
-      const start = row - (row % widthPx);
-      let column = ((((row - start + dx * step) % widthPx) + widthPx) % widthPx) | 0;
-      for (let x = 0; x < widthPx; x++, i++) {
-        const [here, there] = [from[i]!, from[start + column]!];
-        to[i] = here < there === largest ? there : here;
-        if (++column === widthPx) column = 0;
-      }
+    for (let y = 0; y < heightPx; y++) {
+      const at = y * widthPx;
+      const there = indexIn(repeat, dx * step, y + dy * step);
+      const column = there % widthPx;
+      const untilEnd = widthPx - column;
+      mergeRun(to, at, from, there, untilEnd, largest);
+      mergeRun(to, at + untilEnd, from, there - column, column, largest);
     }
     from = to;
     done += step;
@@ -55,8 +74,9 @@ export function opened(values: Int32Array, repeat: Repeat, side: Side, widthPx: 
   const { square, slant } = octagonFor(widthPx);
   if (slant === 0) return bySquare;
   const byOctagon = openedBy(values, repeat, side, square, slant);
-  const better = side === 'ink' ? Math.min : Math.max;
-  return bySquare.map((value, i) => better(value, byOctagon[i]!));
+  for (let i = 0; i < bySquare.length; i++)
+    if (byOctagon[i]! < bySquare[i]! === (side === 'ink')) bySquare[i] = byOctagon[i]!;
+  return bySquare;
 }
 
 /** Narrowest ink and narrowest paper, in whole pixels. */
@@ -108,8 +128,8 @@ export function heldPattern(ranks: Int32Array, repeat: Repeat, { inkPx, paperPx 
     [below, first] = [ink, level];
     if (ink === pixels) break;
   }
-  const paperTones = Uint16Array.from(values, (value) =>
-    Math.min(65534, Math.floor((middle[value]! / pixels) * 65535)),
-  );
+  const paperTones = new Uint16Array(pixels);
+  for (let i = 0; i < pixels; i++)
+    paperTones[i] = Math.min(65534, Math.floor((middle[values[i]!]! / pixels) * 65535));
   return { paperTones, tones };
 }

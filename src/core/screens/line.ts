@@ -65,7 +65,7 @@ export const line = defineScreen({
     }
     const { inkPx, paperPx } = narrowestOf(place);
     if (narrowestBand(inkPx, lines) + narrowestBand(paperPx, lines) > lines.periodPx)
-      throw tooFine(lpi, place);
+      throw tooFine(lpi, place, 'leaves no room for a line and a gap');
     return { ...params, rulingLpi: lpi };
   },
   build(params, place) {

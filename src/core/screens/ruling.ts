@@ -59,8 +59,8 @@ export function rulingFor(asked: number | undefined, place: ScreenPlace): number
   );
 }
 
-/** What is said where a ruling leaves no room for marks and lands. */
-export function tooFine(lpi: number, place: ScreenPlace): EtchError {
+/** What is said where a ruling leaves no room for marks and lands; `why` in words, such as `leaves no tones`. */
+export function tooFine(lpi: number, place: ScreenPlace, why: string): EtchError {
   const { inkPx, paperPx } = narrowestOf(place);
   const mm = (px: number): string => `${(px / place.pxPerMm).toFixed(2)} mm`;
   const dpi = Math.round(place.pxPerMm * MM_PER_INCH);
@@ -68,8 +68,8 @@ export function tooFine(lpi: number, place: ScreenPlace): EtchError {
   return new EtchError(
     'usage',
     'ruling-too-fine',
-    `A ruling of ${Number(lpi.toFixed(1))} lpi leaves no tone between paper and solid at ${dpi} dpi, ` +
-      `with ink ${mm(inkPx)} and paper ${mm(paperPx)} wide at least`,
+    `A ruling of ${Number(lpi.toFixed(1))} lpi ${why} at ${dpi} dpi, ` +
+      `with ink at least ${mm(inkPx)} and paper at least ${mm(paperPx)} wide`,
     `Ask for ${held} lpi or fewer, or leave the ruling out.`,
   );
 }

@@ -45,9 +45,10 @@ export function openTiled(tile: RepeatedTile, widthPx: number): ScreenRow {
 
   return (tone, y, bits, at) => {
     const tiles = Math.floor(y / heightPx);
-    const row = (y - tiles * heightPx) * (tilePx + SPARE_PX);
+    // | 0: the engine must see small whole numbers, or it counts in floating point
+    const row = ((y - tiles * heightPx) * (tilePx + SPARE_PX)) | 0;
     const end = row + last;
-    let m = row + modulo(tiles * shiftPx, tilePx);
+    let m = (row + modulo(tiles * shiftPx, tilePx)) | 0;
     let to = at;
     // the sign of (limit − tone) is the ink bit: no branch to guess wrong
     for (let x = 0; x < wholePx; x += 8) {

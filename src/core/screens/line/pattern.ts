@@ -18,16 +18,32 @@ const at = ({ x, y }: Turns, { widthPx, heightPx }: Repeat, px: number, py: numb
 /** How far from the middle of the turn, 0 … 1. */
 const fromMiddle = (turn: number): number => Math.abs(2 * (turn - Math.floor(turn)) - 1);
 
-/** Share of a dash, 0 … 1, at which a place along it turns; what is shorter than `least`, or leaves a shorter break, turns at once. */
-const dashShare = (place: number, least: number, leastBreak: number): number => {
-  if (place < least) return least / 2;
-  return place > 1 - leastBreak ? 1 - leastBreak / 2 : place;
-};
+/** Steps of two low-discrepancy sequences that fill a square evenly together: 1/g and 1/g² with g³ = g + 1 (M. Roberts 2018, from memory). */
+const TURN_BY_LINE = 0.7548776662;
+const TURN_BY_DASH = 0.569840291;
+
+/**
+ * Turn, 0 … 1, of a dash or break: evenly spread over all of a tile. `place` is that of its middle across the lines,
+ * `along` along them, both in turns; the same for the same dash in every tile.
+ */
+function turnsOf(lines: Turns, dash: Turns): (place: number, along: number) => number {
+  // whole turns over the tile's sides, as near as may be to the two steps for each line and each dash
+  const x = Math.round(TURN_BY_LINE * lines.x + TURN_BY_DASH * dash.x);
+  const y = Math.round(TURN_BY_LINE * lines.y + TURN_BY_DASH * dash.y);
+  const all = lines.x * dash.y - lines.y * dash.x;
+  const byLine = (x * dash.y - y * dash.x) / all;
+  const byDash = (y * lines.x - x * lines.y) / all;
+  return (place, along) => {
+    const turn = byLine * place + byDash * along + 1e-6;
+    return turn - Math.floor(turn);
+  };
+}
 
 /**
  * Tone, in steps, at which each pixel of the tile turns to ink: by its distance from the middle of its line. A line is
- * never narrower than what holds: lighter tones break it into dashes, growing from the middle of each, and so do the
- * gaps in dark tones; breaks of neighbouring lines stand half a dash apart.
+ * never narrower than what holds. Lighter tones break it into dashes: the shortest come one after the other, then all
+ * grow from their middles, then the narrowest breaks close one after the other. Gaps in dark tones go the same way.
+ * Breaks of neighbouring lines stand half a dash apart.
  */
 function turningSteps(lines: Lines, layout: LineLayout, { inkPx, paperPx }: Narrowest): Int32Array {
   const { widthPx, heightPx } = layout;
@@ -36,13 +52,31 @@ function turningSteps(lines: Lines, layout: LineLayout, { inkPx, paperPx }: Narr
   const gap = narrowestBand(paperPx, lines) / periodPx;
   const dashPx = DASH_PERIODS * periodPx;
   // a whole pixel more than the narrowest, for where a dash begins between two pixels
-  const [leastDash, leastBreak] = [(inkPx + 1) / dashPx, (paperPx + 1) / dashPx];
+  const [leastInk, leastPaper] = [(inkPx + 1) / dashPx, (paperPx + 1) / dashPx];
+  const onePx = 2 / dashPx;
   const dash = turnsIn(layout, alongOf(dashPx, angleDeg));
+  const turnOf = turnsOf(layout.lines, dash);
   const slow = alongOf(SWING_PX, angleDeg);
   const later = acrossOf(periodPx / SWING_LATER, angleDeg);
   const swing = turnsIn(layout, { x: slow.x + later.x, y: slow.y + later.y });
   const swingBy = gridStep(angleDeg) / periodPx;
   const waveBy = lines.waveHeightPx / 2 / periodPx;
+
+  /** Share of its line, or gap, at which a place along it turns; `middle` is where that runs, in turns across. */
+  const shareAt = (
+    middle: number,
+    along: number,
+    every: number,
+    least: number,
+    leastBreak: number,
+  ): number => {
+    const shifted = along + every;
+    const share = fromMiddle(shifted);
+    if (share > 1 - leastBreak) return 1 - leastBreak * turnOf(middle, Math.round(shifted) - every);
+    const turn = turnOf(middle, Math.floor(shifted) + 0.5 - every);
+    // dashes that all begin on a pixel's edge would all grow at once: one grows up to a pixel before the next
+    return share < least ? least * turn : share + (turn - 0.5) * onePx;
+  };
 
   const steps = new Int32Array(widthPx * heightPx);
   for (let y = 0, i = 0; y < heightPx; y++)
@@ -55,11 +89,11 @@ function turningSteps(lines: Lines, layout: LineLayout, { inkPx, paperPx }: Narr
       const along = at(dash, layout, x, y);
       let tone = away;
       if (away < core) {
-        const every = Math.floor(place) / 2;
-        tone = core * dashShare(fromMiddle(along + every), leastDash, leastBreak);
+        const line = Math.floor(place);
+        tone = core * shareAt(line + 0.5, along, line / 2, leastInk, leastPaper);
       } else if (away > 1 - gap) {
-        const every = Math.floor(place + 0.5) / 2;
-        tone = 1 - gap * dashShare(fromMiddle(along + every), leastBreak, leastDash);
+        const between = Math.round(place);
+        tone = 1 - gap * shareAt(between, along, between / 2, leastPaper, leastInk);
       }
       steps[i] = Math.min(STEPS - 1, Math.floor(tone * STEPS));
     }
@@ -69,14 +103,16 @@ function turningSteps(lines: Lines, layout: LineLayout, { inkPx, paperPx }: Narr
 /** Limits of ink tone, 0 … 65534, so that every flat tone covers its share of the tile; what turns together does so half-way. */
 function countedOut(steps: Int32Array): Uint16Array {
   const counts = new Uint32Array(STEPS);
-  for (const step of steps) counts[step]!++;
+  for (let i = 0; i < steps.length; i++) counts[steps[i]!]!++;
   const limits = new Uint16Array(STEPS);
   for (let step = 0, below = 0; step < STEPS; step++) {
     const share = (below + counts[step]! / 2) / steps.length;
     limits[step] = Math.min(65534, Math.floor(share * 65535));
     below += counts[step]!;
   }
-  return Uint16Array.from(steps, (step) => limits[step]!);
+  const paperTones = new Uint16Array(steps.length);
+  for (let i = 0; i < steps.length; i++) paperTones[i] = limits[steps[i]!]!;
+  return paperTones;
 }
 
 /** The limits of ink tone of a tile of lines, row by row. */
