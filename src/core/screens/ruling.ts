@@ -8,7 +8,7 @@ import type { Narrowest } from './held.ts';
 const COARSEST_LPI = 10;
 const FINEST_LPI = 300;
 
-const MARKS_TO_A_PERIOD = 5;
+const MARKS_TO_A_PERIOD = 4;
 
 export const rulingLpi = z
   .number()
@@ -16,7 +16,7 @@ export const rulingLpi = z
   .max(FINEST_LPI)
   .optional()
   .describe('ruling: rows of dots, or lines, to an inch of plate')
-  .meta({ unit: 'lpi', unlessGiven: 'five of the narrowest marks that hold to a period' });
+  .meta({ unit: 'lpi', unlessGiven: 'four of the narrowest marks that hold to a period' });
 
 export const angleDeg = z
   .number()
@@ -28,13 +28,14 @@ export const angleDeg = z
 
 /**
  * Narrowest runs of ink and of paper in the pattern. n fired pixels etch n − 1 pitches and a spot, n between fired ones
- * keep n + 1 pitches less a spot; where the spot is not allowed for, n is n.
+ * keep n + 1 pitches less a spot. A spot that nobody has measured may cost room so, but gives none.
  */
 export function narrowestOf(place: ScreenPlace): Narrowest {
-  const spread = place.allowsForSpot ? place.spotPx - 1 : 0;
+  const spread = place.spotPx - 1;
+  const [gain, loss] = place.allowsForSpot ? [spread, spread] : [Math.min(0, spread), Math.max(0, spread)];
   const whole = (px: number): number => Math.max(1, Math.ceil(px - 1e-6));
-  const etchedPx = whole(place.minEtchedPx - spread);
-  const keptPx = whole(place.minKeptPx + spread);
+  const etchedPx = whole(place.minEtchedPx - gain);
+  const keptPx = whole(place.minKeptPx + loss);
   return place.etchedSide === 'ink'
     ? { inkPx: etchedPx, paperPx: keptPx }
     : { inkPx: keptPx, paperPx: etchedPx };
@@ -47,8 +48,8 @@ export const periodPx = (lpi: number, { pxPerMm }: ScreenPlace): number => (pxPe
 export const lpiOf = (px: number, { pxPerMm }: ScreenPlace): number => (pxPerMm * MM_PER_INCH) / px;
 
 /**
- * Five of the narrowest marks or lands to a period, 25 to a cell: the smallest dot is 4 % of full tone, as in common
- * practice, and at least 26 tones are there before any is left out. Finer loses lights and darks, coarser loses drawing.
+ * Four of the narrowest marks or lands to a period, sixteen to a cell: the smallest dot is 1/16 of full tone at most, and
+ * 17 tones are there at least before any is left out. Finer loses lights and darks, coarser loses drawing.
  */
 export function rulingFor(asked: number | undefined, place: ScreenPlace): number {
   if (asked !== undefined) return asked;

@@ -9,10 +9,13 @@ import { clusteredDots } from './clustered.ts';
 import { coverage, flat, opener, placeOf, screenBands, screened, settled } from './drive.ts';
 import { inkOf, thinShare } from './openness.ts';
 
-const at = (dpi: number, given: Partial<ScreenPlace> = {}): ScreenPlace =>
-  placeOf({ pxPerMm: dpi / 25.4, ...given });
+/** A plate whose spot is one pixel, so that widths in the pattern are widths on the plate. */
+const bare = (given: Partial<ScreenPlace> = {}): ScreenPlace => placeOf({ spotPx: 1, ...given });
 
-const achieved = (given: Record<string, unknown>, place = placeOf()): Record<string, number | string> => {
+const at = (dpi: number, given: Partial<ScreenPlace> = {}): ScreenPlace =>
+  bare({ pxPerMm: dpi / 25.4, ...given });
+
+const achieved = (given: Record<string, unknown>, place = bare()): Record<string, number | string> => {
   const params = settled(dot, given, place) as Parameters<typeof dot.tones>[0];
   return { ...dot.achieved!(params, place, dot.build!(params, place)) };
 };
@@ -147,8 +150,8 @@ describe('where dots join', () => {
   );
 
   // a dot that bounds on the next joins a pixel early: 2/side of its width
-  test.each(Object.entries(closedForm))('%s in closed form, on 480 × 480 px', (shape, wanted) => {
-    const found = joins(480, shape as Shape);
+  test.each(Object.entries(closedForm))('%s in closed form, on 420 × 420 px', (shape, wanted) => {
+    const found = joins(420, shape as Shape);
     if (wanted.x !== undefined) expect(Math.abs(found.x - wanted.x)).toBeLessThan(0.005);
     if (wanted.y !== undefined) expect(Math.abs(found.y - wanted.y)).toBeLessThan(0.005);
   });
@@ -161,7 +164,7 @@ describe('tones', () => {
       [70.711, 45, 10],
       [121.268, 14.04, 17],
     ] as const) {
-      const open = opener(dot, side, { rulingLpi, angleDeg, shape });
+      const open = opener(dot, side, { rulingLpi, angleDeg, shape }, bare());
       const { cellPx } = achieved({ rulingLpi, angleDeg, shape }) as { cellPx: number };
       for (let k = 0; k <= cellPx; k++) {
         const share = coverage(screenBands(open, flat(Math.round((k / cellPx) * 65535), side)));
@@ -186,7 +189,7 @@ describe('tones', () => {
 
   test('highlights are dots of ink, whichever side is etched', () => {
     for (const etchedSide of ['ink', 'paper'] as const)
-      expect(coverage(screened(dot, flat(6554, 28), {}, {}, placeOf({ etchedSide })))).toBeLessThan(0.15);
+      expect(coverage(screened(dot, flat(6554, 28), {}, {}, bare({ etchedSide })))).toBeLessThan(0.15);
   });
 });
 
@@ -207,11 +210,11 @@ describe('hold', () => {
     (...given) => {
       const [shape, rulingLpi, angleDeg, minEtchedPx, minKeptPx] = given;
       for (const etchedSide of ['ink', 'paper'] as const) {
-        const place = placeOf({ minEtchedPx, minKeptPx, etchedSide });
+        const place = bare({ minEtchedPx, minKeptPx, etchedSide });
         const open = opener(dot, 44, { rulingLpi, angleDeg, shape }, place);
         const drawn = new Map<number, boolean[][]>();
-        for (let step = 0; step <= 30; step++) {
-          const map = screenBands(open, flat(Math.round((step / 30) * 65535), 44));
+        for (let step = 0; step <= 20; step++) {
+          const map = screenBands(open, flat(Math.round((step / 20) * 65535), 44));
           drawn.set(coverage(map), inkOf(map));
         }
         expect(drawn.size).toBeGreaterThan(6);
@@ -225,7 +228,7 @@ describe('hold', () => {
   );
 
   test('a tone that does not hold is drawn as the nearest that does, paper and solid among them', () => {
-    const place = placeOf({ minEtchedPx: 3, minKeptPx: 3 });
+    const place = bare({ minEtchedPx: 3, minKeptPx: 3 });
     const open = opener(dot, 10, { rulingLpi: 50, angleDeg: 0 }, place);
     const shares = Array.from({ length: 1001 }, (_, i) =>
       coverage(screenBands(open, flat(Math.round(i * 65.535), 10))),
@@ -240,17 +243,17 @@ describe('hold', () => {
     }
   });
 
-  test('unless given the ruling is five of the narrowest marks, the same in lpi at any resolution', () => {
+  test('unless given the ruling is four of the narrowest marks, the same in lpi at any resolution', () => {
     for (const dpi of [254, 508, 1016]) {
       const px = (0.2 * dpi) / 25.4;
       const { rulingLpi } = settled(dot, {}, at(dpi, { minEtchedPx: px, minKeptPx: px }));
-      expect(rulingLpi).toBeCloseTo(25.4, 9);
+      expect(rulingLpi).toBeCloseTo(31.75, 9);
     }
   });
 
   test('a spot that is allowed for makes marks wider and lands narrower by itself', () => {
     const known = { allowsForSpot: true, spotPx: 3, minEtchedPx: 3, minKeptPx: 2 };
-    const open = opener(dot, 56, { rulingLpi: 40 }, placeOf(known));
+    const open = opener(dot, 56, { rulingLpi: 40 }, bare(known));
     const light = inkOf(screenBands(open, flat(400, 56)));
     expect(light.flat().some((ink) => ink)).toBe(true);
     expect(thinShare(inkOf(screenBands(open, flat(52000, 56))), false, 4)).toBe(0);

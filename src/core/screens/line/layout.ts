@@ -24,9 +24,13 @@ export interface LineLayout extends Repeat {
   readonly wave: Turns;
 }
 
-/** A tile this wide hides its seams and finds a fitting size to within a thousandth of a pixel of period. */
-const LEAST_PX = 384;
-const SIZES_TRIED = 384;
+/**
+ * Among so many sizes from these on is one that fits any lines to a thousandth of their period. They have no divisor in
+ * common, so that lines along one side do not all meet the same parts of a pixel.
+ */
+const LEAST_WIDTH_PX = 397;
+const LEAST_HEIGHT_PX = 384;
+const SIZES_TRIED = 256;
 /** How much worse it is to miss the lines by a part of their period than the wave by the same part of its. */
 const LINES_WEIGH = 20;
 
@@ -48,6 +52,20 @@ export const turnsIn = ({ widthPx, heightPx }: Repeat, { x, y }: Turns): Turns =
   y: Math.round(y * heightPx) + 0,
 });
 
+const divisor = (a: number, b: number): number => (b === 0 ? a : divisor(b, a % b));
+
+/** As `turnsIn`, but so many that no two pixels along a side of the tile stand at the same part of a turn. */
+export function turnsApart(repeat: Repeat, frequency: Turns): Turns {
+  const apart = (turns: number, px: number): number => {
+    const by = turns < 0 ? -1 : 1;
+    let more = turns;
+    while (more !== 0 && divisor(Math.abs(more), px) > 1) more += by;
+    return more;
+  };
+  const { x, y } = turnsIn(repeat, frequency);
+  return { x: apart(x, repeat.widthPx), y: apart(y, repeat.heightPx) };
+}
+
 const evenTurns = (perPx: number, px: number): number => 2 * Math.round((perPx * px) / 2) + 0;
 
 /** The side, at least `leastPx`, that even turns of the lines and whole turns of the wave fit best. */
@@ -66,12 +84,15 @@ function sideFor(line: number, linePx: number, wave: number, wavePx: number, lea
 export function layoutFor({ periodPx, angleDeg, waveLengthPx }: Lines): LineLayout {
   const line = acrossOf(periodPx, angleDeg);
   const wave = waveLengthPx > 0 ? alongOf(waveLengthPx, angleDeg) : { x: 0, y: 0 };
-  const leastPx = Math.ceil(Math.max(LEAST_PX, 4 * periodPx));
   // one whole wave at least, where it runs along this side at all
-  const least = (wavePerPx: number): number =>
-    Math.max(leastPx, Math.abs(wavePerPx) * waveLengthPx > 0.1 ? Math.ceil(0.9 / Math.abs(wavePerPx)) : 0);
-  const widthPx = sideFor(line.x, periodPx, wave.x, waveLengthPx, least(wave.x));
-  const heightPx = sideFor(line.y, periodPx, wave.y, waveLengthPx, least(wave.y));
+  const least = (px: number, wavePerPx: number): number =>
+    Math.max(
+      px,
+      Math.ceil(4 * periodPx),
+      Math.abs(wavePerPx) * waveLengthPx > 0.1 ? Math.ceil(0.9 / Math.abs(wavePerPx)) : 0,
+    );
+  const widthPx = sideFor(line.x, periodPx, wave.x, waveLengthPx, least(LEAST_WIDTH_PX, wave.x));
+  const heightPx = sideFor(line.y, periodPx, wave.y, waveLengthPx, least(LEAST_HEIGHT_PX, wave.y));
   const repeat = { widthPx, heightPx, shiftPx: 0 };
   return {
     ...repeat,

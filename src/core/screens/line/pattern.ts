@@ -1,6 +1,6 @@
 import { type Narrowest, opened } from '../held.ts';
 import type { Repeat } from '../tiled.ts';
-import { acrossOf, alongOf, type LineLayout, type Lines, type Turns, turnsIn } from './layout.ts';
+import { acrossOf, alongOf, type LineLayout, type Lines, type Turns, turnsApart, turnsIn } from './layout.ts';
 import { gridStep, narrowestBand } from './widths.ts';
 
 /** From break to break of a broken line, in periods of the lines. */
@@ -11,9 +11,16 @@ const SWING_LATER = 0.1;
 /** Steps into which tone is cut before it is counted out. */
 const STEPS = 1 << 20;
 
-/** A wave that fits a tile, at pixel centres, as shares of a turn. */
-const at = ({ x, y }: Turns, { widthPx, heightPx }: Repeat, px: number, py: number): number =>
-  (x * (px + 0.5)) / widthPx + (y * (py + 0.5)) / heightPx;
+interface Places {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+}
+
+/** What a wave that fits a tile comes to at the middles of its columns and rows, in turns; the sum of both is its place. */
+const placesOf = ({ x, y }: Turns, { widthPx, heightPx }: Repeat): Places => ({
+  x: Float64Array.from({ length: widthPx }, (_, i) => (x * (i + 0.5)) / widthPx),
+  y: Float64Array.from({ length: heightPx }, (_, i) => (y * (i + 0.5)) / heightPx),
+});
 
 /** How far from the middle of the turn, 0 … 1. */
 const fromMiddle = (turn: number): number => Math.abs(2 * (turn - Math.floor(turn)) - 1);
@@ -58,7 +65,7 @@ function turningSteps(lines: Lines, layout: LineLayout, { inkPx, paperPx }: Narr
   const turnOf = turnsOf(layout.lines, dash);
   const slow = alongOf(SWING_PX, angleDeg);
   const later = acrossOf(periodPx / SWING_LATER, angleDeg);
-  const swing = turnsIn(layout, { x: slow.x + later.x, y: slow.y + later.y });
+  const swing = turnsApart(layout, { x: slow.x + later.x, y: slow.y + later.y });
   const swingBy = gridStep(angleDeg) / periodPx;
   const waveBy = lines.waveHeightPx / 2 / periodPx;
 
@@ -78,15 +85,18 @@ function turningSteps(lines: Lines, layout: LineLayout, { inkPx, paperPx }: Narr
     return share < least ? least * turn : share + (turn - 0.5) * onePx;
   };
 
+  const [linePlaces, swingPlaces, wavePlaces, dashPlaces] = [layout.lines, swing, layout.wave, dash].map(
+    (turns) => placesOf(turns, layout),
+  ) as [Places, Places, Places, Places];
   const steps = new Int32Array(widthPx * heightPx);
   for (let y = 0, i = 0; y < heightPx; y++)
     for (let x = 0; x < widthPx; x++, i++) {
       // over one swing every pixel meets each part of a pixel's width equally often: no line is drawn unlike the next
-      const swung = swingBy * (fromMiddle(at(swing, layout, x, y)) - 0.5);
-      const waved = waveBy * Math.sin(2 * Math.PI * at(layout.wave, layout, x, y));
-      const place = at(layout.lines, layout, x, y) + swung + waved;
+      const swung = swingBy * (fromMiddle(swingPlaces.x[x]! + swingPlaces.y[y]!) - 0.5);
+      const waved = waveBy > 0 ? waveBy * Math.sin(2 * Math.PI * (wavePlaces.x[x]! + wavePlaces.y[y]!)) : 0;
+      const place = linePlaces.x[x]! + linePlaces.y[y]! + swung + waved;
       const away = fromMiddle(place);
-      const along = at(dash, layout, x, y);
+      const along = dashPlaces.x[x]! + dashPlaces.y[y]!;
       let tone = away;
       if (away < core) {
         const line = Math.floor(place);
