@@ -50,7 +50,7 @@ export function openTiled(tile: RepeatedTile, widthPx: number): ScreenRow {
     const end = row + last;
     let m = (row + modulo(tiles * shiftPx, tilePx)) | 0;
     let to = at;
-    // the sign of (limit − tone) is the ink bit: no branch to guess wrong
+    // as in `openOrdered`; the branch at the tile's end is foreseen and takes less than a mask
     for (let x = 0; x < wholePx; x += 8) {
       bits[to++] =
         (((paperTones[m]! - tone[x]!) >> 31) & 0x80) |
@@ -61,8 +61,8 @@ export function openTiled(tile: RepeatedTile, widthPx: number): ScreenRow {
         (((paperTones[m + 5]! - tone[x + 5]!) >> 31) & 0x04) |
         (((paperTones[m + 6]! - tone[x + 6]!) >> 31) & 0x02) |
         (((paperTones[m + 7]! - tone[x + 7]!) >> 31) & 0x01);
-      m += 8;
-      m -= tilePx & ((end - m) >> 31);
+      m = (m + 8) | 0;
+      if (m > end) m = (m - tilePx) | 0;
     }
     if (wholePx === widthPx) return;
     let byte = 0;

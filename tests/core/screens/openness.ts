@@ -10,7 +10,7 @@ export const inkOf = (map: Bitmap): boolean[][] =>
   );
 
 /** Offsets of a stone: a square, and from 4 px on the octagon whose slanted sides take 1 − 1/√2 of the width. */
-function stones(px: number): [number, number][][] {
+export function stones(px: number): [number, number][][] {
   const square = (side: number): [number, number][] =>
     Array.from({ length: side * side }, (_, i) => [i % side, Math.floor(i / side)]);
   const slant = px < 4 ? 0 : Math.round(px * (1 - Math.SQRT1_2));
