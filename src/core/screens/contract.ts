@@ -73,6 +73,8 @@ export interface ScreenFrame {
   /** What the screen draws is etched so far to the right and below of where it was asked for; 0 or −½ for even squares. */
   readonly shiftPx: { readonly x: number; readonly y: number };
   readonly trim: Trim | null;
+  /** After how many pixels flat tones come again; null where they do not, or not soon. */
+  readonly repeatPx: { readonly x: number; readonly y: number } | null;
 }
 
 type ParamsOf<Shape extends z.ZodRawShape> = z.output<z.ZodObject<Shape>>;
@@ -152,5 +154,6 @@ export const frameOf = (
   stepRows: 1,
   shiftPx: { x: 0, y: 0 },
   trim: null,
+  repeatPx: null,
   ...def.frame?.(params, place),
 });
