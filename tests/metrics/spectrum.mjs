@@ -82,6 +82,8 @@ export function radialSpectrum({ side, power, variance }) {
   }
   const radial = [];
   for (let ring = 1; ring <= rings; ring++) {
+    // the corner alone has no spread
+    if (count[ring] < 2) continue;
     const mean = sum[ring] / count[ring];
     const spread = squares[ring] / (count[ring] - 1);
     radial.push({
