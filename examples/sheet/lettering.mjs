@@ -21,16 +21,13 @@ const circle = (xMm, yMm, radiusMm) =>
 /** What is on the sheet: strokes with the width of their pen, in mm; it fills a square of 26 mm. */
 function* content() {
   const lines = [
-    ['NIGHT FERRY', 3.2],
-    ['Ennerby Sound', 2.2],
-    ['printed by hand, 12 / 40', 1.5],
-    ['Port Ennerby, the last boat', 1.1],
+    ['NIGHT FERRY', 2.3, 3.6],
+    ['Ennerby Sound', 1.8, 7.2],
+    ['printed by hand, 12 / 40', 1.2, 10.2],
+    ['Port Ennerby, the last boat', 0.9, 12.6],
   ];
-  let yMm = 4.4;
-  for (const [text, heightMm] of lines) {
+  for (const [text, heightMm, yMm] of lines)
     yield { strokes: textStrokes(text, { heightMm, xMm: 1, yMm }), penMm: heightMm / 8 };
-    yMm += heightMm * 0.6 + 2.1;
-  }
   // lines from one twentieth to four tenths of a millimetre, level and slanting
   for (let i = 0; i < 7; i++) {
     const penMm = 0.05 * (i + 1) + (i === 6 ? 0.05 : 0);
