@@ -123,6 +123,11 @@ const settings = z.strictObject({
     .describe('lightest tone on the plate; bare paper stays bare')
     .meta(meta('tone', true, 'percent'))
     .default(0),
+  descreen: z
+    .union([z.enum(['off', 'auto']), z.number().min(10).max(600)])
+    .describe('take the dots out of a picture that was printed, at the ruling found or given')
+    .meta(meta('tone', true, 'lpi'))
+    .default('off'),
   screen: kindsOf(screens)
     .describe('how tone becomes marks')
     .meta({ ...meta('screen', true), unlessGiven: 'process, picture and spot decide' })

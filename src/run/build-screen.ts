@@ -13,11 +13,14 @@ export interface BuiltScreen {
   readonly achieved: Readonly<Record<string, number | string>>;
 }
 
+/** Of a screen that needs nothing, or draws no marks. */
+export const NOTHING_BUILT: BuiltScreen = { tables: undefined, curve: null, achieved: {} };
+
 /** Builds a screen for its place; pure, and worth a thread of its own while the picture is decoded. */
 export function buildScreen({ kind, params, place }: Plan['screen']): BuiltScreen {
   // the registry's entries have parameter types of their own; the job has checked them
   const def = screens[kind] as unknown as ScreenDef;
-  if (def.draws !== 'bits') return { tables: undefined, curve: null, achieved: {} };
+  if (def.draws !== 'bits') return NOTHING_BUILT;
   const tables = def.build?.(params, place);
   const wantsCurve = def.compensates === 'curve' && place.allowsForSpot;
   return {

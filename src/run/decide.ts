@@ -4,7 +4,7 @@ import type { Making } from '../job/making.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
 import { screenPlace, settleScreen } from '../job/screen-place.ts';
 import { NO_PLATE } from './bench.ts';
-import type { BuiltScreen } from './build-screen.ts';
+import { type BuiltScreen, NOTHING_BUILT } from './build-screen.ts';
 import type { Picture } from '../io/read/decode.ts';
 import type { Pool } from './pool.ts';
 
@@ -21,8 +21,7 @@ export type ScreenStore = Map<string, Promise<BuiltScreen>>;
 
 /** Has a thread build the screen of a job, unless that was done before. */
 export function builtFor(job: Job, making: Making, pool: Pool, store: ScreenStore): Promise<BuiltScreen> {
-  if (screens[job.screen].draws !== 'bits')
-    return Promise.resolve({ tables: undefined, curve: null, achieved: {} });
+  if (screens[job.screen].draws !== 'bits') return Promise.resolve(NOTHING_BUILT);
   const screen = { kind: job.screen, params: job.screenParams, place: screenPlace(job, making) };
   const key = JSON.stringify(screen);
   const known = store.get(key) ?? pool.run({ do: 'buildScreen', plate: NO_PLATE, args: [screen] });

@@ -28,6 +28,7 @@ import { openDecision, originsOf, type ScreenStore } from './decide.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
 import { type BandSink, type OpenFile, openSink, verifyFile } from './plate-file.ts';
 import type { Pool } from './pool.ts';
+import { findingChecks } from './screen-findings.ts';
 import { type BitsSetup, bandRowsFor, type MakeSetup } from './setup.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
 import { toolFacts } from './tool.ts';
@@ -290,13 +291,16 @@ async function make(
   const { process, hold } = job;
   return {
     ...made,
-    judge: (depth) =>
-      analysePlate(setup, made.rowBands, making, pool, signal, {
+    judge: async (depth) => {
+      const judged = await analysePlate(setup, made.rowBands, making, pool, signal, {
         process,
         mirrored: plan.finish.mirror,
         hold,
         depth,
-      }),
+      });
+      const gaveUp = findingChecks(made.found, plan.layout.box, setup.spot.pitchMm);
+      return { ...judged, hold: judged.hold && [...judged.hold, ...gaveUp] };
+    },
     writeFiles: () => writePlates(open, sinks, id, head, pool, context),
   };
 }

@@ -75,7 +75,7 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
         placeRow(spare, 0, box.widthPx, bitmap.data, target, box.xPx);
       }
     }
-    return row.found?.() ?? [];
+    return row.found?.(from, to) ?? [];
   };
 
   const rangeOf = (band: number): [from: number, to: number] => [
