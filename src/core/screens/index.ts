@@ -1,11 +1,12 @@
 import { bayer } from './bayer.ts';
+import { cell } from './cell.ts';
 import type { AnyScreenDef } from './contract.ts';
 import { errordiffusion } from './errordiffusion.ts';
 import { none } from './none.ts';
 import { threshold } from './threshold.ts';
 
 /** Every screen by name, in the order shown to people. */
-export const screens = { errordiffusion, bayer, threshold, none } as const satisfies Record<
+export const screens = { cell, errordiffusion, bayer, threshold, none } as const satisfies Record<
   string,
   AnyScreenDef
 >;
