@@ -14,6 +14,7 @@ const PLACEHOLDERS: Readonly<Record<string, string>> = {
 function placeholder(setting: Setting): string {
   if (setting.type === 'switch') return '';
   if (setting.type === 'list') return ' <list>';
+  if (setting.type === 'choice-or-number') return ` <${[...setting.choices, setting.unit ?? 'n'].join('|')}>`;
   if (setting.choices.length > 0)
     return setting.choices.join('|').length > 24 ? ' <kind>' : ` <${setting.choices.join('|')}>`;
   if (setting.unit) return ` ${PLACEHOLDERS[setting.unit] ?? '<n>'}`;
@@ -31,8 +32,8 @@ function showDefault(value: unknown): string {
 }
 
 function describe(setting: Setting, owners: readonly string[]): string {
-  const long = setting.choices.length > 0 && placeholder(setting).trim() !== `<${setting.choices.join('|')}>`;
-  const choices = long ? ` (${setting.choices.join(', ')})` : '';
+  const isLong = setting.choices.length > 0 && [' <kind>', ' <list>'].includes(placeholder(setting));
+  const choices = isLong ? ` (${setting.choices.join(', ')})` : '';
   const owned = owners.length > 0 ? `${owners.join(', ')}: ` : '';
   const shown = setting.fallback ?? setting.unlessGiven ?? unlessGiven(setting.key);
   const fallback = shown === null || typeof shown === 'boolean' ? '' : ` [${showDefault(shown)}]`;

@@ -2,7 +2,7 @@ import type { Problem } from '../core/errors.ts';
 import { type ProcessKind, processes } from '../core/processes/index.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
 import { brokenRules } from './rules.ts';
-import type { Job } from './schema.ts';
+import type { Job, WantedJob } from './schema.ts';
 import { jobSettings, nearest, type Setting, screensWith, settingByKey } from './settings.ts';
 import { parseValue } from './values.ts';
 
@@ -20,7 +20,7 @@ export interface Layer {
 
 export type Origins = Readonly<Record<string, Origin>>;
 export type Resolved =
-  | { readonly job: Job; readonly origins: Origins; readonly problems: readonly [] }
+  | { readonly job: WantedJob; readonly origins: Origins; readonly problems: readonly [] }
   | { readonly job: null; readonly origins: null; readonly problems: readonly Problem[] };
 
 const labelIn = (layer: Layer, setting: Setting): string =>
@@ -82,10 +82,11 @@ function stray(key: string, label: string, screen: ScreenKind): Problem | null {
   };
 }
 
-/** What is wrong with single settings, once the screen is known. */
-function settingProblems({ values, unfit }: Gathered, screen: ScreenKind): Problem[] {
+/** What is wrong with single settings, once the screen is known; null where it is left to the picture. */
+function settingProblems({ values, unfit }: Gathered, screen: ScreenKind | null): Problem[] {
   // a screen that was not understood does not tell whose setting is astray
-  if (unfit.some(({ key }) => key === 'screen')) return unfit.map(({ problem }) => problem);
+  if (screen === null || unfit.some(({ key }) => key === 'screen'))
+    return unfit.map(({ problem }) => problem);
   return [
     ...unfit.map(({ key, label, problem }) => (key && stray(key, label, screen)) || problem),
     ...[...values].flatMap(([key, { label }]) => stray(key, label, screen) ?? []),
@@ -136,20 +137,66 @@ export function resolveJob(layers: readonly Layer[]): Resolved {
   for (const [key, value] of Object.entries(decidedBy(kind))) put(key, value, 'process');
   for (const [key, { value, origin }] of values) if (screensWith(key).length === 0) put(key, value, origin);
 
-  const screen = resolved['screen'] as ScreenKind;
-  const screenParams: Record<string, unknown> = {};
-  for (const key of Object.keys(screens[screen].params.shape)) {
-    const given = values.get(key);
-    screenParams[key] = given ? given.value : settingByKey.get(key)?.fallback;
-    origins[key] = given ? given.origin : 'default';
+  const named = (values.get('screen')?.value as ScreenKind | undefined) ?? null;
+  const typed = [...values].filter(([key]) => screensWith(key).length > 0);
+  const implied = named === null ? impliedScreen(typed) : null;
+  const screen = named ?? implied?.screen ?? null;
+  const screenParams = Object.fromEntries(typed.map(([key, { value }]) => [key, value]));
+  for (const [key, { origin }] of typed) origins[key] = origin;
+  const open = { ...resolved, screen, screenParams } as unknown as WantedJob;
+  const job = screen === null ? open : withScreen(open, screen);
+  if (screen !== null) {
+    for (const key of Object.keys(job.screenParams)) origins[key] ??= 'default';
+    origins['screen'] ??= implied!.origin;
   }
-  const job = { ...resolved, screenParams } as unknown as Job;
-  const told = [...settingProblems({ values, unfit }, screen), ...brokenRules(job)];
+  const told = [
+    ...settingProblems({ values, unfit }, screen),
+    ...(implied?.problem ? [implied.problem] : []),
+    ...brokenRules(job),
+  ];
   return told.length > 0 ? { job: null, origins: null, problems: told } : { job, origins, problems: [] };
 }
 
+/** The screens that have all of these settings; every screen where none is given. */
+export const screensWithAll = (keys: readonly string[]): ScreenKind[] =>
+  (Object.keys(screens) as ScreenKind[]).filter((kind) =>
+    keys.every((key) => screensWith(key).includes(kind)),
+  );
+
+type Typed = readonly (readonly [key: string, { readonly origin: Origin; readonly label: string }])[];
+
+/**
+ * The screen that settings of its own imply. Settings that several screens share leave the choice to the picture, which
+ * then falls among those; settings that no screen has together are a problem.
+ */
+function impliedScreen(
+  typed: Typed,
+): { screen: ScreenKind | null; origin: Origin; problem: Problem | null } | null {
+  if (typed.length === 0) return null;
+  const [, { origin }] = typed.at(-1)!;
+  const owners = screensWithAll(typed.map(([key]) => key));
+  if (owners.length > 0) return { screen: owners.length === 1 ? owners[0]! : null, origin, problem: null };
+  const labels = typed.map(([key, { label }]) => `${label} (${screensWith(key).join(' or ')})`);
+  const problem: Problem = {
+    code: 'settings-of-different-screens',
+    message: `No screen has ${labels.join(' and ')} together`,
+    hint: 'Leave one of them out, or say which screen with --screen.',
+  };
+  return { screen: null, origin, problem };
+}
+
+/** The job with its screen chosen: the settings given that the screen has, its defaults for the others. */
+export function withScreen(job: WantedJob, screen: ScreenKind): Job {
+  const screenParams: Record<string, unknown> = {};
+  for (const key of Object.keys(screens[screen].params.shape)) {
+    const value = job.screenParams[key] ?? settingByKey.get(key)?.fallback;
+    if (value !== undefined && value !== null) screenParams[key] = value;
+  }
+  return { ...job, screen, screenParams };
+}
+
 /** The settings that decide the plate's bits, flat, as a report and a saved job hold them. */
-export function bitsOf(job: Job): Record<string, unknown> {
+export function bitsOf(job: WantedJob): Record<string, unknown> {
   const { screenParams, ...rest } = job;
   const flat: Record<string, unknown> = { ...rest, ...screenParams };
   return Object.fromEntries(

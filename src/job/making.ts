@@ -5,7 +5,7 @@ import { materials } from '../core/materials/index.ts';
 import { type Judgement, judgeMaterial, stricter } from '../core/materials/judge.ts';
 import { processes } from '../core/processes/index.ts';
 import type { Motion } from '../core/time/motion.ts';
-import type { Job } from './schema.ts';
+import type { WantedJob } from './schema.ts';
 import { nearest } from './settings.ts';
 import {
   UNMEASURED_MACHINE,
@@ -74,7 +74,7 @@ export interface KnownWorkshop {
 }
 
 type Wanted = Pick<
-  Job,
+  WantedJob,
   'process' | 'machine' | 'press' | 'material' | 'materialConfirmed' | 'spotMm' | 'beam' | 'slotMinutes'
 >;
 

@@ -9,14 +9,21 @@ import {
 } from '../core/geometry.ts';
 import type { Finish } from '../core/plate.ts';
 import { processes } from '../core/processes/index.ts';
-import type { EtchedSide, ScreenPlace } from '../core/screens/contract.ts';
+import {
+  type AnyScreenDef,
+  type EtchedSide,
+  frameOf,
+  type ScreenDef,
+  type ScreenPlace,
+  type Trim,
+} from '../core/screens/contract.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
 import { planCompensation } from '../core/spot/compensate.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ToneSettings } from '../core/tone.ts';
 import type { Making } from './making.ts';
 import { tooLarge } from './rules.ts';
-import type { Job } from './schema.ts';
+import type { Job, WantedJob } from './schema.ts';
 import { etchedSideOf, screenPlace } from './screen-place.ts';
 
 /** Everything that makes the bits of one plate, as plain data that workers can be sent. */
@@ -32,11 +39,12 @@ export interface Plan {
   readonly finish: Finish;
   /** The spot that line art is narrowed for; null where it is not. */
   readonly narrowFor: SpotOnPitch | null;
+  /** What the screen wants done to the etched side of the whole plate; null where nothing. */
+  readonly trim: Trim | null;
 }
 
-/** Plans one plate for a picture whose upright, turned size is known. Throws JobError when it cannot be laid out. */
-export function planPlate(job: Job, making: Making, picture: PictureSize): Plan {
-  const process = processes[job.process];
+/** Lays one plate out for a picture whose upright, turned size is known. Throws JobError when that cannot be done. */
+export function layPlate(job: WantedJob, picture: PictureSize): PlateLayout {
   const wish = {
     widthMm: job.widthMm ?? null,
     heightMm: job.heightMm ?? null,
@@ -56,11 +64,20 @@ export function planPlate(job: Job, making: Making, picture: PictureSize): Plan 
   // The rule over the job's own numbers cannot see a side that the picture gives.
   const problem = tooLarge(size.widthMm, size.heightMm, job.dpi);
   if (problem) throw new JobError([problem]);
+  return lay(picture, wish, size);
+}
+
+/** Plans one plate: its layout, and all that its bits hang on. Throws as `layPlate` does. */
+export function planPlate(job: Job, making: Making, picture: PictureSize): Plan {
+  const layout = layPlate(job, picture);
   const etches = etchedSideOf(job);
   const narrowFor = narrowingSpot(job, making);
-  const layout = shifted(lay(picture, wish, size), narrowFor);
+  const place = screenPlace(job, making);
+  const def = screens[job.screen] as unknown as AnyScreenDef;
+  const frame = def.draws === 'bits' ? frameOf(def as ScreenDef, job.screenParams, place) : null;
+  const shiftPx = narrowFor ? planCompensation(narrowFor).shiftPx : (frame?.shiftPx ?? { x: 0, y: 0 });
   return {
-    layout,
+    layout: drawnLater(layout, shiftPx),
     tone: {
       source: job.source,
       whitepoint: job.whitepointPercent / 100,
@@ -69,10 +86,16 @@ export function planPlate(job: Job, making: Making, picture: PictureSize): Plan 
       cap: job.capPercent / 100,
       floor: job.floorPercent / 100,
     },
-    screen: { kind: job.screen, params: job.screenParams, place: screenPlace(job, making) },
+    screen: { kind: job.screen, params: job.screenParams, place },
     etches,
-    finish: { etches, border: process.border, box: layout.box, mirror: job.facing === 'plate' },
+    finish: {
+      etches,
+      border: processes[job.process].border,
+      box: layout.box,
+      mirror: job.facing === 'plate',
+    },
     narrowFor,
+    trim: frame?.trim ?? null,
   };
 }
 
@@ -91,10 +114,9 @@ function narrowingSpot(job: Job, { machine, spotKnown }: Making): SpotOnPitch | 
  */
 const TAKEN_BACK = 0.99;
 
-/** Narrowing by an odd number of pixels moves what is left by half a pixel: the picture is drawn that much later. */
-function shifted(layout: PlateLayout, spot: SpotOnPitch | null): PlateLayout {
-  if (!spot) return layout;
-  const { shiftPx } = planCompensation(spot);
+/** What narrowing or a trim moves by so much, the picture is drawn as much the other way. */
+function drawnLater(layout: PlateLayout, shiftPx: { readonly x: number; readonly y: number }): PlateLayout {
+  if (shiftPx.x === 0 && shiftPx.y === 0) return layout;
   const move = (axis: AxisMap, px: number): AxisMap => ({
     ...axis,
     startPx: axis.startPx + TAKEN_BACK * px * axis.stepPx,
@@ -106,7 +128,7 @@ function lay(
   picture: PictureSize,
   wish: Parameters<typeof layoutPlate>[1],
   size: { widthMm: number; heightMm: number },
-) {
+): PlateLayout {
   try {
     return layoutPlate(picture, wish, size);
   } catch (error) {

@@ -1,10 +1,10 @@
 import type { Problem } from '../core/errors.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
-import type { Job } from './schema.ts';
+import type { WantedJob } from './schema.ts';
 import { flagFor } from './settings.ts';
 
 /** One rule over several settings: null when it holds. */
-type Rule = (job: Job) => Problem | null;
+type Rule = (job: WantedJob) => Problem | null;
 
 const flag = (key: string): string => `--${flagFor(key)}`;
 
@@ -59,4 +59,4 @@ const plateNotTooLarge: Rule = ({ widthMm, heightMm, dpi }) => tooLarge(widthMm 
 /** Every rule that looks at more than one setting. Add a rule here and it is told with all the others. */
 const rules: readonly Rule[] = [floorUnderCap, blackUnderWhite, borderInside, plateNotTooLarge];
 
-export const brokenRules = (job: Job): Problem[] => rules.flatMap((rule) => rule(job) ?? []);
+export const brokenRules = (job: WantedJob): Problem[] => rules.flatMap((rule) => rule(job) ?? []);

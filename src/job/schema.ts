@@ -123,9 +123,14 @@ const settings = z.strictObject({
     .describe('lightest tone on the plate; bare paper stays bare')
     .meta(meta('tone', true, 'percent'))
     .default(0),
+  descreen: z
+    .union([z.enum(['off', 'auto']), z.number().min(10).max(600)])
+    .describe('take the dots out of a picture that was printed, at the ruling found or given')
+    .meta(meta('tone', true, 'lpi'))
+    .default('off'),
   screen: kindsOf(screens)
-    .describe('how tone becomes marks; the process decides unless given')
-    .meta(meta('screen', true))
+    .describe('how tone becomes marks')
+    .meta({ ...meta('screen', true), unlessGiven: 'process, picture and spot decide' })
     .optional(),
   material: z
     .string()
@@ -205,13 +210,19 @@ export const jobSchema = settings.extend(screenSettings);
 
 type Settings = z.output<typeof settings>;
 
-/** A job after all layers: nothing that the plate's bits hang on is optional, save what only the picture can tell. */
-export interface Job extends Omit<Settings, 'process' | 'etch' | 'facing' | 'capPercent' | 'screen'> {
+/** A job after all layers, but that its screen may be left to the picture. */
+export interface WantedJob extends Omit<Settings, 'process' | 'etch' | 'facing' | 'capPercent' | 'screen'> {
   readonly process: NonNullable<Settings['process']>;
   readonly etch: NonNullable<Settings['etch']>;
   readonly facing: NonNullable<Settings['facing']>;
   readonly capPercent: number;
-  readonly screen: ScreenKind;
-  /** The chosen screen's own settings. */
+  /** Null where neither a screen is named nor a setting that only some have. */
+  readonly screen: ScreenKind | null;
+  /** The chosen screen's own settings, whole; before the choice those that were given. */
   readonly screenParams: Readonly<Record<string, unknown>>;
+}
+
+/** A job to plan by: nothing that the plate's bits hang on is optional, save what only the picture can tell. */
+export interface Job extends WantedJob {
+  readonly screen: ScreenKind;
 }

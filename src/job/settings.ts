@@ -8,7 +8,7 @@ export interface Setting {
   readonly key: string;
   /** Name on the command line without the dashes, such as `width`. */
   readonly flag: string;
-  readonly type: 'number' | 'integer' | 'text' | 'choice' | 'switch' | 'list';
+  readonly type: 'number' | 'integer' | 'text' | 'choice' | 'choice-or-number' | 'switch' | 'list';
   readonly unit: string | null;
   /** What a text names, where it names something: a file, a folder. */
   readonly names: string | null;
@@ -49,6 +49,7 @@ interface Property {
 }
 
 function typeOf(property: Property): Setting['type'] {
+  if (property.anyOf) return 'choice-or-number';
   if (property.type === 'array') return 'list';
   if (property.enum) return 'choice';
   if (property.type === 'boolean') return 'switch';
@@ -59,22 +60,29 @@ function typeOf(property: Property): Setting['type'] {
 /** Reads the settings out of an object schema, in its order. */
 export function settingsOf(schema: z.ZodObject): Setting[] {
   const json = z.toJSONSchema(schema, { io: 'input' }) as { properties: Record<string, Property> };
-  return Object.entries(json.properties).map(([key, property]) => ({
+  return Object.entries(json.properties).map(([key, property]) => settingOf(key, property, schema));
+}
+
+/** A union of words and a number counts as both: its words are choices, its number has the range. */
+function settingOf(key: string, property: Property, schema: z.ZodObject): Setting {
+  const number = property.anyOf?.find(({ type }) => type === 'number') ?? property;
+  const words = property.anyOf?.find((part) => part.enum) ?? property;
+  return {
     key,
     flag: flagFor(key),
     type: typeOf(property),
     unit: property.unit ?? null,
     names: property.names ?? null,
-    choices: (property.enum ?? property.items?.enum ?? []).map(String),
-    minimum: property.minimum ?? null,
-    maximum: property.maximum ?? null,
+    choices: (words.enum ?? property.items?.enum ?? []).map(String),
+    minimum: number.minimum ?? null,
+    maximum: number.maximum ?? null,
     description: property.description ?? '',
     group: property.group ?? 'other',
     bits: property.bits ?? false,
     fallback: property.default ?? null,
     unlessGiven: property.unlessGiven ?? null,
     schema: schema.shape[key] as z.ZodType,
-  }));
+  };
 }
 
 /** The settings of a job, screens' own included. */

@@ -15,7 +15,10 @@ const UNIT_WORDS: Readonly<Record<string, string>> = {
 
 /** What a setting takes, for messages: `50 to 10000 dpi`, `one of contain, cover, fill`. */
 export function rangeWords(setting: Setting): string {
-  if (setting.choices.length > 0) return `one of ${setting.choices.join(', ')}`;
+  const { choices } = setting;
+  if (setting.type === 'choice-or-number')
+    return `${choices.join(' or ')}, or ${rangeWords({ ...setting, type: 'number', choices: [] })}`;
+  if (choices.length > 0) return `one of ${choices.join(', ')}`;
   if (setting.type === 'switch') return 'true or false';
   if (setting.type === 'text') return 'a text';
   const whole = setting.type === 'integer' ? 'a whole number, ' : '';
@@ -40,6 +43,8 @@ function fromText(setting: Setting, text: string): unknown {
       // numbers may be choices too (a matrix of 8): give back the number
       return choice < 0 ? null : /^\d+$/.test(text) ? Number(text) : text;
     }
+    case 'choice-or-number':
+      return setting.choices.includes(text) ? text : parseNumber(text);
     case 'text':
       return text;
     default:

@@ -2,6 +2,7 @@ import { MM_PER_INCH } from '../core/geometry.ts';
 import { processes } from '../core/processes/index.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
+import type { SpotCurve } from '../core/screens/spot-curve.ts';
 import type { Depth } from '../job/hold-limits.ts';
 import { bitsOf, type Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
@@ -29,6 +30,12 @@ export interface ReportParts {
   readonly job: Job;
   readonly origins: Origins;
   readonly plan: Plan;
+  /** What came out of the screen: facts as achieved, the curve through the spot, why it was chosen. */
+  readonly screened: {
+    readonly achieved: Readonly<Record<string, number | string>>;
+    readonly curve: SpotCurve | null;
+    readonly why: string | null;
+  };
   readonly made: { readonly etchedPx: number; readonly bitsSha256: string };
   readonly files: Report['files'];
   readonly cautions: readonly Caution[];
@@ -46,6 +53,22 @@ const spotOrigins = ({ origins, making }: ReportParts): Origins =>
     ]),
   );
 
+/** The screen with its settings, then what was achieved, which rules where both speak of one thing. */
+function screenOf({ job, plan, screened }: ReportParts): Report['screen'] {
+  const def = screens[job.screen] as unknown as AnyScreenDef;
+  const { achieved, curve, why } = screened;
+  return {
+    kind: job.screen,
+    ...job.screenParams,
+    tones: def.tones(job.screenParams, plan.screen.place),
+    ...Object.fromEntries(
+      Object.entries(achieved).map(([key, value]) => [key, typeof value === 'number' ? tidy(value) : value]),
+    ),
+    ...(curve ? { predictedKnots: curve.knots.map(([x, y]): [number, number] => [tidy(x), tidy(y)]) } : {}),
+    ...(why === null ? {} : { why }),
+  };
+}
+
 /** Builds the report of a finished plate; throws when it does not fit its own schema. */
 export function buildReport(parts: ReportParts): Report {
   const { job, making, plan, made, analysis } = parts;
@@ -54,7 +77,6 @@ export function buildReport(parts: ReportParts): Report {
   const totalPx = layout.widthPx * layout.heightPx;
   const etched = made.etchedPx / totalPx;
   const pitchMm = MM_PER_INCH / job.dpi;
-  const def = screens[job.screen] as unknown as AnyScreenDef;
   return {
     schema: 'etchwright/report',
     version: 1,
@@ -95,7 +117,7 @@ export function buildReport(parts: ReportParts): Report {
         bottom: tidy(layout.cropPercent.bottom),
       },
     },
-    screen: { kind: job.screen, ...job.screenParams, tones: def.tones(job.screenParams, plan.screen.place) },
+    screen: screenOf(parts),
     coverage: {
       etched: tidy(etched),
       etchedMm2: tidy(made.etchedPx * pitchMm * pitchMm),

@@ -106,6 +106,16 @@ export const holdWords: Readonly<Record<string, Words>> = {
       `The marks of the screen burn into each other: a field up to ${worst} mm wide will be one open bite, and wipe out pale`,
     cure: (judged) => `Make the plate at ${coarser(judged)}; a lower --cap alone does not open it again.`,
   },
+  'stroke-too-fine': {
+    text: ({ count, worst, limit }) =>
+      `${pieces(count, 'stroke or letter is', 'strokes or letters are')} finer than ${limit} mm, two marks of the beam, the finest ${worst} mm: drawn fatter than asked`,
+    cure: () => 'Draw lettering and lines heavier, or make the plate larger.',
+  },
+  'gap-too-fine': {
+    text: ({ count, worst, limit }) =>
+      `${pieces(count, 'gap within lettering or lines is', 'gaps within lettering or lines are')} narrower than ${limit} mm, the narrowest ${worst} mm: widened or closed, so letters may clog`,
+    cure: () => 'Take larger or more open letters, set lines farther apart, or make the plate larger.',
+  },
   'in-bevel': {
     text: ({ limit }) =>
       `Something etched lies within ${limit} mm of the edge, where the bevel takes it away`,

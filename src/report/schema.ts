@@ -96,7 +96,17 @@ export const reportSchema = z.strictObject({
     }),
   }),
   screen: z
-    .looseObject({ kind: z.string(), tones: z.int().nullable() })
+    .looseObject({
+      kind: z.string(),
+      tones: z.int().nullable(),
+      why: z.string().optional().describe('why this screen was chosen, where none was named'),
+      predictedKnots: z
+        .array(z.tuple([z.number(), z.number()]))
+        .optional()
+        .describe(
+          'the curve through the spot: etched share of the file, and share that is predicted to be etched',
+        ),
+    })
     .describe('the screen with its settings as achieved'),
   coverage: z.strictObject({
     etched: share('etched pixels of all, counted on the finished plate; of a tone plate its mean'),

@@ -1,9 +1,11 @@
 import { createHash } from 'node:crypto';
+import type { ScreenFinding } from '../core/screens/contract.ts';
 import type { ThinSides } from '../core/thin-lines.ts';
 import type { Extents } from '../core/time/extents.ts';
+import { type Seams, seamsOf } from '../core/trim.ts';
 import type { BandSink } from './plate-file.ts';
 import type { Pool } from './pool.ts';
-import { type BitsSetup, bandsIn } from './setup.ts';
+import { BAND_ROWS, type BitsSetup, bandsIn, screenBandRows } from './setup.ts';
 
 type Phase = 'reading' | 'screening' | 'finishing' | 'judging' | 'writing' | 'checking';
 
@@ -14,6 +16,8 @@ export interface Made {
   readonly etchedPx: number;
   readonly bitsSha256: string;
   readonly thinLines: ThinSides | null;
+  /** What the screen had to give up, print-reading. */
+  readonly found: readonly ScreenFinding[];
 }
 
 /** A plate of marks; its bands have gone to the sinks. */
@@ -55,6 +59,15 @@ export async function inOrder<Result>(
   }
 }
 
+/** The rows beside each band that its trim will read; saved before any band is trimmed. */
+function seamsFor({ plan, bitmap }: BitsSetup): Seams[] {
+  const { trim } = plan;
+  if (!trim) return [];
+  return Array.from({ length: bandsIn(bitmap.heightPx) }, (_, band) =>
+    seamsOf(bitmap, trim, band * BAND_ROWS, Math.min((band + 1) * BAND_ROWS, bitmap.heightPx)),
+  );
+}
+
 /** Makes the finished plate of a setup in its bitmap: screened band by band, then finished, counted, encoded. */
 export async function makePlate(
   setup: BitsSetup,
@@ -68,21 +81,26 @@ export async function makePlate(
   const { plan, bitmap, id } = setup;
   const ahead = pool.threads * 2;
   const thin = countThinLines ? pool.run({ do: 'thinLines', plate: id, args: [] }) : null;
-  const screened = bandsIn(plan.layout.box.heightPx);
+  const screened = bandsIn(plan.layout.box.heightPx, screenBandRows(plan.screen));
+  const found: ScreenFinding[] = [];
   await inOrder(
     screened,
     ahead,
     signal,
     (band) => pool.run({ do: 'screen', plate: id, args: [band] }),
-    (_, band) => progress('screening', band + 1, screened),
+    (given, band) => {
+      found.push(...given);
+      progress('screening', band + 1, screened);
+    },
   );
 
-  if (plan.narrowFor) {
+  if (plan.narrowFor || plan.trim) {
     const bands = Array.from({ length: bandsIn(bitmap.heightPx) }, (_, band) => band);
     await Promise.all(bands.map((band) => pool.run({ do: 'etch', plate: id, args: [band] })));
     signal.throwIfAborted();
-    await pool.run({ do: 'narrow', plate: id, args: [] });
+    if (plan.narrowFor) await pool.run({ do: 'narrow', plate: id, args: [] });
   }
+  const seams = seamsFor(setup);
 
   const hash = createHash('sha256').update(hashHead(bitmap.widthPx, bitmap.heightPx));
   const finished = bandsIn(bitmap.heightPx);
@@ -92,7 +110,7 @@ export async function makePlate(
     finished,
     ahead,
     signal,
-    (band) => pool.run({ do: 'finish', plate: id, args: [band] }),
+    (band) => pool.run({ do: 'finish', plate: id, args: [band, seams[band] ?? null] }),
     async (result, band) => {
       const rows = setup.head.bandRows * bitmap.strideBytes;
       hash.update(bitmap.data.subarray(band * rows, (band + 1) * rows));
@@ -102,5 +120,5 @@ export async function makePlate(
       progress('finishing', band + 1, finished);
     },
   );
-  return { etchedPx, bitsSha256: hash.digest('hex'), thinLines: await thin, rowBands };
+  return { etchedPx, bitsSha256: hash.digest('hex'), thinLines: await thin, found, rowBands };
 }

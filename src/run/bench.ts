@@ -1,10 +1,17 @@
+import { buildScreen } from './build-screen.ts';
 import { type Judging, openJudging } from './judging.ts';
 import type { BitsSetup, JudgeSetup, ToneSetup } from './setup.ts';
 import { openToneWork, type ToneWork } from './tone-work.ts';
 import { type BitsWork, openBitsWork } from './work.ts';
 
+/** What can be asked of a thread that knows no plate yet. */
+const free = { buildScreen };
+
+/** The plate of a task that has none. */
+export const NO_PLATE = -1;
+
 /** Everything that can be asked of a thread, for plates of marks and of tone. */
-type Work = BitsWork & ToneWork;
+type Work = BitsWork & ToneWork & typeof free;
 
 /** A piece of work as it is sent to a thread: which plate, what to do, with what. */
 export type Task = {
@@ -41,7 +48,8 @@ export function openBench(): Bench {
     add: (setup) => void plates.set(setup.id, open(setup)),
     drop: (plate) => void plates.delete(plate),
     run(task) {
-      const work = plates.get(task.plate) as unknown as Methods | undefined;
+      const found = task.plate === NO_PLATE ? free : plates.get(task.plate);
+      const work = found as unknown as Methods | undefined;
       const job = work?.[task.do];
       if (!job) throw new Error(`plate ${task.plate} is not on this bench, or cannot ${task.do}`);
       return job(...task.args);

@@ -4,7 +4,7 @@ import { readJsonObject } from '../io/json-file.ts';
 import type { Owner } from '../io/owner.ts';
 import { sweepStale } from '../io/stale.ts';
 import { bitsOf, type Layer } from '../job/layers.ts';
-import type { Job } from '../job/schema.ts';
+import type { WantedJob } from '../job/schema.ts';
 
 /** Reads a job file as a layer. */
 export async function readJobLayer(path: string): Promise<Layer> {
@@ -21,7 +21,7 @@ export interface SaveJobOptions {
  * Writes the whole job, every value spelt out, so that later versions with other defaults make the same plate. It
  * lies under a temporary name until `commit`, so that a name that cannot be written is told before any work.
  */
-export async function saveJob(path: string, job: Job, options: SaveJobOptions): Promise<FileSet> {
+export async function saveJob(path: string, job: WantedJob, options: SaveJobOptions): Promise<FileSet> {
   const { material, depthMm, passes } = job;
   const values = { ...bitsOf(job), material, depthMm, passes };
   await sweepStale(dirname(path), options.owner);

@@ -1,6 +1,6 @@
 import { dirname, join } from 'node:path';
 import { createBitmap } from '../core/bitmap.ts';
-import { MM_PER_INCH, type PictureSize } from '../core/geometry.ts';
+import { MM_PER_INCH, type PictureSize, type PlateLayout } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
@@ -15,17 +15,20 @@ import { sweepStale } from '../io/stale.ts';
 import { type Depth, depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
-import { type Plan, planPlate } from '../job/plan.ts';
-import type { Job } from '../job/schema.ts';
+import { layPlate, type Plan, planPlate } from '../job/plan.ts';
+import type { Job, WantedJob } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
+import type { BuiltScreen } from './build-screen.ts';
+import { openDecision, originsOf, type ScreenStore } from './decide.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
 import { type BandSink, type OpenFile, openSink, verifyFile } from './plate-file.ts';
 import type { Pool } from './pool.ts';
+import { findingChecks } from './screen-findings.ts';
 import { type BitsSetup, bandRowsFor, type MakeSetup } from './setup.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
 import { toolFacts } from './tool.ts';
@@ -54,7 +57,7 @@ export interface PrepareRequest {
   readonly input: { readonly path: string; readonly name: string };
   /** Stem of the plate's file names. */
   readonly name: string;
-  readonly job: Job;
+  readonly job: WantedJob;
   readonly origins: Origins;
   readonly making: Making;
   readonly formats: readonly FormatKind[];
@@ -70,6 +73,7 @@ export interface RunContext {
   readonly owner: Owner;
   /** A folder of this run for what is too large to keep in memory. */
   readonly scratchFolder: string;
+  readonly builtScreens: ScreenStore;
   readonly signal: AbortSignal;
   readonly progress: Progress;
 }
@@ -115,7 +119,7 @@ const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
 };
 
 /** A drawing is best drawn with just the pixels that the plate has for it. */
-function drawnFor({ layout }: Plan, rotateDeg: number): { drawingWidthPx: number } {
+function drawnFor(layout: PlateLayout, rotateDeg: number): { drawingWidthPx: number } {
   const along = rotateDeg % 180 === 0 ? layout.x : layout.y;
   return { drawingWidthPx: Math.max(1, Math.round(along.sourcePx / along.stepPx)) };
 }
@@ -132,15 +136,15 @@ let plates = 0;
  * plate is in place at the end, or none is and nothing that was there before has changed.
  */
 export async function preparePlate(request: PrepareRequest, context: RunContext): Promise<Prepared> {
-  const { job, making, output } = request;
+  const { job: wanted, making, output } = request;
   const { signal, progress } = context;
   const inspection = await inspectPicture(
     request.input,
-    { page: job.page, maxPixels: job.maxPixels, scratchDir: context.scratchFolder },
+    { page: wanted.page, maxPixels: wanted.maxPixels, scratchDir: context.scratchFolder },
     signal,
   );
-  const planned = planPlate(job, making, turnedSize(inspection.facts, job.rotateDeg));
-  const { widthPx, heightPx } = planned.layout;
+  const planned = layPlate(wanted, turnedSize(inspection.facts, wanted.rotateDeg));
+  const { widthPx, heightPx } = planned;
   const pool = context.poolFor((widthPx * heightPx) / 1000);
   const set = openFileSet({
     owner: context.owner,
@@ -151,7 +155,9 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     const open = await openFiles(request, set, context);
     signal.throwIfAborted();
     progress('reading', 0, 1);
-    const picture = await decodePicture(inspection, drawnFor(planned, job.rotateDeg), signal);
+    const decision = openDecision(wanted, making, pool, context.builtScreens);
+    const picture = await decodePicture(inspection, drawnFor(planned, wanted.rotateDeg), signal);
+    const { job, built, why } = await decision.forPicture(picture);
     // a drawing has its pixels only now
     const plan = planPlate(job, making, turnedSize(picture.facts, job.rotateDeg));
     const head: PlateHead = {
@@ -164,7 +170,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     };
     const id = plates++;
     try {
-      const made = await make(id, job, making, plan, picture, head, open.files, pool, context);
+      const made = await make(id, job, making, plan, built, picture, head, open.files, pool, context);
       const def = screens[job.screen] as unknown as AnyScreenDef;
       const depth = depthOf(job, making);
       progress('judging', 0, 1);
@@ -189,7 +195,9 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       ];
       const refused = refuses(cautions, request.strict);
       const { facts } = picture;
-      const parts = { job, making, depth, plan, made, analysis, facts, cautions, origins: request.origins };
+      const origins = originsOf(request.origins, job, why);
+      const screened = { achieved: built.achieved, curve: built.curve, why };
+      const parts = { job, making, depth, plan, screened, made, analysis, facts, cautions, origins };
       const tool = await toolFacts();
       if (refused || output.to === 'nowhere') {
         await set.abandon();
@@ -239,6 +247,7 @@ async function make(
   job: Job,
   making: Making,
   plan: Plan,
+  built: BuiltScreen,
   picture: Picture,
   head: PlateHead,
   open: readonly OpenFile[],
@@ -270,7 +279,7 @@ async function make(
   const setup: BitsSetup = {
     ...parts,
     draws: def.draws,
-    tables: def.build?.(plan.screen.params, plan.screen.place),
+    built,
     bitmap: createBitmap(head.widthPx, head.heightPx, true),
     spot: { spotMm, beam, pitchMm: MM_PER_INCH / job.dpi },
     holdLimits: holdLimits(making, depthOf(job, making)),
@@ -282,13 +291,16 @@ async function make(
   const { process, hold } = job;
   return {
     ...made,
-    judge: (depth) =>
-      analysePlate(setup, made.rowBands, making, pool, signal, {
+    judge: async (depth) => {
+      const judged = await analysePlate(setup, made.rowBands, making, pool, signal, {
         process,
         mirrored: plan.finish.mirror,
         hold,
         depth,
-      }),
+      });
+      const gaveUp = findingChecks(made.found, plan.layout.box, setup.spot.pitchMm);
+      return { ...judged, hold: judged.hold && [...judged.hold, ...gaveUp] };
+    },
     writeFiles: () => writePlates(open, sinks, id, head, pool, context),
   };
 }

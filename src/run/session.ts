@@ -45,6 +45,7 @@ export async function openSession(
       poolFor,
       owner: options.owner,
       scratchFolder: scratch,
+      builtScreens: new Map(),
       signal: options.signal,
       progress: options.progress,
     },

@@ -1,19 +1,27 @@
 import type { Bitmap } from '../core/bitmap.ts';
 import type { Orientation } from '../core/geometry-orientation.ts';
 import type { HoldLimit } from '../core/hold/contract.ts';
-import type { Draws } from '../core/screens/contract.ts';
+import { type Draws, frameOf, type ScreenDef } from '../core/screens/contract.ts';
+import { screens } from '../core/screens/index.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { SourceCodes } from '../core/tone.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
 import type { Scratch } from '../io/scratch.ts';
 import type { Plan } from '../job/plan.ts';
+import type { BuiltScreen } from './build-screen.ts';
 
 /**
  * Rows in one piece of work. A constant and never derived from the number of cores, so that one worker or
  * eight make the same bytes.
  */
 export const BAND_ROWS = 1024;
+
+/** Rows of a band while it is screened: as many as `BAND_ROWS` holds of the screen's own steps. */
+export function screenBandRows({ kind, params, place }: Plan['screen']): number {
+  const { stepRows } = frameOf(screens[kind] as unknown as ScreenDef, params, place);
+  return Math.max(1, Math.floor(BAND_ROWS / stepRows)) * stepRows;
+}
 
 /** Likewise for tone, of which no more than a few bands ever exist: 1.5 MB a band of 600 mm at 1,000 dpi. */
 const TONE_BAND_ROWS = 64;
@@ -46,8 +54,7 @@ export interface MakeSetup {
 /** A plate of marks, all of them in shared memory. */
 export interface BitsSetup extends MakeSetup, JudgeSetup {
   readonly draws: 'bits';
-  /** What the screen has built, once for all threads. */
-  readonly tables: unknown;
+  readonly built: BuiltScreen;
 }
 
 /** A plate of tone, which exists in bands only. */

@@ -46,7 +46,7 @@ export async function makeTonePlate(
     },
   );
   for (const { slot, grown } of files) await slot.writeOver(grown.front());
-  return { etchedPx: sum / 255, bitsSha256: hash.digest('hex'), thinLines: null, crcs };
+  return { etchedPx: sum / 255, bitsSha256: hash.digest('hex'), thinLines: null, found: [], crcs };
 }
 
 /** Reads every file of a tone plate back, and tells what the report says of them. */

@@ -2,16 +2,17 @@ import { readSync } from 'node:fs';
 import { countBits, placeRow, strideFor } from '../core/bitmap.ts';
 import { etchRows, faceRows, finishRows } from '../core/plate.ts';
 import { openResampler, TONE_CENTRE, type ToneSource } from '../core/resample.ts';
-import type { ScreenDef, ScreenRow } from '../core/screens/contract.ts';
+import { frameOf, type ScreenDef, type ScreenFinding, type ScreenRow } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { compensateLine } from '../core/spot/compensate.ts';
 import { openThinSides, type ThinSides } from '../core/thin-lines.ts';
 import { type Extents, rowExtents } from '../core/time/extents.ts';
+import { type Seams, trimRows } from '../core/trim.ts';
 import type { EncodedBand, LocatedPlate } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import { openWorkspace } from '../io/formats/workspace.ts';
 import { type Judging, openJudging } from './judging.ts';
-import { BAND_ROWS, type BitsSetup } from './setup.ts';
+import { BAND_ROWS, type BitsSetup, screenBandRows } from './setup.ts';
 import { openToneSource } from './tone-source.ts';
 
 interface FinishedBand {
@@ -23,14 +24,14 @@ interface FinishedBand {
 
 /** What can be asked for one plate; each returns plain data. */
 export interface BitsWork extends Judging {
-  /** Screens one band of the picture's rows into the ink bitmap. */
-  screen(band: number): void;
-  /** Ink becomes etch in one band of the plate's rows; the first half of finishing, for plates that are narrowed. */
+  /** Screens one band of the picture's rows into the ink bitmap; what the screen had to give up there. */
+  screen(band: number): readonly ScreenFinding[];
+  /** Ink becomes etch in one band of the plate's rows; the first half of finishing, for plates that are narrowed or trimmed. */
   etch(band: number): void;
   /** Narrows the etched marks of the whole plate for the spot. */
   narrow(): void;
-  /** Finishes one band of the plate's rows in place, counts it and encodes it for every format. */
-  finish(band: number): FinishedBand;
+  /** Finishes one band of the plate's rows in place, counts it and encodes it for every format; a trimmed band gets its seams. */
+  finish(band: number, seams: Seams | null): FinishedBand;
   /** Reads one band of a written file back; the number of its rows that differ from the bitmap. */
   verify(format: FormatKind, fd: number, located: LocatedPlate, band: number): number;
   /** Counts the picture's lines, and gaps between them, that are thinner than a pixel of the plate. */
@@ -45,39 +46,43 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
   let resample: ReturnType<typeof openResampler> | undefined;
   // the registry's entries have parameter types of their own; the job has checked them
   const def = screens[plan.screen.kind] as unknown as ScreenDef;
-  const openScreen = (widthPx: number, firstRow: number): ScreenRow => {
-    const { params, place } = plan.screen;
-    return def.open(params, { ...place, widthPx, firstRow }, setup.tables);
-  };
+  const { params, place } = plan.screen;
+  const { tables, curve } = setup.built;
+  const openScreen = (widthPx: number, firstRow: number): ScreenRow =>
+    def.open(params, { ...place, widthPx, firstRow }, tables);
 
   const screen: BitsWork['screen'] = (band) => {
     source ??= openToneSource(setup);
     resample ??= openResampler(source, x, y);
-    const from = band * BAND_ROWS;
-    const to = Math.min(from + BAND_ROWS, box.heightPx);
-    const firstRow = from - def.leadInRows;
-    const row = openScreen(box.widthPx, firstRow);
+    const { leadInRows, delayRows } = frameOf(def, params, place);
+    const bandRows = screenBandRows(plan.screen);
+    const from = band * bandRows;
+    const to = Math.min(from + bandRows, box.heightPx);
+    const row = openScreen(box.widthPx, from - leadInRows);
     const tone = new Uint16Array(box.widthPx);
     const spare = new Uint8Array(strideFor(box.widthPx));
     const direct = box.xPx === 0;
-    for (let at = firstRow; at < to; at++) {
-      // above the picture its first row is repeated
-      resample(Math.max(0, at), tone);
-      const target = (box.yPx + at) * bitmap.strideBytes;
-      if (at < from) row(tone, at, spare, 0);
+    for (let at = from - leadInRows; at < to + delayRows; at++) {
+      // beyond the picture its outermost row is repeated
+      resample(Math.min(box.heightPx - 1, Math.max(0, at)), tone);
+      if (curve) for (let i = 0; i < tone.length; i++) tone[i] = curve.table[tone[i]!]!;
+      const drawn = at - delayRows;
+      const target = (box.yPx + drawn) * bitmap.strideBytes;
+      if (drawn < from) row(tone, at, spare, 0);
       else if (direct) row(tone, at, bitmap.data, target);
       else {
         row(tone, at, spare, 0);
         placeRow(spare, 0, box.widthPx, bitmap.data, target, box.xPx);
       }
     }
+    return row.found?.(from, to) ?? [];
   };
 
   const rangeOf = (band: number): [from: number, to: number] => [
     band * BAND_ROWS,
     Math.min((band + 1) * BAND_ROWS, bitmap.heightPx),
   ];
-  const narrows = plan.narrowFor !== null;
+  const isEtched = plan.narrowFor !== null || plan.trim !== null;
 
   const etch: BitsWork['etch'] = (band) => etchRows(bitmap, plan.finish, ...rangeOf(band));
 
@@ -85,9 +90,10 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
     if (plan.narrowFor) compensateLine(bitmap, plan.narrowFor);
   };
 
-  const finish: BitsWork['finish'] = (band) => {
+  const finish: BitsWork['finish'] = (band, seams) => {
     const [from, to] = rangeOf(band);
-    (narrows ? faceRows : finishRows)(bitmap, plan.finish, from, to);
+    if (plan.trim && seams) trimRows(bitmap, plan.trim, from, to, seams);
+    (isEtched ? faceRows : finishRows)(bitmap, plan.finish, from, to);
     const rows = bitmap.data.subarray(from * bitmap.strideBytes, to * bitmap.strideBytes);
     return {
       etched: countBits(rows),

@@ -7,6 +7,8 @@ import { processes } from '../../src/core/processes/index.ts';
 import { depthOf, holdLimits } from '../../src/job/hold-limits.ts';
 import { resolveMaking } from '../../src/job/making.ts';
 import { workshopSchema } from '../../src/job/workshop.ts';
+import type { AnyScreenDef } from '../../src/core/screens/contract.ts';
+import { screens } from '../../src/core/screens/index.ts';
 import { holdWords } from '../../src/report/hold-cautions.ts';
 import { makingCautions } from '../../src/report/making-cautions.ts';
 
@@ -107,9 +109,12 @@ describe.each(Object.values(processes))('process $kind', (process) => {
   });
 });
 
-test('no words are left over from a check that no process asks for', () => {
+test('every check that a process asks for and everything a screen gives up has words, and nothing else', () => {
   const asked = Object.values(processes).flatMap(({ holds }) => holds.map(({ code }) => code));
-  expect(Object.keys(holdWords).sort()).toEqual([...asked].sort());
+  const given = Object.values<AnyScreenDef>(screens).flatMap((def) =>
+    def.draws === 'bits' ? (def.finds ?? []) : [],
+  );
+  expect(Object.keys(holdWords).sort()).toEqual([...new Set([...asked, ...given])].sort());
 });
 
 describe.each(Object.values(presses))('press $kind', (press) => {

@@ -6,19 +6,36 @@ const file = (values: Record<string, unknown>): Layer => ({ origin: 'job', name:
 const codes = (...layers: Layer[]) => resolveJob(layers).problems.map(({ code }) => code);
 
 describe('a job from its layers', () => {
-  test('relief is thresholded at half and etches the light side; intaglio is diffused, capped at 80 %, and etches the dark', () => {
+  test('relief etches the light side; intaglio is capped at 80 % and etches the dark; the screen waits for the picture', () => {
     const relief = resolveJob([flags({ process: 'relief', widthMm: '120' })]).job!;
     expect([relief.screen, relief.capPercent, relief.etch, relief.facing]).toEqual([
-      'threshold',
+      null,
       100,
       'light',
       'plate',
     ]);
-    expect(relief.screenParams).toEqual({ levelPercent: 50 });
+    expect(relief.screenParams).toEqual({});
     const intaglio = resolveJob([flags({ process: 'intaglio', widthMm: '120' })]).job!;
-    expect([intaglio.screen, intaglio.capPercent, intaglio.etch]).toEqual(['errordiffusion', 80, 'dark']);
-    expect(intaglio.screenParams).toMatchObject({ kernel: 'floyd-steinberg' });
+    expect([intaglio.screen, intaglio.capPercent, intaglio.etch]).toEqual([null, 80, 'dark']);
     expect([intaglio.dpi, intaglio.fit]).toEqual([500, 'contain']);
+  });
+
+  test('a setting that only one screen has names the screen', () => {
+    const { job, origins } = resolveJob([
+      file({ process: 'intaglio' }),
+      flags({ kernel: 'ostromoukhov', seed: '3' }),
+    ]);
+    expect([job!.screen, job!.screenParams]).toEqual(['errordiffusion', { kernel: 'ostromoukhov', seed: 3 }]);
+    expect([origins!['screen'], origins!['kernel']]).toEqual(['flag', 'flag']);
+    expect(codes(flags({ process: 'intaglio', kernel: 'stucki', matrix: '8' }))).toEqual([
+      'settings-of-different-screens',
+    ]);
+  });
+
+  test('a named screen is filled in with its defaults', () => {
+    const { job, origins } = resolveJob([flags({ process: 'relief', screen: 'threshold' })]);
+    expect(job!.screenParams).toEqual({ levelPercent: 50 });
+    expect([origins!['screen'], origins!['levelPercent']]).toEqual(['flag', 'default']);
   });
 
   test('flags go before the job file, the job file before the process, the process before defaults', () => {
@@ -26,25 +43,25 @@ describe('a job from its layers', () => {
       file({ process: 'intaglio', widthMm: '12cm', dpi: 300, capPercent: 70 }),
       flags({ dpi: '600' }),
     ]);
-    expect([job!.widthMm, job!.dpi, job!.capPercent, job!.screen, job!.gamma]).toEqual([
+    expect([job!.widthMm, job!.dpi, job!.capPercent, job!.facing, job!.gamma]).toEqual([
       120,
       600,
       70,
-      'errordiffusion',
+      'plate',
       1,
     ]);
     expect([
       origins!['widthMm'],
       origins!['dpi'],
       origins!['capPercent'],
-      origins!['screen'],
+      origins!['facing'],
       origins!['gamma'],
     ]).toEqual(['job', 'flag', 'job', 'process', 'default']);
   });
 
   test('the process of a flag decides the defaults, not that of the file it goes before', () => {
     const { job } = resolveJob([file({ process: 'relief' }), flags({ process: 'intaglio' })]);
-    expect([job!.process, job!.screen, job!.etch]).toEqual(['intaglio', 'errordiffusion', 'dark']);
+    expect([job!.process, job!.capPercent, job!.etch]).toEqual(['intaglio', 80, 'dark']);
   });
 
   test('all problems come at once, each with its place', () => {
@@ -75,7 +92,7 @@ describe('a job from its layers', () => {
   });
 
   test('a setting of another screen is told', () => {
-    expect(codes(flags({ process: 'relief', kernel: 'ostromoukhov' }))).toEqual([
+    expect(codes(flags({ process: 'relief', screen: 'threshold', kernel: 'ostromoukhov' }))).toEqual([
       'setting-of-another-screen',
     ]);
     expect(codes(flags({ process: 'relief', screen: 'errordiffusion', kernel: 'ostromoukhov' }))).toEqual([]);

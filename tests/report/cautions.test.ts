@@ -2,16 +2,13 @@ import { expect, test } from 'vitest';
 import type { PictureSize } from '../../src/core/geometry.ts';
 import { openThinLines } from '../../src/core/thin-lines.ts';
 import { depthOf } from '../../src/job/hold-limits.ts';
-import { resolveJob } from '../../src/job/layers.ts';
-import { resolveMaking } from '../../src/job/making.ts';
 import { planPlate } from '../../src/job/plan.ts';
 import { plateCautions } from '../../src/report/cautions.ts';
 import { passCautions } from '../../src/report/pass-cautions.ts';
+import { wholeJob } from '../job/whole.ts';
 
-function settled(values: Record<string, unknown>) {
-  const { job } = resolveJob([{ origin: 'flag', name: '', values: { process: 'relief', ...values } }]);
-  return { job: job!, making: resolveMaking(job!, null).making };
-}
+const settled = (values: Record<string, unknown>) =>
+  wholeJob({ process: 'relief', screen: 'threshold', ...values });
 
 /** The caution about thin lines of a picture with one upright line, counted for real. */
 function thinLineCaution(picture: PictureSize, linePx: number, values: Record<string, unknown>) {

@@ -2,21 +2,23 @@
 import { closeSync, openSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeEach, describe, expect, test } from 'vitest';
-import { resolveJob } from '../../src/job/layers.ts';
-import { resolveMaking } from '../../src/job/making.ts';
 import { planPlate } from '../../src/job/plan.ts';
+import { NOTHING_BUILT } from '../../src/run/build-screen.ts';
 import { formats } from '../../src/run/formats.ts';
 import { verifyFile } from '../../src/run/plate-file.ts';
 import { openPool, type Pool } from '../../src/run/pool.ts';
 import { freshPlace } from '../cli/run-cli.ts';
 import { drawn, write } from '../io/formats/plates.ts';
+import { wholeJob } from '../job/whole.ts';
 
 const place = freshPlace();
-const { job } = resolveJob([
-  { origin: 'flag', name: '', values: { process: 'intaglio', widthMm: '2', heightMm: '2' } },
-]);
-const { making } = resolveMaking(job!, null);
-const plan = planPlate(job!, making, { widthPx: 10, heightPx: 4, ppiX: null, ppiY: null });
+const { job, making } = wholeJob({
+  process: 'intaglio',
+  screen: 'errordiffusion',
+  widthMm: '2',
+  heightMm: '2',
+});
+const plan = planPlate(job, making, { widthPx: 10, heightPx: 4, ppiX: null, ppiY: null });
 const plate = drawn(['1010110011', '0000000000', '1111111110', '0110011001'], { bandRows: 2 });
 const differs = expect.objectContaining({ kind: 'output', code: 'readback-differs' });
 
@@ -33,6 +35,7 @@ describe.each(Object.values(formats))('$kind', (format) => {
       head: plate.head,
       bitmap: plate.etch,
       plan,
+      built: NOTHING_BUILT,
       formats: [format.kind as keyof typeof formats],
       orientation: 1,
       spot: { spotMm: 0.1, pitchMm: 0.0508, beam: 'pulse' },

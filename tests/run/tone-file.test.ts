@@ -3,14 +3,13 @@ import { closeSync, openSync, writeFileSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
 import { crc32 } from 'node:zlib';
 import { beforeEach, describe, expect, test } from 'vitest';
-import { resolveJob } from '../../src/job/layers.ts';
-import { resolveMaking } from '../../src/job/making.ts';
 import { planPlate } from '../../src/job/plan.ts';
 import { toneStoreOf } from '../../src/run/formats.ts';
 import { hashOfFile, verifyToneFile } from '../../src/run/plate-file.ts';
 import { openPool, type Pool } from '../../src/run/pool.ts';
 import { freshPlace } from '../cli/run-cli.ts';
 import { toned, writeTone } from '../io/formats/tones.ts';
+import { wholeJob } from '../job/whole.ts';
 import { sha256 } from './judges.ts';
 
 const place = freshPlace();
@@ -18,10 +17,8 @@ const rows = Array.from({ length: 5 }, (_, y) =>
   Array.from({ length: 9 }, (_, x) => (37 * x + 81 * y) % 256),
 );
 
-const { job } = resolveJob([
-  { origin: 'flag', name: '', values: { process: 'relief', screen: 'none', widthMm: '2', heightMm: '2' } },
-]);
-const plan = planPlate(job!, resolveMaking(job!, null).making, {
+const { job, making } = wholeJob({ process: 'relief', screen: 'none', widthMm: '2', heightMm: '2' });
+const plan = planPlate(job, making, {
   widthPx: 9,
   heightPx: 5,
   ppiX: null,

@@ -3,7 +3,9 @@ import { basename, extname, join } from 'node:path';
 import { type Command, Option } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Layer, resolveJob } from '../../job/layers.ts';
-import { resolveMaking } from '../../job/making.ts';
+import { type Making, resolveMaking } from '../../job/making.ts';
+import type { WantedJob } from '../../job/schema.ts';
+import { settleScreen } from '../../job/screen-place.ts';
 import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
 import { unstorable } from '../../run/formats.ts';
 import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
@@ -96,6 +98,17 @@ function clashes(pictures: readonly string[], run: RunSettings, talk: Talk): Pro
   return problems;
 }
 
+/** What a named screen cannot do on this machine and sheet. */
+function unsettled(job: WantedJob, making: Making): Problem[] {
+  try {
+    if (job.screen !== null) settleScreen({ ...job, screen: job.screen }, making);
+    return [];
+  } catch (error) {
+    if (!(error instanceof EtchError)) throw error;
+    return [{ code: error.code, message: error.message, hint: error.hint }];
+  }
+}
+
 async function settle(pictures: readonly string[], command: Command, talk: Talk) {
   const jobFile = command.getOptionValue('job') as string | undefined;
   const { readJobLayer } = await import('../../run/job-file.ts');
@@ -111,7 +124,8 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
     ...resolved.problems,
     ...problems,
     ...(known?.problems ?? []),
-    ...(resolved.job === null ? [] : unstorable(resolved.job.screen, run.format, run.tiff)),
+    ...(resolved.job?.screen && known ? unsettled(resolved.job, known.making) : []),
+    ...(resolved.job?.screen ? unstorable(resolved.job.screen, run.format, run.tiff) : []),
   ];
   if (all.length > 0 || resolved.job === null || known === null) throw new JobError(all);
   return { job: resolved.job, origins: resolved.origins, making: known.making, run, jobFile, workshopFile };

@@ -14,7 +14,7 @@ export const intaglio: ProcessDef = {
   prints: 'etched',
   border: 'kept',
   facing: 'plate',
-  defaults: { screen: 'errordiffusion', capPercent: CAP_PERCENT },
+  defaults: { capPercent: CAP_PERCENT },
   assumes: 'acrylic',
   screenLimits: { kept: 'minLandMm', etched: 'minMarkMm' },
   holds: [

@@ -11,7 +11,7 @@ export const relief: ProcessDef = {
   prints: 'kept',
   border: 'etched',
   facing: 'plate',
-  defaults: { screen: 'threshold', capPercent: 100 },
+  defaults: { capPercent: 100 },
   assumes: 'wood',
   screenLimits: { kept: 'minLandMm', etched: 'minGapMm' },
   holds: [

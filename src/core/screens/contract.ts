@@ -39,8 +39,9 @@ export interface ScreenFinding {
   readonly yPx: number;
   readonly widthPx: number;
   readonly heightPx: number;
-  /** Width of what was too narrow, in pixels of the plate. */
+  /** Width of what was too narrow, and the least that holds, in pixels of the plate. */
   readonly sizePx: number;
+  readonly limitPx: number;
 }
 
 /**
@@ -50,8 +51,8 @@ export interface ScreenFinding {
  */
 export interface ScreenRow {
   (tone: Uint16Array, y: number, bits: Uint8Array, at: number): void;
-  /** What was given up in the rows so far, each told once. */
-  found?(): readonly ScreenFinding[];
+  /** What was given up and has its top row in [fromRow, toRow); asked for once, after the last row. */
+  found?(fromRow: number, toRow: number): readonly ScreenFinding[];
 }
 
 /** Work on the etched side of the whole plate, after the ink has become etch and before the mirror. Even squares lean right and down. */
@@ -73,6 +74,8 @@ export interface ScreenFrame {
   /** What the screen draws is etched so far to the right and below of where it was asked for; 0 or −½ for even squares. */
   readonly shiftPx: { readonly x: number; readonly y: number };
   readonly trim: Trim | null;
+  /** After how many pixels flat tones come again; null where they do not, or not soon. */
+  readonly repeatPx: { readonly x: number; readonly y: number } | null;
 }
 
 type ParamsOf<Shape extends z.ZodRawShape> = z.output<z.ZodObject<Shape>>;
@@ -113,6 +116,8 @@ export interface ScreenDef<Shape extends z.ZodRawShape = z.ZodRawShape, Tables =
   build?(params: ParamsOf<Shape>, place: ScreenPlace): Tables;
   /** `tables` is what `build` gave. */
   open(params: ParamsOf<Shape>, context: ScreenContext, tables: Tables): ScreenRow;
+  /** Codes of what its rows may tell as found; words for each stand with those of what does not hold. */
+  readonly finds?: readonly string[];
   /** Further facts for the report, as achieved, units in their names. */
   achieved?(
     params: ParamsOf<Shape>,
@@ -152,5 +157,6 @@ export const frameOf = (
   stepRows: 1,
   shiftPx: { x: 0, y: 0 },
   trim: null,
+  repeatPx: null,
   ...def.frame?.(params, place),
 });

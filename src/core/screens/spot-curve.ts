@@ -1,0 +1,112 @@
+import { type Bitmap, createBitmap, strideFor, tailMask } from '../bitmap.ts';
+import { type Curve, type Knot, monotoneCurve } from '../curve.ts';
+import { etchRows } from '../plate.ts';
+import { openSpot } from '../spot/coverage.ts';
+import { seamsOf, trimRows } from '../trim.ts';
+import { frameOf, type ScreenDef, type ScreenPlace } from './contract.ts';
+
+const FULL_TONE = 65535;
+
+/** Patches screened; more of them among the lightly etched tones, where curves bend most. */
+const PATCHES = 17;
+
+/** Side of a patch for screens that do not repeat; one that repeats is measured over one repeat. */
+const PATCH_PX = 512;
+
+/** Wider than the widest spot and the widest trim reach, so that the edges of a patch fall outside what is measured. */
+const MARGIN_PX = 64;
+
+/** Screens one flat tone and makes it etch, `widthPx` × `heightPx`, lead-in dropped. */
+function flatPatch(
+  def: ScreenDef,
+  params: Readonly<Record<string, unknown>>,
+  place: ScreenPlace,
+  tables: unknown,
+  inkTone: number,
+  widthPx: number,
+  heightPx: number,
+): Bitmap {
+  const { leadInRows, delayRows, trim } = frameOf(def, params, place);
+  const map = createBitmap(widthPx, heightPx);
+  const row = def.open(params, { ...place, widthPx, firstRow: -leadInRows }, tables);
+  const tone = new Uint16Array(widthPx).fill(inkTone);
+  const spare = new Uint8Array(strideFor(widthPx));
+  for (let y = -leadInRows; y < heightPx + delayRows; y++) {
+    const target = y - delayRows;
+    if (target < 0) row(tone, y, spare, 0);
+    else row(tone, y, map.data, target * map.strideBytes);
+  }
+  const box = { xPx: 0, yPx: 0, widthPx, heightPx };
+  etchRows(map, { etches: place.etchedSide, border: 'kept', box, mirror: false }, 0, heightPx);
+  if (trim) trimRows(map, trim, 0, heightPx, seamsOf(map, trim, 0, heightPx));
+  return map;
+}
+
+/** The first columns of a bitmap. */
+function leftOf(map: Bitmap, widthPx: number): Bitmap {
+  const left = createBitmap(widthPx, map.heightPx);
+  for (let y = 0; y < map.heightPx; y++) {
+    const from = y * map.strideBytes;
+    left.data.set(map.data.subarray(from, from + left.strideBytes), y * left.strideBytes);
+    const last = (y + 1) * left.strideBytes - 1;
+    left.data[last] = left.data[last]! & tailMask(widthPx);
+  }
+  return left;
+}
+
+/** Etched area → tone: how a screen's flat tones come out, and the table that makes them come out as asked. */
+export interface SpotCurve {
+  /** Etched share of the file, 0…1, and share that the beam is predicted to etch. */
+  readonly knots: readonly Knot[];
+  /** Ink tone asked for → ink tone to screen, 65,536 entries; paper and solids stay what they are. */
+  readonly table: Uint16Array;
+}
+
+/**
+ * Predicts what a screen's flat tones etch on this place: patches are screened and handed to the exact prediction
+ * of the spot. Edges do not count: of two cuts of one patch, one repeat apart, the difference is taken.
+ */
+export function predictedKnots(
+  def: ScreenDef,
+  params: Readonly<Record<string, unknown>>,
+  place: ScreenPlace,
+  tables: unknown,
+): Knot[] {
+  const { x, y } = frameOf(def, params, place).repeatPx ?? { x: PATCH_PX, y: PATCH_PX };
+  const area = openSpot({ spotPx: place.spotPx, beam: place.beam });
+  const [from, to] = [MARGIN_PX, MARGIN_PX + y];
+  return Array.from({ length: PATCHES }, (_, i): Knot => {
+    const share = (i / (PATCHES - 1)) ** 1.5;
+    if (i === 0) return [0, 0];
+    const etchedTone = Math.round(share * FULL_TONE);
+    const inkTone = place.etchedSide === 'ink' ? etchedTone : FULL_TONE - etchedTone;
+    const patch = flatPatch(def, params, place, tables, inkTone, x + 2 * MARGIN_PX, y + 2 * MARGIN_PX);
+    const areaUpTo = (widthPx: number): number => area(leftOf(patch, widthPx), from, to);
+    const etchedPx = areaUpTo(MARGIN_PX + x) - areaUpTo(MARGIN_PX);
+    return [etchedTone / FULL_TONE, Math.min(1, etchedPx / (x * y))];
+  });
+}
+
+/** The table of ink tones that undoes a curve of etched shares. */
+export function toneTableFor(curve: Curve, { etchedSide }: ScreenPlace): Uint16Array {
+  const table = new Uint16Array(FULL_TONE + 1);
+  const isInk = etchedSide === 'ink';
+  for (let tone = 1; tone < FULL_TONE; tone++) {
+    const asked = (isInk ? tone : FULL_TONE - tone) / FULL_TONE;
+    const etched = Math.round(curve.inverse(asked) * FULL_TONE);
+    table[tone] = isInk ? etched : FULL_TONE - etched;
+  }
+  table[FULL_TONE] = FULL_TONE;
+  return table;
+}
+
+/** The curve through the spot for a screen on its place; the beam is taken at its word, so a measured curve is better. */
+export function spotCurve(
+  def: ScreenDef,
+  params: Readonly<Record<string, unknown>>,
+  place: ScreenPlace,
+  tables: unknown,
+): SpotCurve {
+  const knots = predictedKnots(def, params, place, tables);
+  return { knots, table: toneTableFor(monotoneCurve(knots), place) };
+}

@@ -1,0 +1,154 @@
+import type { Bitmap } from './bitmap.ts';
+import { andFromLeft, andFromRight, BLOCK_ROWS, loadRow, orFromLeft, orFromRight } from './hold/words.ts';
+import type { Trim } from './screens/contract.ts';
+
+/** Rows beside a band that its trim reads. */
+export interface TrimReach {
+  readonly upRows: number;
+  readonly downRows: number;
+}
+
+/** How far above and below a row its trim looks: an opening and a closing both ways, the erosion downwards. */
+export function trimReach({ holdPx, erodePx }: Trim): TrimReach {
+  const hold = 2 * (holdPx.y - 1);
+  return { upRows: hold, downRows: hold + erodePx.y - 1 };
+}
+
+/** The untrimmed rows above and below a band, packed as in the bitmap; the outermost row of a plate goes on beyond it. */
+export interface Seams {
+  readonly above: Uint8Array;
+  readonly below: Uint8Array;
+}
+
+function copyRows({ data, strideBytes, heightPx }: Bitmap, fromRow: number, rows: number): Uint8Array {
+  const copy = new Uint8Array(rows * strideBytes);
+  for (let i = 0; i < rows; i++) {
+    const y = Math.min(heightPx - 1, Math.max(0, fromRow + i));
+    copy.set(data.subarray(y * strideBytes, (y + 1) * strideBytes), i * strideBytes);
+  }
+  return copy;
+}
+
+/** Saves what the trim of the rows [fromRow, toRow) needs of its neighbours; to be done for all bands before the first is trimmed. */
+export function seamsOf(map: Bitmap, trim: Trim, fromRow: number, toRow: number): Seams {
+  const { upRows, downRows } = trimReach(trim);
+  return { above: copyRows(map, fromRow - upRows, upRows), below: copyRows(map, toRow, downRows) };
+}
+
+/** Words of some rows with guards on both sides, in which the outermost pixels go on. */
+interface Sheet {
+  readonly words: Int32Array;
+  readonly stride: number;
+  readonly guard: number;
+}
+
+function loadSheetRow(sheet: Sheet, index: number, map: Bitmap, y: number): void {
+  const { words, stride, guard } = sheet;
+  const at = index * stride;
+  const row = y * map.strideBytes;
+  const last = map.widthPx - 1;
+  const left = map.data[row]! & 0x80 ? -1 : 0;
+  const right = map.data[row + (last >> 3)]! & (0x80 >> (last & 7)) ? -1 : 0;
+  words.fill(left, at, at + guard);
+  words.fill(right, at + stride - guard, at + stride);
+  loadRow(map, y, 0, right, words, at + guard);
+}
+
+function storeSheetRow(sheet: Sheet, index: number, map: Bitmap, y: number): void {
+  const { words, stride, guard } = sheet;
+  const { data, strideBytes, widthPx } = map;
+  const from = index * stride + guard;
+  const at = y * strideBytes;
+  for (let i = 0; i < strideBytes; i++) data[at + i] = words[from + (i >> 2)]! >>> (24 - ((i & 3) << 3));
+  const tail = (0xff00 >> (((widthPx - 1) & 7) + 1)) & 0xff;
+  data[at + strideBytes - 1] = data[at + strideBytes - 1]! & tail;
+}
+
+type JoinRows = (words: Int32Array, to: number, from: number, stride: number, shift: number) => void;
+
+/** Joins every pixel with the `reach` − 1 next ones along its row, by doubling. */
+function alongRows({ words, stride }: Sheet, reach: number, join: JoinRows): void {
+  for (let done = 1; done < reach; ) {
+    const shift = Math.min(done, reach - done);
+    for (let at = 0; at < words.length; at += stride) join(words, at, at, stride, shift);
+    done += shift;
+  }
+}
+
+/** Likewise with the rows below (`and`, `or`), or above with a negative `towards`; rows off the sheet do not count. */
+function acrossRows({ words, stride }: Sheet, reach: number, isAnd: boolean, towards: 1 | -1): void {
+  for (let done = 1; done < reach; ) {
+    const shift = Math.min(done, reach - done) * stride;
+    const end = words.length - shift;
+    if (towards === 1) {
+      if (isAnd) for (let i = 0; i < end; i++) words[i] = words[i]! & words[i + shift]!;
+      else for (let i = 0; i < end; i++) words[i] = words[i]! | words[i + shift]!;
+    } else if (isAnd)
+      for (let i = words.length - 1; i >= shift; i--) words[i] = words[i]! & words[i - shift]!;
+    else for (let i = words.length - 1; i >= shift; i--) words[i] = words[i]! | words[i - shift]!;
+    done += shift / stride;
+  }
+}
+
+/** Opening, then closing; openings after G. Matheron 1975 and J. Serra 1982 (from memory). */
+function hold(sheet: Sheet, { x, y }: Trim['holdPx']): void {
+  alongRows(sheet, x, andFromRight);
+  acrossRows(sheet, y, true, 1);
+  alongRows(sheet, x, orFromLeft);
+  acrossRows(sheet, y, false, -1);
+  alongRows(sheet, x, orFromRight);
+  acrossRows(sheet, y, false, 1);
+  alongRows(sheet, x, andFromLeft);
+  acrossRows(sheet, y, true, -1);
+}
+
+/**
+ * Trims the etched side (bit 1 = etched) of the rows [fromRow, toRow), in place: opening and closing by `holdPx`, so
+ * that no mark and no land narrower is left, then erosion by `erodePx`, which leaves the pulses whose spots fill the marks.
+ * Bands may be trimmed in any order once the seams of all have been saved: the bits do not depend on the banding.
+ */
+export function trimRows(map: Bitmap, trim: Trim, fromRow: number, toRow: number, seams: Seams): void {
+  const { upRows, downRows } = trimReach(trim);
+  const { strideBytes } = map;
+  const reachPx = 4 * (trim.holdPx.x - 1) + trim.erodePx.x;
+  const guard = (reachPx + 31) >> 5;
+  const stride = ((map.widthPx + 31) >> 5) + 2 * guard;
+  const sheet: Sheet = {
+    words: new Int32Array(stride * (upRows + BLOCK_ROWS + downRows)),
+    stride,
+    guard,
+  };
+  const beside = (data: Uint8Array): Bitmap => ({ ...map, heightPx: data.length / strideBytes, data });
+  const below = beside(seams.below);
+  let above = beside(seams.above);
+  const doesHold = trim.holdPx.x > 1 || trim.holdPx.y > 1;
+  for (let top = fromRow; top < toRow; top += BLOCK_ROWS) {
+    const own = Math.min(BLOCK_ROWS, toRow - top);
+    const rows = upRows + own + downRows;
+    for (let i = 0; i < rows; i++) {
+      const y = top - upRows + i;
+      if (y < top) loadSheetRow(sheet, i, above, i);
+      else if (y < toRow) loadSheetRow(sheet, i, map, y);
+      else loadSheetRow(sheet, i, below, y - toRow);
+    }
+    const saved = top + own < toRow ? beside(keptRows(above, map, top, own, upRows)) : above;
+    const used: Sheet = { ...sheet, words: sheet.words.subarray(0, rows * stride) };
+    if (doesHold) hold(used, trim.holdPx);
+    alongRows(used, trim.erodePx.x, andFromRight);
+    acrossRows(used, trim.erodePx.y, true, 1);
+    for (let i = 0; i < own; i++) storeSheetRow(used, upRows + i, map, top + i);
+    above = saved;
+  }
+}
+
+/** The last `count` untrimmed rows before the end of a block, some of which may lie above it. */
+function keptRows(above: Bitmap, map: Bitmap, top: number, own: number, count: number): Uint8Array {
+  const { strideBytes } = map;
+  const kept = new Uint8Array(count * strideBytes);
+  for (let i = 0; i < count; i++) {
+    const y = top + own - count + i;
+    const [from, at] = y < top ? [above.data, count - (top - y)] : [map.data, y];
+    kept.set(from.subarray(at * strideBytes, (at + 1) * strideBytes), i * strideBytes);
+  }
+  return kept;
+}
