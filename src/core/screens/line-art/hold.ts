@@ -1,4 +1,3 @@
-import { orFromLeft, orFromRight } from '../../hold/words.ts';
 import { createRing, type RowRing, type RowShape } from './rows.ts';
 import { findThin, type Stone } from './thin.ts';
 
@@ -64,16 +63,22 @@ function openPass(source: RowRing, shape: RowShape, { flip, stone, grow }: Pass,
     const gone = finder.thin.at(y);
     for (let k = 0; k < stride; k++) to[at + k] = from[here + k]! ^ thin[gone + k]!;
   };
+  /** Grows the thin pixels right and down, or left and up, by one. */
   const widen = (y: number, across: boolean, down: boolean, back: boolean): void => {
     const at = out.at(y);
     const here = source.at(y);
     const own = finder.thin.at(y);
     const near = down ? finder.thin.at(back ? y + 1 : y - 1) : own;
-    for (let k = 0; k < stride; k++) to[at + k] = thin[own + k]! | thin[near + k]!;
-    if (across && back) orFromRight(to, at, at, stride, 1);
-    else if (across) orFromLeft(to, at, at, stride, 1);
-    if (flip === 0) for (let k = 0; k < stride; k++) to[at + k] = from[here + k]! | to[at + k]!;
-    else for (let k = 0; k < stride; k++) to[at + k] = from[here + k]! & ~to[at + k]!;
+    const sideways = across ? -1 : 0;
+    let before = 0;
+    let word = thin[own]! | thin[near]!;
+    for (let k = 0; k < stride; k++) {
+      const after = k + 1 < stride ? thin[own + k + 1]! | thin[near + k + 1]! : 0;
+      const beside = back ? (word << 1) | (after >>> 31) : (word >>> 1) | (before << 31);
+      to[at + k] = ((from[here + k]! ^ flip) | word | (beside & sideways)) ^ flip;
+      before = word;
+      word = after;
+    }
   };
 
   const step = (y: number): void => {

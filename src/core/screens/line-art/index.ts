@@ -1,5 +1,5 @@
 import type { EtchedSide, ScreenFinding } from '../contract.ts';
-import { openLineCells } from './cells.ts';
+import { CELL_ROWS_BELOW, openLineCells } from './cells.ts';
 import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
 import { createRing, storeRow, thresholdRow } from './rows.ts';
 import { openTooFine, type TooFine } from './too-fine.ts';
@@ -74,7 +74,7 @@ export function openLineArt(place: LineArtPlace): LineArt {
 
   const reach = Math.max(holdReachPx(hold), stroke.x + 1);
   const shape = { words: (widthPx + 31) >> 5, guard: ((reach + 31) >> 5) + 1 };
-  const verdictRows = 3 * cellYPx - 1; // the window's two cell rows below, and the rest of its own
+  const verdictRows = (CELL_ROWS_BELOW + 1) * cellYPx - 1;
   const delayRows = Math.max(verdictRows, holdReachPx(hold), stroke.y);
   const keepRows = delayRows + CELL_ROWS_KEPT * cellYPx + 2;
   const source = createRing(shape, Math.max(sourceRowsFor(hold), keepRows));

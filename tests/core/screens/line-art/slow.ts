@@ -122,12 +122,8 @@ export function slowCells(drawing: Drawing, place: LineArtPlace): boolean[][] {
       const window: number[][] = [];
       for (let j = -2; j <= 2; j++) for (let i = -2; i <= 2; i++) window.push(cell(column + i, row + j));
       const all = window.flat();
-      let between = 0;
-      for (const tones of window) {
-        const mean = tones.reduce((a, b) => a + b) / tones.length;
-        between += Math.min(mean, 1 - mean) / 25;
-      }
-      return Math.max(...all) - Math.min(...all) >= 190 / 255 && between <= 36 / 255;
+      const between = all.reduce((sum, tone) => sum + Math.min(tone, 1 - tone), 0) / all.length;
+      return Math.max(...all) - Math.min(...all) >= 190 / 255 && between <= 50 / 255;
     }),
   );
 }
