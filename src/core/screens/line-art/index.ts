@@ -2,6 +2,7 @@ import type { EtchedSide, ScreenFinding } from '../contract.ts';
 import { CELL_ROWS_BELOW, openLineCells } from './cells.ts';
 import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
 import { createRing, storeRow, thresholdRow } from './rows.ts';
+import { openTally } from './tally.ts';
 import { openTooFine, type TooFine } from './too-fine.ts';
 
 export interface LineArtPlace {
@@ -60,8 +61,8 @@ function fillWords(words: Int32Array, from: number, to: number): void {
 
 /**
  * Lettering and line drawing within a tone picture: finds its cells, thresholds them at full resolution and widens
- * what would not hold. A pixel depends on the rows near it alone, so bands of rows may be opened anew as long as a lead-in
- * of `delayRows` and two cell rows goes before them. Rows beyond the picture are the outermost ones, repeated.
+ * what would not hold; where strokes would run together the screen takes over. A pixel depends on the rows near it alone, so bands of rows may be opened anew as long as a lead-in
+ * of twice `delayRows` goes before them. Rows beyond the picture are the outermost ones, repeated.
  */
 export function openLineArt(place: LineArtPlace): LineArt {
   const { widthPx, cellXPx, cellYPx, etchedSide, darkestTone, lightestTone } = place;
@@ -75,17 +76,17 @@ export function openLineArt(place: LineArtPlace): LineArt {
   const reach = Math.max(holdReachPx(hold), stroke.x + 1);
   const shape = { words: (widthPx + 31) >> 5, guard: ((reach + 31) >> 5) + 1 };
   const verdictRows = (CELL_ROWS_BELOW + 1) * cellYPx - 1;
-  const delayRows = Math.max(verdictRows, holdReachPx(hold), stroke.y);
+  const settleRows = Math.max(verdictRows, holdReachPx(hold), stroke.y);
+  const delayRows = settleRows + CELL_ROWS_BELOW * cellYPx; // the tally looks as far down as the window
   const keepRows = delayRows + CELL_ROWS_KEPT * cellYPx + 2;
+  const keepCellRows = Math.ceil(delayRows / cellYPx) + CELL_ROWS_KEPT + 1;
   const source = createRing(shape, Math.max(sourceRowsFor(hold), keepRows));
   const held = openHold(source, shape, hold, keepRows);
-  const cells = openLineCells(
-    { widthPx, cellXPx, cellYPx, darkestTone, lightestTone },
-    Math.ceil(delayRows / cellYPx) + CELL_ROWS_KEPT + 1,
-  );
-  const finers = kinds.map((kind) => openTooFine(source, shape, widthPx, kind, delayRows));
+  const cells = openLineCells({ widthPx, cellXPx, cellYPx, darkestTone, lightestTone }, keepCellRows);
+  const finers = kinds.map((kind) => openTooFine(source, shape, widthPx, kind, settleRows));
 
   const count = Math.ceil(widthPx / cellXPx);
+  const tally = openTally(source, held.out, { x: cellXPx, y: cellYPx }, count, keepCellRows);
   const inside = new Int32Array(shape.words);
   let insideOf = Number.NaN;
   const forcedCells = new Uint8Array(count);
@@ -111,12 +112,13 @@ export function openLineArt(place: LineArtPlace): LineArt {
     thresholdRow(tone, widthPx, half, flip, source, y);
     cells.row(tone, y);
     held.step(y);
-    const final = y - delayRows;
-    const cellRow = Math.floor(final / cellYPx);
+    const settled = y - settleRows;
+    const cellRow = Math.floor(settled / cellYPx);
     if (cellRow !== insideOf) markInside(cellRow);
+    tally.row(settled, inside);
     for (let i = 0; i < finers.length; i++) {
       finers[i]!.step(y);
-      finers[i]!.look(final, inside);
+      finers[i]!.look(settled, inside);
     }
   };
 
@@ -135,7 +137,7 @@ export function openLineArt(place: LineArtPlace): LineArt {
     const at = cells.at(cellRow);
     for (let c = 0; c < count; c++) {
       forcedCells[c] = FORCED.screen;
-      if (cells.verdicts[at + c] === 0) continue;
+      if (cells.verdicts[at + c] === 0 || tally.changed(cellRow, c)) continue;
       const from = c * cellXPx;
       const to = Math.min(widthPx, from + cellXPx);
       const most = 2 * etchedIn(from, to, cellRow) >= (to - from) * cellYPx;

@@ -127,3 +127,27 @@ export function slowCells(drawing: Drawing, place: LineArtPlace): boolean[][] {
     }),
   );
 }
+
+/** Cells whose 5 × 5 window holding makes lighter or darker by more than two fifths, counting line art alone. */
+export function slowChanged(drawing: Drawing, place: LineArtPlace, cells: boolean[][]): boolean[][] {
+  const before = slowThreshold(drawing, place);
+  const after = slowHold(before, { x: place.holdXPx, y: place.holdYPx });
+  const change = (column: number, row: number): number => {
+    if (!cells[Math.min(cells.length - 1, Math.max(0, row))]?.[column]) return 0;
+    let sum = 0;
+    for (let y = row * place.cellYPx; y < (row + 1) * place.cellYPx; y++) {
+      for (let x = column * place.cellXPx; x < Math.min(drawing.widthPx, (column + 1) * place.cellXPx); x++) {
+        const at = (y + MARGIN) * before.width + x + MARGIN;
+        sum += after.bits[at]! - before.bits[at]!;
+      }
+    }
+    return sum;
+  };
+  return cells.map((all, row) =>
+    all.map((_, column) => {
+      let sum = 0;
+      for (let j = -2; j <= 2; j++) for (let i = -2; i <= 2; i++) sum += change(column + i, row + j);
+      return Math.abs(sum) > 0.4 * 25 * place.cellXPx * place.cellYPx;
+    }),
+  );
+}
