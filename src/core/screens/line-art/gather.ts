@@ -27,6 +27,13 @@ function gatherPairs({ pairs, bufferPx, low, full }: ToneCells, figures: CellFig
   for (let x = 0, at = to; x < bufferPx; x += 2, at++) {
     const upper = pairs[x >> 1]!;
     const lower = pairs[(x + bufferPx) >> 1]!;
+    if (upper === lower && upper >>> 16 === (upper & 0xffff)) {
+      const flat = Math.max(0, (upper >>> 16) - low);
+      least[at] = flat;
+      most[at] = flat;
+      between[at] = 4 * Math.min(flat, full - flat);
+      continue;
+    }
     let a = (upper & 0xffff) - low;
     let b = (upper >>> 16) - low;
     let c = (lower & 0xffff) - low;

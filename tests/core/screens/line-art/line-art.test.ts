@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { FORCED } from '../../../../src/core/screens/line-art/index.ts';
 import type { Drawing } from '../drive.ts';
 import { isForced, linePlace, runLines } from './run.ts';
-import { type Field, slowCells, slowEtched } from './slow.ts';
+import { type Field, slowCells, slowChanged, slowEtched } from './slow.ts';
 
 const show = ({ width, bits }: Field): string[] => {
   const rows: string[] = [];
@@ -76,7 +76,9 @@ describe('line art by rows', () => {
         const place = linePlace({ widthPx: drawing.widthPx, ...given });
         const run = runLines(drawing, place);
         const cells = slowCells(drawing, place);
-        expect(cells.map((row, j) => row.map((_, i) => isForced(run, i, j)))).toEqual(cells);
+        const changed = slowChanged(drawing, place, cells);
+        const lines = cells.map((row, j) => row.map((is, i) => is && !changed[j]![i]!));
+        expect(lines.map((row, j) => row.map((_, i) => isForced(run, i, j)))).toEqual(lines);
         const { etched, forced } = run;
         for (let j = 0; (j + 1) * place.cellYPx <= drawing.heightPx; j++) {
           for (let i = 0; i < forced.width; i++) {
