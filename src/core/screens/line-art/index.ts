@@ -78,7 +78,7 @@ export function openLineArt(place: LineArtPlace): LineArt {
   const verdictRows = (CELL_ROWS_BELOW + 1) * cellYPx - 1;
   const settleRows = Math.max(verdictRows, holdReachPx(hold), stroke.y);
   const delayRows = settleRows + CELL_ROWS_BELOW * cellYPx; // the tally looks as far down as the window
-  const keepRows = delayRows + CELL_ROWS_KEPT * cellYPx + 2;
+  const keepRows = delayRows + (CELL_ROWS_KEPT + CELL_ROWS_BELOW) * cellYPx + 2; // and the tally's window above
   const keepCellRows = Math.ceil(delayRows / cellYPx) + CELL_ROWS_KEPT + 1;
   const source = createRing(shape, Math.max(sourceRowsFor(hold), keepRows));
   const held = openHold(source, shape, hold, keepRows);
@@ -86,7 +86,7 @@ export function openLineArt(place: LineArtPlace): LineArt {
   const finers = kinds.map((kind) => openTooFine(source, shape, widthPx, kind, settleRows));
 
   const count = Math.ceil(widthPx / cellXPx);
-  const tally = openTally(source, held.out, { x: cellXPx, y: cellYPx }, count, keepCellRows);
+  const tally = openTally(source, held.out, { x: cellXPx, y: cellYPx }, widthPx, keepCellRows);
   const inside = new Int32Array(shape.words);
   let insideOf = Number.NaN;
   const forcedCells = new Uint8Array(count);

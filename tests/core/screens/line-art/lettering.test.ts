@@ -55,6 +55,21 @@ describe.each([
     expect(unlike(opened(plate, hold), plate)).toBeLessThan(0.004 * plate.bits.length * 0.2);
   });
 
+  test('keeps the tone of hatches too close to hold, where holding alone would make them solid or take them', () => {
+    for (const [i, from] of [12, 90, 168, 246, 324, 402].entries()) {
+      let [wanted, ink, area] = [0, 0, 0];
+      for (let y = 334; y < 366; y++) {
+        const lean = i % 2 ? Math.round(((y - 330) * 17) / 40) : 0;
+        for (let x = from + lean + 2; x < from + lean + 34; x++) {
+          wanted += sheet.toneAt(x, y) / 65535;
+          ink += (plate.bits[y * plate.width + x] === 1) === (etchedSide === 'ink') ? 1 : 0;
+          area++;
+        }
+      }
+      expect(Math.abs(ink - wanted) / area).toBeLessThan(0.2);
+    }
+  });
+
   test('comes out the same in bands', () => {
     const bands = runLines(sheet, place, 40);
     expect(unlike(bands.etched, run.etched)).toBe(0);

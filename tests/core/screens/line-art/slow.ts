@@ -128,7 +128,7 @@ export function slowCells(drawing: Drawing, place: LineArtPlace): boolean[][] {
   );
 }
 
-/** Cells whose 5 × 5 window holding makes lighter or darker by more than two fifths, counting line art alone. */
+/** Cells in whose 5 × 5 window holding changes more than two fifths, or takes more than half of one side; changes in line art alone count. */
 export function slowChanged(drawing: Drawing, place: LineArtPlace, cells: boolean[][]): boolean[][] {
   const before = slowThreshold(drawing, place);
   const after = slowHold(before, { x: place.holdXPx, y: place.holdYPx });
@@ -147,7 +147,17 @@ export function slowChanged(drawing: Drawing, place: LineArtPlace, cells: boolea
     all.map((_, column) => {
       let sum = 0;
       for (let j = -2; j <= 2; j++) for (let i = -2; i <= 2; i++) sum += change(column + i, row + j);
-      return Math.abs(sum) > 0.4 * 25 * place.cellXPx * place.cellYPx;
+      const size = Math.abs(sum);
+      if (size <= Math.floor(2.5 * Math.min(place.cellXPx, place.cellYPx))) return false;
+      let had = 0;
+      for (let y = (row - 2) * place.cellYPx; y < (row + 3) * place.cellYPx; y++) {
+        for (let x = (column - 2) * place.cellXPx; x < (column + 3) * place.cellXPx; x++) {
+          if (x < 0 || x >= drawing.widthPx) continue;
+          const etched = before.bits[(y + MARGIN) * before.width + x + MARGIN] === 1;
+          if (etched === sum < 0) had++;
+        }
+      }
+      return size > 0.4 * 25 * place.cellXPx * place.cellYPx || size > had / 2;
     }),
   );
 }
