@@ -1,6 +1,6 @@
 import { seedRow } from '../diffusion/noise.ts';
 import { UNIT_BITS } from '../diffusion/units.ts';
-import type { CellTexture } from './texture.ts';
+import type { Texture } from '../grain/texture.ts';
 
 /** Tone of a cell that is etched whole. */
 export const FULL = 65535 << UNIT_BITS;
@@ -19,7 +19,7 @@ export interface CellDiffusion {
   readonly cells: number;
   /** What the spot leaves of the cells around a vertex, as `vertexLosses` gives it. */
   readonly losses: Int32Array;
-  readonly texture: CellTexture;
+  readonly texture: Texture;
   /** Strength of the texture, 0 … 1. */
   readonly strength: number;
   readonly seed: number;

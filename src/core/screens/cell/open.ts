@@ -1,7 +1,7 @@
 import { complementRow, strideFor } from '../../bitmap.ts';
 import type { ScreenRow } from '../contract.ts';
+import { FORCED, type LineArt } from '../line-art/index.ts';
 import { type CellDiffusion, ETCHED, FULL, KEPT, openCellDiffusion } from './diffuse.ts';
-import type { LineSplit } from './line-seam.ts';
 import type { Span } from './size.ts';
 import { openSpread } from './spread.ts';
 import { addRow, type CellTones, createSums, readTones } from './sums.ts';
@@ -13,11 +13,11 @@ export interface CellRun extends Omit<CellDiffusion, 'cells'> {
   readonly turned: boolean;
   /** A whole multiple of the cell's height. */
   readonly firstRow: number;
-  readonly lines: LineSplit | null;
+  readonly lines: LineArt | null;
 }
 
-/** Rows that the bits of a cell come behind its tone: the whole cell has to be known before its first row is drawn. */
-export const delayFor = (cellY: number, lineDelayRows: number): number => Math.max(cellY - 1, lineDelayRows);
+/** Rows that bits come behind tone: before its first row is drawn, the last row of a cell has to be known, to the lines too. */
+export const delayFor = (cellY: number, lineDelayRows: number): number => cellY - 1 + lineDelayRows;
 
 /** Gathers tone into cells, screens a row of cells when it is whole, and draws it row by row. */
 export function openCells(run: CellRun): ScreenRow {
@@ -60,13 +60,13 @@ export function openCells(run: CellRun): ScreenRow {
     bits.set(ink, at);
     split?.draw(y - delayRows, bits, at);
   };
-  if (lines) screen.found = () => lines.found();
+  if (lines) screen.found = (fromRow, toRow) => lines.found(fromRow, toRow);
   return screen;
 }
 
 /** Lays the lines over the cells that they claim. */
 function openOverlay(
-  lines: LineSplit,
+  lines: LineArt,
   cells: number,
   widthPx: number,
   turned: boolean,
@@ -82,8 +82,8 @@ function openOverlay(
       claimed.fill(0);
       any = false;
       for (let i = 0; i < cells; i++) {
-        if (forced[i] === 0) continue;
-        tones[i] = forced[i] === 1 ? KEPT : ETCHED;
+        if (forced[i] === FORCED.screen) continue;
+        tones[i] = forced[i] === FORCED.kept ? KEPT : ETCHED;
         claimed[i >> 3] = claimed[i >> 3]! | (0x80 >> (i & 7));
         any = true;
       }

@@ -79,6 +79,7 @@ export function createPlaces(widthPx: number): Places {
           widthPx: right - left,
           heightPx: bottom - top,
           sizePx,
+          limitPx: widthPx,
         }));
     },
   };
