@@ -1,5 +1,6 @@
 import { bayer } from './bayer.ts';
 import { bluenoise } from './bluenoise.ts';
+import { cell } from './cell.ts';
 import type { AnyScreenDef } from './contract.ts';
 import { dot } from './dot.ts';
 import { errordiffusion } from './errordiffusion.ts';
@@ -10,6 +11,7 @@ import { threshold } from './threshold.ts';
 
 /** Every screen by name, in the order shown to people. */
 export const screens = {
+  cell,
   grain,
   dot,
   line,
