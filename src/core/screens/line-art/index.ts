@@ -81,7 +81,7 @@ export function openLineArt(place: LineArtPlace): LineArt {
   const keepRows = delayRows + (CELL_ROWS_KEPT + CELL_ROWS_BELOW) * cellYPx + 2; // and the tally's window above
   const keepCellRows = Math.ceil(delayRows / cellYPx) + CELL_ROWS_KEPT + 1;
   const source = createRing(shape, Math.max(sourceRowsFor(hold), keepRows));
-  const held = openHold(source, shape, hold, keepRows);
+  const held = openHold(source, shape, hold, flip, keepRows);
   const cells = openLineCells({ widthPx, cellXPx, cellYPx, darkestTone, lightestTone }, keepCellRows);
   const finers = kinds.map((kind) => openTooFine(source, shape, widthPx, kind, settleRows));
 
