@@ -75,19 +75,19 @@ function widened(field: Field, hold: Size): Field {
 }
 
 /** Paper widened, then ink, then paper closed and ink opened; etched is what the field's set bits are. */
-export function slowHold(field: Field, hold: Size, etchedSide: EtchedSide): Field {
+function slowHold(field: Field, hold: Size, etchedSide: EtchedSide): Field {
   if (etchedSide === 'paper') return not(slowHold(not(field), hold, 'ink'));
   const papers = not(widened(not(field), hold));
   return opened(closed(widened(papers, hold), hold), hold);
 }
 
-export const MARGIN = 48;
+const MARGIN = 48;
 
 /** The tone with its margin: as many pixels more on every side. */
 const toneAround = ({ widthPx, heightPx, toneAt }: Drawing, x: number, y: number): number =>
   toneAt(Math.min(widthPx - 1, Math.max(0, x)), Math.min(heightPx - 1, Math.max(0, y)));
 
-export function slowThreshold(drawing: Drawing, place: LineArtPlace): Field {
+function slowThreshold(drawing: Drawing, place: LineArtPlace): Field {
   const half = (place.darkestTone + place.lightestTone) / 2;
   return fieldOf(drawing.widthPx + 2 * MARGIN, drawing.heightPx + 2 * MARGIN, (x, y) => {
     const ink = toneAround(drawing, x - MARGIN, y - MARGIN) > half;
