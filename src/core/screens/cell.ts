@@ -9,7 +9,7 @@ import { type LineArt, openLineArt } from './line-art/index.ts';
 /** Rows of cells run before the first wanted one; the texture fixes where dots fall, so bands meet after a few. */
 const LEAD_IN_CELLS = 32;
 
-interface CellTables {
+export interface CellTables {
   readonly texture: Texture;
   readonly losses: Int32Array;
 }
@@ -88,7 +88,7 @@ export const cell = defineScreen<typeof params.shape, CellTables>({
       delayRows,
       stepRows: cellPx.y,
       shiftPx: { x: (1 - erodePx.x) / 2, y: (1 - erodePx.y) / 2 },
-      trim: trims ? { holdPx, erodePx } : null,
+      trim: trims ? { marksPx: holdPx, landsPx: holdPx, erodePx } : null,
     };
   },
   settle: (given, place) => ({ ...given, cellMm: settleCellMm(given.cellMm, place) }),

@@ -4,7 +4,16 @@ import { angleOf, brickOf, type Cell, cellNearest } from './dot/cell.ts';
 import { inkRanks } from './dot/ranks.ts';
 import { type Shape, shapeNames, spotFunctions } from './dot/spot-functions.ts';
 import { type HeldPattern, heldPattern } from './held.ts';
-import { angleDeg, lpiOf, narrowestOf, periodPx, rulingFor, rulingLpi, tooFine } from './ruling.ts';
+import {
+  angleDeg,
+  fragmentsTrim,
+  lpiOf,
+  narrowestOf,
+  periodPx,
+  rulingFor,
+  rulingLpi,
+  tooFine,
+} from './ruling.ts';
 import { layTile, openTiled } from './tiled.ts';
 
 interface Params {
@@ -34,6 +43,7 @@ export const dot = defineScreen({
     shape: z.enum(shapeNames).default('Round').describe('how a dot grows: a spot function of ISO 32000-1'),
   }),
   leadInRows: 0,
+  frame: (_, place) => ({ trim: fragmentsTrim(place) }),
   compensates: 'curve',
   packs: 'repeats',
   forLineArt: false,

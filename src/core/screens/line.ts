@@ -4,7 +4,16 @@ import { defineScreen, type ScreenPlace } from './contract.ts';
 import { achievedBy, type Lines, layoutFor } from './line/layout.ts';
 import { linePattern } from './line/pattern.ts';
 import { climbOf, narrowestBand } from './line/widths.ts';
-import { angleDeg, lpiOf, narrowestOf, periodPx, rulingFor, rulingLpi, tooFine } from './ruling.ts';
+import {
+  angleDeg,
+  fragmentsTrim,
+  lpiOf,
+  narrowestOf,
+  periodPx,
+  rulingFor,
+  rulingLpi,
+  tooFine,
+} from './ruling.ts';
 import { layTile, openTiled } from './tiled.ts';
 
 interface Params {
@@ -47,6 +56,7 @@ export const line = defineScreen({
       .meta({ unit: 'mm' }),
   }),
   leadInRows: 0,
+  frame: (_, place) => ({ trim: fragmentsTrim(place) }),
   compensates: 'curve',
   packs: 'repeats',
   forLineArt: false,

@@ -1,14 +1,14 @@
 import * as z from 'zod';
 import { EtchError } from '../errors.ts';
 import { MM_PER_INCH } from '../geometry.ts';
-import type { ScreenPlace } from './contract.ts';
+import type { ScreenPlace, Trim } from './contract.ts';
 import type { Narrowest } from './held.ts';
 
 /** Coarsest and finest ruling that can be asked for. */
 const COARSEST_LPI = 10;
 const FINEST_LPI = 300;
 
-const MARKS_TO_A_PERIOD = 4;
+const MARKS_TO_A_PERIOD = 3;
 
 export const rulingLpi = z
   .number()
@@ -16,7 +16,7 @@ export const rulingLpi = z
   .max(FINEST_LPI)
   .optional()
   .describe('ruling: rows of dots, or lines, to an inch of plate')
-  .meta({ unit: 'lpi', unlessGiven: 'four of the narrowest marks that hold to a period' });
+  .meta({ unit: 'lpi', unlessGiven: 'three of the narrowest marks that hold to a period' });
 
 export const angleDeg = z
   .number()
@@ -41,6 +41,21 @@ export function narrowestOf(place: ScreenPlace): Narrowest {
     : { inkPx: keptPx, paperPx: etchedPx };
 }
 
+/**
+ * Flat tones hold by their pattern; where the picture's edges cut through it, what is left of a dot or a line may not. This
+ * takes such pieces away, from marks and from lands, and leaves flat tones alone.
+ */
+export function fragmentsTrim(place: ScreenPlace): Trim | null {
+  const { inkPx, paperPx } = narrowestOf(place);
+  const [marks, lands] = place.etchedSide === 'ink' ? [inkPx, paperPx] : [paperPx, inkPx];
+  if (Math.max(marks, lands) === 1) return null;
+  return {
+    marksPx: { x: marks, y: marks },
+    landsPx: { x: lands, y: lands },
+    erodePx: { x: 1, y: 1 },
+  };
+}
+
 /** Length of one period of a ruling, in pixels of the plate. */
 export const periodPx = (lpi: number, { pxPerMm }: ScreenPlace): number => (pxPerMm * MM_PER_INCH) / lpi;
 
@@ -48,8 +63,8 @@ export const periodPx = (lpi: number, { pxPerMm }: ScreenPlace): number => (pxPe
 export const lpiOf = (px: number, { pxPerMm }: ScreenPlace): number => (pxPerMm * MM_PER_INCH) / px;
 
 /**
- * Four of the narrowest marks or lands to a period, sixteen to a cell: the smallest dot is 1/16 of full tone at most, and
- * 17 tones are there at least before any is left out. Finer loses lights and darks, coarser loses drawing.
+ * Three of the narrowest marks or lands to a period, nine to a cell: the smallest dot that holds is a ninth of full tone
+ * at most. Finer loses lights and darks, coarser loses drawing.
  */
 export function rulingFor(asked: number | undefined, place: ScreenPlace): number {
   if (asked !== undefined) return asked;
