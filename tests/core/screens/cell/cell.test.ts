@@ -5,7 +5,7 @@ import { describe, expect, test } from 'vitest';
 import { type Bitmap, countBits, getBit } from '../../../../src/core/bitmap.ts';
 import { cell } from '../../../../src/core/screens/cell.ts';
 import { frameOf, type ScreenPlace } from '../../../../src/core/screens/contract.ts';
-import { coverage, type Drawing, flat, hex, placeOf, screened, settled } from '../drive.ts';
+import { coverage, type Drawing, flat, hex, placeOf, screened, settled, tablesFor } from '../drive.ts';
 import {
   complemented,
   etched,
@@ -68,9 +68,9 @@ describe.each(MACHINES)('after a spot of %d px, %s', (spotPx, beam) => {
   });
 });
 
-test('all 256 tones of a spot as wide as the cell, within 0.15 points', () => {
+test('every fifth of 256 tones of a spot as wide as the cell, within 0.15 points', () => {
   const place = spotted(2);
-  for (let code = 0; code < 256; code++) {
+  for (let code = 0; code < 256; code += 5) {
     const { pulses } = etched(flat(code * 257, 192), { ...plain, cellMm: 0.1 }, place);
     const share = predictedShare(pulses, place, 24, 168);
     expect(Math.abs(share - code / 255), `code ${code}`).toBeLessThan(0.15 * POINT);
@@ -136,7 +136,7 @@ describe('cells', () => {
   function slow(drawing: Drawing, given: Record<string, unknown>, place: ScreenPlace): Bitmap {
     const params = settled(cell, given, place);
     const parsed = cell.params.parse(params);
-    const { texture, losses } = cell.build!(parsed, place);
+    const { texture, losses } = tablesFor(cell, params, place) as ReturnType<NonNullable<typeof cell.build>>;
     const frame = frameOf(cell, params, place);
     const { cellXMm, cellYMm } = cell.achieved!(parsed, place, { texture, losses });
     return slowCells(drawing, {
