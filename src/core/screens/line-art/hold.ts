@@ -17,14 +17,14 @@ export interface Holder {
 }
 
 /**
- * What is held and how: lands first, then marks; what is 1 pixel wide becomes 2, then what is 2 wide becomes 3, and
- * so on, right and down first, then left and up. So a line is widened to what holds and no further, about its
- * middle. Then what is still too thin goes: lands are closed, marks are given up.
+ * What is held and how: bare paper first, then ink, so that strokes stay whole where both ask for the same pixels. What
+ * is 1 pixel wide becomes 2, then what is 2 wide becomes 3, and so on, right and down first, then left and up: a line
+ * is widened to what holds and no further, about its middle. Then what is still too thin goes, paper before ink.
  */
-function passesFor(hold: Stone): Pass[] {
+function passesFor(hold: Stone, inkFlip: 0 | -1): Pass[] {
   const most = Math.max(hold.x, hold.y);
   if (most === 1) return [];
-  const sides = [-1, 0] as const;
+  const sides = inkFlip === 0 ? ([-1, 0] as const) : ([0, -1] as const);
   const growing = sides.flatMap((flip) =>
     Array.from({ length: most - 1 }, (_, i): Pass => {
       const width = i + 2;
@@ -41,7 +41,7 @@ const reachOf = ({ stone, grow }: Pass): number =>
 
 /** How many pixels around it decide about a pixel held to `hold`. */
 export const holdReachPx = (hold: Stone): number =>
-  passesFor(hold).reduce((sum, pass) => sum + reachOf(pass), 0);
+  passesFor(hold, 0).reduce((sum, pass) => sum + reachOf(pass), 0);
 
 /** Rows that the first pass reads back into its source. */
 const ROWS_BACK = 3;
@@ -89,11 +89,20 @@ function openPass(source: RowRing, shape: RowShape, { flip, stone, grow }: Pass,
   return { delayRows, out, step };
 }
 
-/** Holds the marks (set bits) and lands of the source to `hold`; the last `keepRows` rows that came out stay readable. */
-export function openHold(source: RowRing, shape: RowShape, hold: Stone, keepRows: number): Holder {
+/**
+ * Holds the marks (set bits) and lands of the source to `hold`; the ink is the set bits (`inkFlip` 0) or the others (−1).
+ * The last `keepRows` rows that came out stay readable.
+ */
+export function openHold(
+  source: RowRing,
+  shape: RowShape,
+  hold: Stone,
+  inkFlip: 0 | -1,
+  keepRows: number,
+): Holder {
   const passes: Holder[] = [];
   const delays: number[] = [];
-  const list = passesFor(hold);
+  const list = passesFor(hold, inkFlip);
   let out = source;
   let delayRows = 0;
   list.forEach((pass, i) => {

@@ -3,6 +3,7 @@ import { CELL_ROWS_BELOW, openLineCells } from './cells.ts';
 import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
 import { createRing, storeRow, thresholdRow } from './rows.ts';
 import { openTally } from './tally.ts';
+import { WIDEST_STONE_PX } from './thin.ts';
 import { openTooFine, type TooFine } from './too-fine.ts';
 
 export interface LineArtPlace {
@@ -10,14 +11,14 @@ export interface LineArtPlace {
   /** Size of the screen's cells in pixels; at most 32 each. */
   readonly cellXPx: number;
   readonly cellYPx: number;
-  /** Narrowest etched mark and kept land that hold, in whole pixels. */
+  /** Narrowest etched mark and kept land that hold, in whole pixels, 1 … 32. */
   readonly holdXPx: number;
   readonly holdYPx: number;
   readonly etchedSide: EtchedSide;
   /** Darkest and lightest ink tone asked for, 0 … 65535. */
   readonly darkestTone: number;
   readonly lightestTone: number;
-  /** Etched strokes narrower than so many pixels are told. */
+  /** Etched strokes narrower than so many pixels are told; above 32 it counts as 32. */
   readonly strokePx: number;
 }
 
@@ -61,13 +62,15 @@ function fillWords(words: Int32Array, from: number, to: number): void {
 
 /**
  * Lettering and line drawing within a tone picture: finds its cells, thresholds them at full resolution and widens
- * what would not hold; where strokes would run together the screen takes over. A pixel depends on the rows near it alone, so bands of rows may be opened anew as long as a lead-in
- * of twice `delayRows` goes before them. Rows beyond the picture are the outermost ones, repeated.
+ * what would not hold; where strokes would run together the screen takes over. A pixel depends on the rows near it
+ * alone, so bands of rows may be opened anew as long as a lead-in of twice `delayRows` goes before them. Rows beyond
+ * the picture are the outermost ones, repeated.
  */
 export function openLineArt(place: LineArtPlace): LineArt {
   const { widthPx, cellXPx, cellYPx, etchedSide, darkestTone, lightestTone } = place;
   const hold = { x: place.holdXPx, y: place.holdYPx };
-  const stroke = { x: Math.max(hold.x, place.strokePx), y: Math.max(hold.y, place.strokePx) };
+  const strokePx = Math.min(WIDEST_STONE_PX, place.strokePx);
+  const stroke = { x: Math.max(hold.x, strokePx), y: Math.max(hold.y, strokePx) };
   const half = Math.floor((darkestTone + Math.min(lightestTone, darkestTone)) / 2);
   const flip = etchedSide === 'ink' ? 0 : -1;
   const kinds: TooFine[] = [{ code: 'stroke-too-fine', flip: 0, stone: stroke }];
@@ -81,7 +84,7 @@ export function openLineArt(place: LineArtPlace): LineArt {
   const keepRows = delayRows + (CELL_ROWS_KEPT + CELL_ROWS_BELOW) * cellYPx + 2; // and the tally's window above
   const keepCellRows = Math.ceil(delayRows / cellYPx) + CELL_ROWS_KEPT + 1;
   const source = createRing(shape, Math.max(sourceRowsFor(hold), keepRows));
-  const held = openHold(source, shape, hold, keepRows);
+  const held = openHold(source, shape, hold, flip, keepRows);
   const cells = openLineCells({ widthPx, cellXPx, cellYPx, darkestTone, lightestTone }, keepCellRows);
   const finers = kinds.map((kind) => openTooFine(source, shape, widthPx, kind, settleRows));
 

@@ -43,6 +43,7 @@ export function openTally(
     const from = source.at(y) + source.guard;
     const at = held.at(y) + held.guard;
     for (let k = 0; k < inside.length; k++) {
+      if (inside[k] === 0) continue;
       let changes = (before[from + k]! ^ after[at + k]!) & inside[k]!;
       while (changes !== 0) {
         const bit = Math.clz32(changes);

@@ -41,7 +41,7 @@ export function plateOf(drawing: Drawing, place: LineArtPlace, { etched, forced 
   return trimmed(bits, place);
 }
 
-export function trimmed(field: Field, { holdXPx, holdYPx }: LineArtPlace): Field {
+function trimmed(field: Field, { holdXPx, holdYPx }: LineArtPlace): Field {
   const hold = { x: holdXPx, y: holdYPx };
   return closed(opened(field, hold), hold);
 }

@@ -1,3 +1,4 @@
+import type { EtchedSide } from '../../../../src/core/screens/contract.ts';
 import type { LineArtPlace } from '../../../../src/core/screens/line-art/index.ts';
 import type { Drawing } from '../drive.ts';
 
@@ -73,19 +74,20 @@ function widened(field: Field, hold: Size): Field {
   return out;
 }
 
-/** Lands widened, then marks, then closed and opened. */
-export function slowHold(field: Field, hold: Size): Field {
-  const lands = not(widened(not(field), hold));
-  return opened(closed(widened(lands, hold), hold), hold);
+/** Paper widened, then ink, then paper closed and ink opened; etched is what the field's set bits are. */
+function slowHold(field: Field, hold: Size, etchedSide: EtchedSide): Field {
+  if (etchedSide === 'paper') return not(slowHold(not(field), hold, 'ink'));
+  const papers = not(widened(not(field), hold));
+  return opened(closed(widened(papers, hold), hold), hold);
 }
 
-export const MARGIN = 48;
+const MARGIN = 48;
 
 /** The tone with its margin: as many pixels more on every side. */
 const toneAround = ({ widthPx, heightPx, toneAt }: Drawing, x: number, y: number): number =>
   toneAt(Math.min(widthPx - 1, Math.max(0, x)), Math.min(heightPx - 1, Math.max(0, y)));
 
-export function slowThreshold(drawing: Drawing, place: LineArtPlace): Field {
+function slowThreshold(drawing: Drawing, place: LineArtPlace): Field {
   const half = (place.darkestTone + place.lightestTone) / 2;
   return fieldOf(drawing.widthPx + 2 * MARGIN, drawing.heightPx + 2 * MARGIN, (x, y) => {
     const ink = toneAround(drawing, x - MARGIN, y - MARGIN) > half;
@@ -95,7 +97,11 @@ export function slowThreshold(drawing: Drawing, place: LineArtPlace): Field {
 
 /** The held line bitmap of a whole drawing, without margin. */
 export function slowEtched(drawing: Drawing, place: LineArtPlace): Field {
-  const held = slowHold(slowThreshold(drawing, place), { x: place.holdXPx, y: place.holdYPx });
+  const held = slowHold(
+    slowThreshold(drawing, place),
+    { x: place.holdXPx, y: place.holdYPx },
+    place.etchedSide,
+  );
   return fieldOf(
     drawing.widthPx,
     drawing.heightPx,
@@ -131,7 +137,7 @@ export function slowCells(drawing: Drawing, place: LineArtPlace): boolean[][] {
 /** Cells in whose 5 × 5 window holding changes more than two fifths, or takes more than half of one side; changes in line art alone count. */
 export function slowChanged(drawing: Drawing, place: LineArtPlace, cells: boolean[][]): boolean[][] {
   const before = slowThreshold(drawing, place);
-  const after = slowHold(before, { x: place.holdXPx, y: place.holdYPx });
+  const after = slowHold(before, { x: place.holdXPx, y: place.holdYPx }, place.etchedSide);
   const change = (column: number, row: number): number => {
     if (!cells[Math.min(cells.length - 1, Math.max(0, row))]?.[column]) return 0;
     let sum = 0;
