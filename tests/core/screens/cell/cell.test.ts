@@ -5,7 +5,18 @@ import { describe, expect, test } from 'vitest';
 import { type Bitmap, countBits, getBit } from '../../../../src/core/bitmap.ts';
 import { cell } from '../../../../src/core/screens/cell.ts';
 import { frameOf, type ScreenPlace } from '../../../../src/core/screens/contract.ts';
-import { coverage, type Drawing, flat, hex, opener, placeOf, screened, settled, tablesFor, toneRow } from '../drive.ts';
+import {
+  coverage,
+  type Drawing,
+  flat,
+  hex,
+  opener,
+  placeOf,
+  screened,
+  settled,
+  tablesFor,
+  toneRow,
+} from '../drive.ts';
 import {
   complemented,
   etched,
@@ -236,16 +247,19 @@ describe('lines', () => {
     Array.from({ length: 120 }, (_, x) => getBit(map, x, y)).join('');
   const stroke = (from: number, to: number): string => '0'.repeat(from) + '1'.repeat(to - from);
 
-  test.each(['ink', 'paper'] as const)('keep their edges to the pixel where the %s is etched', (etchedSide) => {
-    const place = spotted(2, { etchedSide });
-    const given = { cellMm: 0.1 };
-    for (const y of [50, 75, 99]) {
-      const sharp = rowOf(screened(cell, strokes, given, {}, place), y);
-      expect(sharp.startsWith(`${stroke(21, 26)}0`)).toBe(true);
-      const blocks = rowOf(screened(cell, strokes, { ...plain, ...given }, {}, place), y);
-      expect(blocks.startsWith(`${stroke(21, 26)}0`)).toBe(false);
-    }
-  });
+  test.each(['ink', 'paper'] as const)(
+    'keep their edges to the pixel where the %s is etched',
+    (etchedSide) => {
+      const place = spotted(2, { etchedSide });
+      const given = { cellMm: 0.1 };
+      for (const y of [50, 75, 99]) {
+        const sharp = rowOf(screened(cell, strokes, given, {}, place), y);
+        expect(sharp.startsWith(`${stroke(21, 26)}0`)).toBe(true);
+        const blocks = rowOf(screened(cell, strokes, { ...plain, ...given }, {}, place), y);
+        expect(blocks.startsWith(`${stroke(21, 26)}0`)).toBe(false);
+      }
+    },
+  );
 
   test('leave a grey beside them as it is, and paper bare', () => {
     const map = screened(cell, strokes, { cellMm: 0.1 }, {}, spotted(2));
@@ -279,7 +293,8 @@ describe('lines', () => {
 
   test('are left to the screen where cells are wider than lettering', () => {
     const place = spotted(2);
-    const delay = (cellMm: number): number => frameOf(cell, settled(cell, { cellMm }, place), place).delayRows;
+    const delay = (cellMm: number): number =>
+      frameOf(cell, settled(cell, { cellMm }, place), place).delayRows;
     expect(delay(33 / 20)).toBe(32);
     expect(delay(32 / 20)).toBeGreaterThan(32);
   });
