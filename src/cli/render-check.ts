@@ -1,5 +1,6 @@
 import type { CheckReport } from '../report/check-schema.ts';
-import { cautionLines, coverageBar, num, percent, row, timeWords } from './render.ts';
+import { percent, pixelWords, sizeWords, timeWords } from '../report/words.ts';
+import { cautionLines, coverageBar, row } from './render.ts';
 import type { Talk } from './talk.ts';
 
 /** What was measured on one plate file, for 80 columns. */
@@ -8,11 +9,8 @@ export function checkTable(report: CheckReport, talk: Talk): string {
   const line = (label: string, text: string): string => row(label, text, talk);
   const looked = hold?.checks.map(({ code, count }) => `${code} ${count === 0 ? 'none' : count}`) ?? [];
   return [
-    `${talk.paint.bold(input.name)}: ${num(plate.widthMm, 2)} × ${num(plate.heightMm, 2)} mm, held against ${plate.process}`,
-    line(
-      'pixels',
-      `${plate.widthPx} × ${plate.heightPx} at ${num(plate.dpi, 3)} dpi, pitch ${num(plate.pitchMm, 4)} mm`,
-    ),
+    `${talk.paint.bold(input.name)}: ${sizeWords(plate)}, held against ${plate.process}`,
+    line('pixels', pixelWords(plate)),
     line('etched', `${coverageBar(coverage.etched)} ${percent(coverage.etched)} (the ${plate.fire} pixels)`),
     ...(coverage.predicted === null
       ? []

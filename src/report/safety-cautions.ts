@@ -1,6 +1,5 @@
 import { LOCAL_RULES, safetyFor } from '../core/cautions-safety.ts';
-import type { MaterialDef } from '../core/materials/contract.ts';
-import { materials } from '../core/materials/index.ts';
+import { materialOfKind } from '../core/materials/index.ts';
 import { processes } from '../core/processes/index.ts';
 import { caution } from './cautions.ts';
 import type { Judged } from './judged.ts';
@@ -17,12 +16,9 @@ const note = (code: string, sentence: string): Caution =>
     cure: 'Ask trained staff where you are not sure.',
   });
 
-const sheetOf = (kind: string): MaterialDef | undefined =>
-  Object.values<MaterialDef>(materials).find((sheet) => sheet.kind === kind);
-
 /** The room's own rules first, then short reminders on what process and sheet bring with them. */
 export function safetyCautions({ process, making }: Judged): Caution[] {
-  const topics = [...processes[process].safety, ...(sheetOf(making.sheet.kind)?.safety ?? [])];
+  const topics = [...processes[process].safety, ...(materialOfKind(making.sheet.kind)?.safety ?? [])];
   return [
     note(SAFETY, LOCAL_RULES),
     ...safetyFor(topics).map(({ topic, text }) => note(`${SAFETY}-${topic}`, text)),

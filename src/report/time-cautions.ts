@@ -1,10 +1,7 @@
 import { caution } from './cautions.ts';
 import type { Judged } from './judged.ts';
 import type { Caution } from './schema.ts';
-
-/** 3723 → 62:03. */
-const clock = (seconds: number): string =>
-  `${Math.floor(Math.round(seconds) / 60)}:${String(Math.round(seconds) % 60).padStart(2, '0')}`;
+import { clock } from './words.ts';
 
 const round = (value: number, digits: number): number => Number(value.toFixed(digits));
 

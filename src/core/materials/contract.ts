@@ -34,6 +34,28 @@ export interface Limits {
  */
 export type Status = 'never' | 'ask' | 'declare';
 
+/** Something to see to on a sheet of this kind before it goes in, for the job sheet. */
+export interface SheetNote {
+  readonly what: string;
+  readonly text: string;
+  /** What people fill in beside it; null where there is nothing to write. */
+  readonly blank: string | null;
+}
+
+/** Fine lines across the grain snap; common practice. */
+export const GRAIN: SheetNote = {
+  what: 'grain',
+  text: 'mark its direction on the back; lay fine lines along it',
+  blank: 'runs along',
+};
+
+/** Fibres lift and drink ink where a board is not sealed (craftysavage.blogspot.com 2012; common practice). */
+export const SEALING: SheetNote = {
+  what: 'sealing',
+  text: 'seal before engraving and let it dry; ask the staff which sealer they agree to',
+  blank: 'sealed with',
+};
+
 /** One kind of sheet: everything shared code may want to know of it, declared. */
 export interface MaterialDef {
   readonly kind: string;
@@ -59,6 +81,7 @@ export interface MaterialDef {
   /** What this sheet brings with it that can hurt, beside what its process does. */
   readonly safety?: readonly SafetyTopic[];
   readonly cautions: readonly string[];
+  readonly sheetNotes: readonly SheetNote[];
 }
 
 type Told = Pick<MaterialDef, 'kind' | 'summary' | 'status' | 'reason' | 'source' | 'names'>;
@@ -73,6 +96,7 @@ export const defineMaterial = (def: Told & Partial<MaterialDef>): MaterialDef =>
   processes: [],
   limits: {},
   cautions: [],
+  sheetNotes: [],
   ...def,
 });
 

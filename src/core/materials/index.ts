@@ -11,3 +11,7 @@ export const materials = {
   ...askMaterials,
   ...neverMaterials,
 } as const satisfies Record<string, MaterialDef>;
+
+/** The entry of a kind; undefined where there is none. */
+export const materialOfKind = (kind: string): MaterialDef | undefined =>
+  Object.values<MaterialDef>(materials).find((sheet) => sheet.kind === kind);

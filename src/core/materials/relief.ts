@@ -1,4 +1,13 @@
-import { defineMaterial, type Limits, type MaterialDef, measured, memory, practice } from './contract.ts';
+import {
+  defineMaterial,
+  GRAIN,
+  type Limits,
+  type MaterialDef,
+  measured,
+  memory,
+  practice,
+  SEALING,
+} from './contract.ts';
 
 const STAMP_GUIDES = 'three stamp makers’ artwork guides';
 const CARE_WITH_DUST = 'Sand and seal with dust extraction; clean the bed between passes, machine stopped.';
@@ -91,6 +100,7 @@ export const reliefMaterials = {
     processes: ['relief'],
     limits: wooden,
     cautions: [CARE_WITH_DUST, 'Note the direction of the grain; fine lines across it snap.'],
+    sheetNotes: [GRAIN],
   }),
   softwood: defineMaterial({
     kind: 'softwood',
@@ -102,6 +112,7 @@ export const reliefMaterials = {
     processes: ['relief'],
     limits: { ...wooden, minWallMm: memory(0.6) },
     cautions: [CARE_WITH_DUST, 'Hard and soft rings etch to different depths: keep lines bold.'],
+    sheetNotes: [GRAIN],
   }),
   'end-grain': defineMaterial({
     kind: 'end-grain',
@@ -141,6 +152,7 @@ export const reliefMaterials = {
     processes: ['relief'],
     limits: wooden,
     cautions: [CARE_WITH_DUST, 'Seal before engraving; brush the char out after.'],
+    sheetNotes: [GRAIN, SEALING],
   }),
   mdf: defineMaterial({
     kind: 'mdf',
@@ -152,6 +164,7 @@ export const reliefMaterials = {
     processes: ['relief'],
     limits: { ...wooden, depthPerPassMm: memory(0.4) },
     cautions: [CARE_WITH_DUST, 'Seal before engraving, or the fibres lift and drink the ink.'],
+    sheetNotes: [SEALING],
   }),
   'laser-rubber': defineMaterial({
     kind: 'laser-rubber',

@@ -1,6 +1,13 @@
 import type { SafetyTopic } from '../cautions-safety.ts';
 import type { HoldNeed } from '../hold/contract.ts';
+import type { PictureKind } from '../picture/kind.ts';
 import type { EtchedSide } from '../screens/contract.ts';
+
+/** A screen by its name, and in one short sentence why it suits. */
+export interface ScreenAdvice {
+  readonly screen: string;
+  readonly why: string;
+}
 
 /** One printing process: everything shared code may want to know of it, declared. */
 export interface ProcessDef {
@@ -18,6 +25,10 @@ export interface ProcessDef {
   readonly facing: 'plate' | 'print';
   /** Settings that differ from the general defaults, by their name in a job. */
   readonly defaults: Readonly<Record<string, string | number>>;
+  /** Which screen suits which kind of picture; `singlePixels` for tone where the spot is no wider than the pitch, if another one then. */
+  readonly screenFor: Readonly<Record<PictureKind['kind'], ScreenAdvice>> & {
+    readonly singlePixels: ScreenAdvice | null;
+  };
   /** Kind of sheet, by its name among the materials, taken for granted where none is named. */
   readonly assumes: string;
   /** Which limits of the making say how narrow the marks and the ground of a screen may be. */

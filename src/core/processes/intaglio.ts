@@ -15,6 +15,23 @@ export const intaglio: ProcessDef = {
   border: 'kept',
   facing: 'plate',
   defaults: { capPercent: CAP_PERCENT },
+  screenFor: {
+    // cells would draw the same lines in steps of a cell; a level and the narrowing by the spot keep them to the pixel
+    'line-art': {
+      screen: 'threshold',
+      why: 'a line drawing for intaglio: lines as drawn, narrowed by what the spot adds',
+    },
+    tint: { screen: 'cell', why: 'flat tints for intaglio: cells that hold, and lines kept as lines' },
+    tone: { screen: 'cell', why: 'shaded tone for intaglio: cells that hold, and lines kept as lines' },
+    screened: {
+      screen: 'cell',
+      why: 'the picture is screened already: a second screen of even dots would beat with the first, cells do not',
+    },
+    singlePixels: {
+      screen: 'errordiffusion',
+      why: 'the spot is no wider than a pixel: single pixels hold, and show the most detail',
+    },
+  },
   assumes: 'acrylic',
   screenLimits: { kept: 'minLandMm', etched: 'minMarkMm' },
   holds: [

@@ -12,6 +12,17 @@ export const relief: ProcessDef = {
   border: 'etched',
   facing: 'plate',
   defaults: { capPercent: 100 },
+  screenFor: {
+    'line-art': { screen: 'threshold', why: 'a line drawing for relief: edges as drawn' },
+    tint: { screen: 'dot', why: 'flat tints for relief: even dots that stand and print' },
+    tone: { screen: 'dot', why: 'shaded tone for relief: dots wide enough to stand and print' },
+    screened: {
+      screen: 'grain',
+      why: 'the picture is screened already: a second screen of even dots would beat with the first, grain does not',
+    },
+    // a lone pixel of wood or lino does not stand, however fine the spot
+    singlePixels: null,
+  },
   assumes: 'wood',
   screenLimits: { kept: 'minLandMm', etched: 'minGapMm' },
   holds: [

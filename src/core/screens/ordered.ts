@@ -1,4 +1,4 @@
-import type { ScreenRow } from './contract.ts';
+import type { EtchedSide, ScreenRow } from './contract.ts';
 
 /** A tile of tones laid over the plate again and again; a pixel is ink where its tone is above the tile's. */
 export interface ThresholdTile {
@@ -8,6 +8,24 @@ export interface ThresholdTile {
   readonly heightPx: number;
   /** Row by row; each the largest tone that stays paper, 0 … 65534, so that paper never marks and solids always do. */
   readonly paperTones: Uint16Array;
+}
+
+/**
+ * A square tile from thresholds of the etched tone, row by row, 0 … 1: a pixel is etched where the etched tone is above
+ * its own. No tone etches nothing and full tone everything, whichever side is etched.
+ */
+export function tileOfEtch(
+  thresholds: Float32Array | Float64Array,
+  side: number,
+  etchedSide: EtchedSide,
+): ThresholdTile {
+  const paperTones = new Uint16Array(thresholds.length);
+  for (let i = 0; i < thresholds.length; i++) {
+    const keptTone = Math.max(0, Math.min(65534, Math.floor(thresholds[i]! * 65535)));
+    // etched where 65535 − tone > keptTone, which is paper up to a tone of 65534 − keptTone
+    paperTones[i] = etchedSide === 'ink' ? keptTone : 65534 - keptTone;
+  }
+  return { widthPx: side, heightPx: side, paperTones };
 }
 
 /** Compares every pixel with its place in the tile; rows do not depend on each other. */

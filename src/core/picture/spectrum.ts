@@ -1,0 +1,85 @@
+import { openFft2d } from '../fft.ts';
+import { TILE_PX, type Tile } from './tiles.ts';
+
+/** Tiles whose tone hardly varies say nothing of a screen: mean square of 1 % of the scale. */
+const LEAST_VARIANCE = 655 ** 2;
+
+const FULL_TONE = 65535;
+/** Mean square of a Hann window. */
+const HANN_SQUARE = 3 / 8;
+
+/** Transforms cost most of the looking, and a screen is in the tiles that vary most. */
+const MOST_TILES = 8;
+
+/**
+ * Power of the tiles by frequency, averaged (Welch, IEEE Trans. Audio Electroacoust. 15, 1967), under a Hann window of each tile's size:
+ * `TILE_PX` squared numbers, frequency (u, v) / TILE_PX cycles per pixel at v · TILE_PX + u. Scaled
+ * so that the bins of a wave's lobe add up to the square of its amplitude, in shares of the whole scale of tone. Null where all tiles are flat.
+ */
+export function powerSpectrum(tiles: readonly Tile[]): Float64Array | null {
+  const varied = tiles
+    .map((tile) => ({ tile, variance: varianceOf(tile) }))
+    .filter(({ variance }) => variance >= LEAST_VARIANCE)
+    .sort((a, b) => b.variance - a.variance)
+    .slice(0, MOST_TILES)
+    .map(({ tile }) => tile);
+  if (varied.length === 0) return null;
+  const size = TILE_PX * TILE_PX;
+  const power = new Float64Array(size);
+  const re = new Float64Array(size);
+  const im = new Float64Array(size);
+  const fft = openFft2d(TILE_PX);
+  // two real tiles make one complex one: |Z(k)|² + |Z(−k)|² is twice the sum of their powers
+  for (let i = 0; i < varied.length; i += 2) {
+    fillWindowed(varied[i]!, re);
+    const other = varied[i + 1];
+    if (other) fillWindowed(other, im);
+    else im.fill(0);
+    fft(re, im);
+    addBothWays(re, im, power);
+  }
+  // a wave of amplitude a leaves a²/4 · size · Σ window² in each of its two lobes, here counted twice
+  const { widthPx, heightPx } = varied[0]!;
+  const window = HANN_SQUARE ** 2 * widthPx * heightPx;
+  const scale = 2 / (size * window * varied.length * FULL_TONE ** 2);
+  for (let k = 0; k < size; k++) power[k]! *= scale;
+  return power;
+}
+
+/** Adds |Z(k)|² + |Z(−k)|² to each bin. */
+function addBothWays(re: Float64Array, im: Float64Array, power: Float64Array): void {
+  for (let v = 0; v < TILE_PX; v++)
+    for (let u = 0; u < TILE_PX; u++) {
+      const k = v * TILE_PX + u;
+      const turned = ((TILE_PX - v) % TILE_PX) * TILE_PX + ((TILE_PX - u) % TILE_PX);
+      const size = re[k]! * re[k]! + im[k]! * im[k]!;
+      power[k]! += size;
+      power[turned]! += size;
+    }
+}
+
+function meanOf(tone: Uint16Array): number {
+  let sum = 0;
+  for (let i = 0; i < tone.length; i++) sum += tone[i]!;
+  return sum / tone.length;
+}
+
+function varianceOf({ tone }: Tile): number {
+  const mean = meanOf(tone);
+  let sum = 0;
+  for (let i = 0; i < tone.length; i++) sum += (tone[i]! - mean) ** 2;
+  return sum / tone.length;
+}
+
+const hann = (length: number): Float64Array =>
+  Float64Array.from({ length }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / length));
+
+function fillWindowed({ widthPx, heightPx, tone }: Tile, into: Float64Array): void {
+  const across = hann(widthPx);
+  const down = hann(heightPx);
+  const mean = meanOf(tone);
+  into.fill(0);
+  for (let y = 0; y < heightPx; y++)
+    for (let x = 0; x < widthPx; x++)
+      into[y * TILE_PX + x] = (tone[y * widthPx + x]! - mean) * across[x]! * down[y]!;
+}

@@ -1,0 +1,60 @@
+import * as z from 'zod';
+import { defineScreen } from './contract.ts';
+import { errordiffusion } from './errordiffusion.ts';
+import { erodeRows, erosionFor } from './grain/erosion.ts';
+import { grainThresholds } from './grain/mask.ts';
+import { defaultGrainMm, measureGrain } from './grain/measures.ts';
+import { over } from './grain/morphology.ts';
+import { openOrdered, type ThresholdTile, tileOfEtch } from './ordered.ts';
+
+/** A random grain of a given size, like a dusted ground: marks and lands all wide enough to hold. */
+export const grain = defineScreen({
+  kind: 'grain',
+  summary: 'random grain of a given size, as of an aquatint; coarse, but every mark and land holds',
+  params: z.strictObject({
+    grainMm: z
+      .number()
+      .min(0.03)
+      .max(5)
+      .describe('size of the grain, from one to the next')
+      .meta({ unit: 'mm', unlessGiven: '4 × spot or smallest feature' })
+      .optional(),
+    irregularity: z.number().min(0).max(1).default(0).describe('0 is an even grain, 1 one of many widths'),
+    seed: errordiffusion.params.shape.seed,
+  }),
+  leadInRows: 0,
+  compensates: 'curve',
+  packs: 'repeats',
+  forLineArt: false,
+  tones: () => null,
+  settle(params, place) {
+    const grainMm = params.grainMm ?? defaultGrainMm(place);
+    measureGrain(grainMm, place);
+    return { ...params, grainMm };
+  },
+  frame({ grainMm = 0 }, place) {
+    const { sidePx } = measureGrain(grainMm, place);
+    return { shiftPx: erosionFor(place).shiftPx, repeatPx: { x: sidePx, y: sidePx } };
+  },
+  build({ grainMm = 0, irregularity, seed }, place): ThresholdTile {
+    const { sidePx: side, ...sizes } = measureGrain(grainMm, place);
+    const thresholds = grainThresholds({ ...sizes, side, irregularity, seed, plate: place.plate });
+    const eroded = over(Float32Array.from(thresholds), side, erosionFor(place).offsets, 'highest');
+    return tileOfEtch(eroded, side, place.etchedSide);
+  },
+  open(_params, context, tile) {
+    const { widthPx, etchedSide } = context;
+    const row = openOrdered(tile, widthPx);
+    return erosionFor(context).alongRow ? erodeRows(row, widthPx, etchedSide === 'ink') : row;
+  },
+  achieved({ grainMm = 0 }, place, tile) {
+    const { markPx, landPx, sidePx } = measureGrain(grainMm, place);
+    return {
+      grainMm,
+      minDotMm: markPx / place.pxPerMm,
+      minLandMm: landPx / place.pxPerMm,
+      tilePx: sidePx,
+      tones: new Set(tile.paperTones).size + 1,
+    };
+  },
+});

@@ -1,0 +1,30 @@
+import { type FieldShape, grainField } from './field.ts';
+import { growPhase, stampOf } from './grains.ts';
+import { holdThresholds } from './morphology.ts';
+import { ascending, middleShares, placesIn } from './ranks.ts';
+
+/** A grain: its relief, and how small its marks and lands may be, in whole pixels. */
+export interface GrainShape extends FieldShape {
+  readonly markPx: number;
+  readonly landPx: number;
+}
+
+/** A square that fits into the stamp of a width: wider ones than three pixels are round, and squares would clump them. */
+const heldPx = (widthPx: number): number => (widthPx <= 3 ? widthPx : Math.floor(0.6 * widthPx));
+
+/**
+ * Thresholds of a grain on a square that wraps, 0 … 1: a pixel is etched where the etched tone is above. Light tones are
+ * whole marks, one after the other, spread evenly; towards half tone every mark grows along the valleys of the
+ * relief until they meet in a labyrinth; above half tone lands do the same backwards. A tone t etches the share t of
+ * the square, to half of what switches at once. At `periodPx` ≥ 2.5 × the wider of mark and land both hold.
+ */
+export function grainThresholds(shape: GrainShape): Float64Array {
+  const { side, markPx, landPx } = shape;
+  const field = grainField(shape);
+  const order = ascending(Float32Array.from(field));
+  const marked = growPhase({ side, field, order, places: placesIn(order) }, stampOf(markPx), markPx);
+  const kept = order.slice().reverse();
+  const left = growPhase({ side, field, order: kept, places: placesIn(kept) }, stampOf(landPx), landPx);
+  for (let k = 0; k < order.length >> 1; k++) marked[kept[k]!] = 1 - left[kept[k]!]!;
+  return middleShares(holdThresholds(marked, side, { markPx: heldPx(markPx), landPx: heldPx(landPx) }));
+}

@@ -1,0 +1,63 @@
+import { EtchError } from '../../errors.ts';
+import type { ScreenPlace } from '../contract.ts';
+
+/** A grain's sizes on a plate, in its pixels. */
+export interface GrainMeasures {
+  readonly periodPx: number;
+  /** Narrowest mark and narrowest land, whole pixels. */
+  readonly markPx: number;
+  readonly landPx: number;
+  /** Side of the tile that is laid over the plate. */
+  readonly sidePx: number;
+}
+
+/** Grains in a row of the tile: from so many on, its repeating is not seen on ramps (measured). */
+const GRAINS_ACROSS = 64;
+
+/** Larger tiles take seconds to build. */
+const LARGEST_SIDE_PX = 1024;
+
+/** Periods below so many marks or lands leave no room for both (measured: lands and marks break). */
+const TIGHTEST = 2.5;
+
+/** Period, in the larger of spot and smallest feature, at which all hold and little detail is lost. */
+const COMFORTABLE = 4;
+
+/** A length that is a whole number of pixels but for the last digits is that number. */
+const wholePx = (px: number): number => Math.max(1, Math.ceil(px - 1e-6));
+
+type Sizes = Pick<ScreenPlace, 'spotPx' | 'minEtchedPx' | 'minKeptPx'>;
+
+const finestPx = ({ spotPx, minEtchedPx, minKeptPx }: Sizes): number =>
+  TIGHTEST * wholePx(Math.max(spotPx, minEtchedPx, minKeptPx));
+
+/** Grain for a plate where none is asked for: four times what must hold, in mm. */
+export function defaultGrainMm(place: ScreenPlace): number {
+  const { spotPx, minEtchedPx, minKeptPx, pxPerMm } = place;
+  const wanted = COMFORTABLE * Math.max(spotPx, minEtchedPx, minKeptPx);
+  return Math.max(wanted, finestPx(place)) / pxPerMm;
+}
+
+/** The sizes of a grain; EtchError where it is finer than marks and lands of this plate can be. */
+export function measureGrain(grainMm: number, place: ScreenPlace): GrainMeasures {
+  const { spotPx, minEtchedPx, minKeptPx, pxPerMm } = place;
+  const periodPx = grainMm * pxPerMm;
+  if (periodPx < finestPx(place) - 1e-6) {
+    const um = (mm: number): string => `${Math.ceil(mm * 1000 - 1e-3)} um`;
+    throw new EtchError(
+      'usage',
+      'grain-too-fine',
+      `Fitting the grain: ${um(grainMm)} is too fine here, where a mark or a land must be ${um(Math.max(spotPx, minEtchedPx, minKeptPx) / pxPerMm)} wide to hold.`,
+      `Ask for a grain of ${um(finestPx(place) / pxPerMm)} or more, or tell of a finer spot or sheet.`,
+    );
+  }
+  let sidePx = 64;
+  while (sidePx < GRAINS_ACROSS * periodPx && sidePx < LARGEST_SIDE_PX) sidePx *= 2;
+  return {
+    periodPx,
+    // a firing cannot mark less than its spot, and lands get the same until the sheet says otherwise
+    markPx: wholePx(Math.max(spotPx, minEtchedPx)),
+    landPx: wholePx(Math.max(spotPx, minKeptPx)),
+    sidePx,
+  };
+}

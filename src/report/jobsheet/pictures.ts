@@ -1,0 +1,82 @@
+import { EtchError } from '../../core/errors.ts';
+import { num } from '../words.ts';
+import { html, type Markup, nothing } from './html.ts';
+
+/** An image within the sheet, and how large it would be on the plate. */
+export interface SheetPicture {
+  /** `data:image/png;base64,…` or `data:image/jpeg;base64,…`; 1,100 pixels are enough for any width. */
+  readonly dataUri: string;
+  readonly widthMm: number;
+  readonly heightMm: number;
+}
+
+/** What can be shown of a plate; null where it was not made. */
+export interface SheetPictures {
+  readonly artwork: SheetPicture | null;
+  readonly proof: SheetPicture | null;
+  readonly plate: SheetPicture | null;
+  readonly holdMap: SheetPicture | null;
+}
+
+const CAPTIONS = {
+  artwork: 'Artwork',
+  proof: 'Proof: as it should print',
+  plate: 'Plate, as the machine sees it',
+  holdMap: 'Will it hold? Read the right way round',
+} as const;
+
+const CONTENT_MM = 186;
+const GUTTER_MM = 6;
+/** Tallest row by the number of rows: the facts begin on the same page. */
+const TALLEST_MM = { 1: 84, 2: 44 } as const;
+
+/** Base64 of a bitmap and nothing else: an address or an SVG with scripts is not let in. */
+const IMAGE = /^data:image\/(?:png|jpeg);base64,[A-Za-z0-9+/]+={0,2}$/;
+
+function checked({ dataUri, widthMm, heightMm }: SheetPicture, name: string): void {
+  if (IMAGE.test(dataUri) && widthMm > 0 && heightMm > 0) return;
+  throw new EtchError(
+    'output',
+    'sheet-picture',
+    `The job sheet cannot hold its picture "${name}" of ${widthMm} × ${heightMm} mm (${dataUri.slice(0, 30)}…)`,
+    'Give it as a PNG or JPEG data URI with a width and height above 0.',
+  );
+}
+
+interface Arrangement {
+  readonly columns: number;
+  /** Of the true size; never above 1. */
+  readonly share: number;
+}
+
+/** In one row, or in two where that leaves no hole: whichever shows all pictures larger, in one scale. */
+function arrange(pictures: readonly SheetPicture[]): Arrangement {
+  const widest = Math.max(...pictures.map(({ widthMm }) => widthMm));
+  const tallest = Math.max(...pictures.map(({ heightMm }) => heightMm));
+  const inRows = (rows: keyof typeof TALLEST_MM): Arrangement => {
+    const columns = pictures.length / rows;
+    const columnMm = (CONTENT_MM - GUTTER_MM * (columns - 1)) / columns;
+    return { columns, share: Math.min(1, columnMm / widest, TALLEST_MM[rows] / tallest) };
+  };
+  const one = inRows(1);
+  if (pictures.length % 2 === 1) return one;
+  const two = inRows(2);
+  return two.share > one.share ? two : one;
+}
+
+/** The pictures that there are, in one scale; missing ones leave no hole. */
+export function pictureRow(pictures: SheetPictures, plateName: string): Markup {
+  const shown = (Object.keys(CAPTIONS) as (keyof SheetPictures)[]).flatMap((name) => {
+    const picture = pictures[name];
+    return picture === null ? [] : [{ name, ...picture }];
+  });
+  if (shown.length === 0) return nothing;
+  for (const picture of shown) checked(picture, picture.name);
+  const { columns, share } = arrange(shown);
+  const told = share === 1 ? 'true size' : `shown at ${num(share * 100, 0)} %`;
+  const figures = shown.map(({ name, dataUri, widthMm, heightMm }) => {
+    const size = `width:${num(widthMm * share, 2)}mm;height:${num(heightMm * share, 2)}mm`;
+    return html`<figure><img src="${dataUri}" alt="${CAPTIONS[name]} (${plateName})" style="${size}"/><figcaption><b>${CAPTIONS[name]}</b> · ${told}</figcaption></figure>`;
+  });
+  return html`<section class="pictures" style="grid-template-columns:repeat(${columns},1fr)" aria-label="Pictures">${figures}</section>`;
+}

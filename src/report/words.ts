@@ -1,0 +1,83 @@
+import { processes, type ProcessKind } from '../core/processes/index.ts';
+import type { Caution, Report } from './schema.ts';
+
+/** A number without needless digits: 2.50 → 2.5. */
+export const num = (value: number, digits = 1): string => String(Number(value.toFixed(digits)));
+
+export const percent = (share: number): string => `${num(share * 100)} %`;
+
+/** Minutes and seconds: 3723 s → 62:03. */
+export const clock = (seconds: number): string =>
+  `${Math.floor(Math.round(seconds) / 60)}:${String(Math.round(seconds) % 60).padStart(2, '0')}`;
+
+/** Severities from grave to light, as people are told them. */
+export const SEVERITIES: readonly (readonly [Caution['severity'], string])[] = [
+  ['stop', 'stop'],
+  ['warn', 'caution'],
+  ['note', 'note'],
+];
+
+/** Such as "relief block". */
+export const matrixWords = ({ process }: Report['plate']): string =>
+  `${process} ${processes[process as ProcessKind].matrix}`;
+
+export const sizeWords = ({ widthMm, heightMm }: Pick<Report['plate'], 'widthMm' | 'heightMm'>): string =>
+  `${num(widthMm, 2)} × ${num(heightMm, 2)} mm`;
+
+export const pixelWords = ({ widthPx, heightPx, dpi, pitchMm }: PixelFacts): string =>
+  `${widthPx} × ${heightPx} at ${num(dpi, 3)} dpi, pitch ${num(pitchMm, 4)} mm`;
+
+type PixelFacts = Pick<Report['plate'], 'widthPx' | 'heightPx' | 'dpi' | 'pitchMm'>;
+
+export const readsWords = ({ mirrored }: Report['plate']): string =>
+  mirrored ? 'plate-reading (mirrored already: do not mirror it again)' : 'print-reading (not mirrored)';
+
+export const pictureWords = ({ input, plate }: Report): string =>
+  `${input.widthPx} × ${input.heightPx} px ${input.format}, ${num(plate.sourcePpi, 0)} ppi on the plate`;
+
+/** Units that the name of a setting may end in. */
+const UNITS = { Mm: ' mm', Px: ' px', Deg: '°', Lpi: ' lpi', Percent: ' %' } as const;
+
+/** `rulingLpi`, 45 → "ruling 45 lpi". */
+function settingWords(key: string, value: unknown): string {
+  const unit = Object.keys(UNITS).find((ending) => key.endsWith(ending)) as keyof typeof UNITS | undefined;
+  const name = unit ? key.slice(0, -unit.length) : key;
+  const words = name.replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
+  const told = typeof value === 'number' ? num(value, 3) : String(value);
+  return `${words} ${told}${unit ? UNITS[unit] : ''}`;
+}
+
+/** The screen with its settings as achieved. */
+export function screenWords({ screen }: Report): string {
+  const { kind, tones, ...params } = screen;
+  return [kind, ...Object.entries(params).map(([key, value]) => settingWords(key, value))].join(', ');
+}
+
+export const beamWords = ({ coverage, job }: Report): string =>
+  `about ${percent(coverage.predicted ?? 0)} will really be etched${job['spotMm'] === undefined ? ', if the spot is as taken for granted' : ''}`;
+
+export function timeWords(time: NonNullable<Report['time']>, passes: number | null): string {
+  const what = passes === null ? 'one pass' : passes === 1 ? '1 pass' : `${passes} passes`;
+  const left = time.slotS - time.totalS;
+  const fit = time.fits
+    ? `fits a slot of ${num(time.slotS / 60, 0)} min with ${num(left / 60, 0)} to spare`
+    : 'does not fit the slot';
+  return `about ${clock(time.totalS)} min for ${what}; ${fit}`;
+}
+
+const PASS_BASIS = {
+  given: '',
+  measured: '',
+  'common-practice': ' (common practice: measure your own)',
+  'from-memory': ' (from memory: measure your own)',
+} as const;
+
+export function passesWords({
+  count,
+  depthMm,
+  depthPerPassMm,
+  basis,
+}: NonNullable<Report['passes']>): string {
+  if (depthMm === null || depthPerPassMm === null) return String(count);
+  return `${count} for ${num(depthMm, 3)} mm at ${num(depthPerPassMm, 3)} mm a pass${basis ? PASS_BASIS[basis] : ''}`;
+}

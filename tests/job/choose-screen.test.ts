@@ -1,0 +1,78 @@
+import { expect, test } from 'vitest';
+import type { PictureKind } from '../../src/core/picture/kind.ts';
+import { type ProcessKind, processes } from '../../src/core/processes/index.ts';
+import { chooseScreen } from '../../src/job/choose-screen.ts';
+
+const picture = (kind: PictureKind['kind'], more: Partial<PictureKind> = {}): PictureKind => ({
+  kind,
+  midShare: 0,
+  rampShare: 0,
+  paperTone: 0,
+  solidTone: 1,
+  flatOfMid: 0,
+  fewTones: 0,
+  twoLevel: false,
+  screen: null,
+  specks: 0,
+  ...more,
+});
+const halftone = picture('screened', {
+  screen: { rulingPerPx: 0.2, angleDeg: 45, strength: 0.4, amplitude: 0.1 },
+});
+const WIDE = { spotPx: 2, oneToOne: false };
+
+test.each([
+  ['relief', 'line-art', 'threshold'],
+  ['relief', 'tint', 'dot'],
+  ['relief', 'tone', 'dot'],
+  ['relief', 'screened', 'grain'],
+  ['intaglio', 'line-art', 'threshold'],
+  ['intaglio', 'tint', 'cell'],
+  ['intaglio', 'tone', 'cell'],
+  ['intaglio', 'screened', 'cell'],
+] as const)('%s of %s: %s', (process, kind, screen) => {
+  expect(chooseScreen({ process, picture: picture(kind), ...WIDE }).screen).toBe(screen);
+});
+
+test('error diffusion is chosen only where the spot is no wider than the pitch, and never for relief', () => {
+  const screenAt = (process: ProcessKind, spotPx: number): string =>
+    chooseScreen({ process, picture: picture('tone'), spotPx, oneToOne: false }).screen;
+  expect([1, 1.05, 1.06, 2].map((spotPx) => screenAt('intaglio', spotPx))).toEqual([
+    'errordiffusion',
+    'errordiffusion',
+    'cell',
+    'cell',
+  ]);
+  expect(screenAt('relief', 1)).toBe('dot');
+});
+
+test('two tones at their own size pass bit for bit; resized, a halftone gets no second lattice', () => {
+  for (const process of Object.keys(processes) as ProcessKind[]) {
+    const dots = { ...halftone, twoLevel: true };
+    const asked = { process, picture: dots, spotPx: 2 };
+    expect(chooseScreen({ ...asked, oneToOne: true })).toMatchObject({
+      screen: 'threshold',
+      descreen: false,
+    });
+    const resized = chooseScreen({ ...asked, oneToOne: false });
+    expect(resized.descreen).toBe(true);
+    expect(['cell', 'grain']).toContain(resized.screen);
+  }
+});
+
+test('a scan of a halftone is not passed at its own size, and a dither cannot be descreened', () => {
+  expect(chooseScreen({ process: 'intaglio', picture: halftone, spotPx: 2, oneToOne: true })).toMatchObject({
+    screen: 'cell',
+    descreen: true,
+  });
+  const dither = picture('screened', { twoLevel: true, specks: 0.4 });
+  expect(chooseScreen({ process: 'relief', picture: dither, ...WIDE })).toMatchObject({
+    screen: 'grain',
+    descreen: false,
+  });
+});
+
+test('what was asked for by name stands, with the advice to descreen', () => {
+  const choice = chooseScreen({ process: 'relief', picture: halftone, askedScreen: 'bayer', ...WIDE });
+  expect(choice).toEqual({ screen: 'bayer', why: 'asked for by name', descreen: true });
+});
