@@ -5,6 +5,8 @@ const captions = {
     'Winding marks and lands of one width with no direction, the look of an aquatint. The grain is wider than the smallest letters: they break up, and so do thin lines.',
   dot: 'Dots in straight rows that swell with the tone, as in a printed newspaper. Even and predictable in flat tints; detail finer than the rows is lost, and thin lines turn into dashes.',
   line: 'Slanting lines that swell with the tone, as a burin would cut them. The lines carry the eye along their own direction; what lies across them is drawn in steps.',
+  bluenoise:
+    'Single pixels, strewn evenly and without a pattern or a direction, each tone like a fine dust. Softer than error diffusion; lands between the marks are as thin as there.',
   errordiffusion:
     'Single pixels, strewn as evenly as they will go. The finest drawing of all, but where the mark of one firing is wider than a pixel the lands between the marks are slivers: look at the dark patches, where what is left standing is too thin to trust.',
   bayer:
