@@ -129,7 +129,12 @@ function paintFrame(row: Uint8Array, y: number, frame: Frame, pxPerMm: number, s
     const inner = deeper(inside, edge, pxPerMm);
     if (outer < 1) lay(row, at, WHITE, 0.85 * deeper(inside, -casing, pxPerMm) * (1 - outer));
     if (inner > 0 && inside < band)
-      lay(row, at, colour, inner * Math.max(TINT, hatch(u / scale, v / scale, pxMm)));
+      lay(
+        row,
+        at,
+        colour,
+        inner * Math.max(TINT, hatch((frame.xMm + u) / scale, (frame.yMm + v) / scale, pxMm)),
+      );
     if (outer > inner) lay(row, at, colour, outer - inner);
   });
 }

@@ -160,7 +160,7 @@ export function layOut(
   };
   paragraph(
     found.length > 0
-      ? 'What may not hold, as the print shows it. Numbered: the worst places of each kind.'
+      ? 'What may not hold, as the print shows it; the worst places are numbered.'
       : 'Nothing was found that may not hold.',
     left,
   );

@@ -35,14 +35,19 @@ export function openPlateMark(plate: PlateOnPaper, paperWidthPx: number, paperHe
   const slopePx = Math.max(1, SLOPE_MM * pxPerMm);
   const across = slopes(leftPx, widthPx, slopePx, paperWidthPx);
   const down = slopes(topPx, heightPx, slopePx, paperHeightPx);
-  const near = (at: number, from: number, length: number): boolean =>
-    at + 0.5 > from - slopePx && at + 0.5 < from + length + slopePx;
+  // beyond the end of an edge its slope runs out, so that corners are round
+  const ends = (from: number, length: number, count: number): Float32Array =>
+    Float32Array.from({ length: count }, (_, i) =>
+      steepness(Math.max(0, from - i - 0.5, i + 0.5 - from - length), slopePx),
+    );
+  const alongX = ends(leftPx, widthPx, paperWidthPx);
+  const alongY = ends(topPx, heightPx, paperHeightPx);
   return (y, into) => {
     const vertical = down[y]!;
-    const inRow = near(y, topPx, heightPx);
+    const inRow = alongY[y]!;
     for (let x = 0; x < paperWidthPx; x++) {
-      const horizontal = inRow ? across[x]! : 0;
-      const upright = near(x, leftPx, widthPx) ? vertical : 0;
+      const horizontal = inRow * across[x]!;
+      const upright = alongX[x]! * vertical;
       // at a corner the steeper side is seen, so that the two meet in a mitre
       into[x] = 1 + SHADE * (Math.abs(horizontal) > Math.abs(upright) ? horizontal : upright);
     }

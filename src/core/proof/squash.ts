@@ -25,15 +25,23 @@ function stepped(rows: ShareRows, { widthPx, heightPx }: PlaneSize, byPx: number
     const above = row(Math.max(0, y - 1));
     const here = row(y);
     const below = row(Math.min(heightPx - 1, y + 1));
+    let left = here[0]!;
+    let share = left;
     for (let x = 0; x < widthPx; x++) {
-      const share = here[x]!;
-      if (share >= 1) {
-        into[x] = share;
-        continue;
+      const right = x < last ? here[x + 1]! : share;
+      const up = above[x]!;
+      const low = below[x]!;
+      const side = left > right ? left : right;
+      const end = up > low ? up : low;
+      let grown = share;
+      if (share < 1 && (side > share || end > share)) {
+        const across = side > share ? side - share : 0;
+        const down = end > share ? end - share : 0;
+        grown = Math.min(1, share + byPx * Math.sqrt(across * across + down * down));
       }
-      const across = Math.max(here[x === 0 ? 0 : x - 1]!, here[x === last ? last : x + 1]!, share) - share;
-      const down = Math.max(above[x]!, below[x]!, share) - share;
-      into[x] = Math.min(1, share + byPx * Math.sqrt(across * across + down * down));
+      into[x] = grown;
+      left = share;
+      share = right;
     }
   };
 }

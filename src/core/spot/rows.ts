@@ -99,6 +99,7 @@ function wideRow(shape: SpotShape): EtchedRow {
         continue;
       }
       units.fill(0);
+      let everywhere = 0;
       for (let i = 0; i < steps.length; i++) {
         const { parent, extras, units: own } = steps[i]!;
         let union = parent < 0 ? core : unions[parent]!;
@@ -107,16 +108,21 @@ function wideRow(shape: SpotShape): EtchedRow {
           union |= shifted(rows[reach + dy]!, w, dx);
         }
         unions[i] = union & used;
-        addTo(units, unions[i]!, own);
+        // whichever is shorter: to give to the set pixels, or to give to all and take back from the others
+        if (countWord(unions[i]!) <= 16) addTo(units, unions[i]!, own);
+        else {
+          everywhere += own;
+          addTo(units, ~union & used, -own);
+        }
       }
-      for (let x = from; x < to; x++) into[x] = units[x - from]! / UNITS_PER_PX;
+      for (let x = from; x < to; x++) into[x] = (everywhere + units[x - from]!) / UNITS_PER_PX;
     }
   };
 }
 
 /** Adds `amount` to the pixels of a word that are set; the leftmost is the highest bit. */
 function addTo(units: Int32Array, word: number, amount: number): void {
-  for (let bits = word, left = countWord(word); left > 0; left--) {
+  for (let bits = word; bits !== 0; ) {
     const x = Math.clz32(bits);
     units[x] = units[x]! + amount;
     bits &= ~(0x80000000 >>> x);
