@@ -7,7 +7,7 @@ export const proofSettingsSchema = z.strictObject({
     .default('#262322')
     .describe('colour of the ink printed solid: #rrggbb, #rgb or a basic word such as navy'),
   paperColour: z.string().default('#f6f2e8').describe('colour of the paper, likewise'),
-  proofPpi: z.number().min(20).max(1200).default(200).describe('pixels of the proof to an inch of print'),
+  proofPpi: z.number().min(20).max(600).default(200).describe('pixels of the proof to an inch of print'),
   squashMm: z
     .number()
     .min(0)

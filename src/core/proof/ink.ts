@@ -18,7 +18,7 @@ export interface InkedPlate {
   readonly prints: 'kept' | 'etched';
   /** What printing ground gains on every side when its ink is pressed out, in mm, 0 or more. */
   readonly squashMm: number;
-  /** Widest etched area that holds ink when the plate is wiped, in mm; null: all hold it. */
+  /** Widest etched area that holds ink when the plate is wiped, in mm; null or above 5: all hold it. */
   readonly poolMm: number | null;
   /** Share of ink that wiping leaves on the ground of a plate, 0…1. */
   readonly plateTone: number;
@@ -30,8 +30,11 @@ export interface InkPlane extends PlaneSize {
   readonly rows: ShareRows;
 }
 
-/** Pools are looked at in cells of half a proof's pixel. */
-const CELLS_PER_PX = 2;
+/** Pools are looked at in cells of half a proof's pixel; of a fine proof, in its pixels. */
+const cellsPerPx = (proofPpi: number): number => (proofPpi > 300 ? 1 : 2);
+
+/** Pools so wide are taken to hold all their ink: looking farther for a wall would take much memory. */
+const MOST_POOL_MM = 5;
 
 /** Pixels of a proof along a side: the whole number nearest to the size, at least one. */
 export const proofPx = (mm: number, proofPpi: number): number =>
@@ -47,7 +50,7 @@ export function openInk(plate: InkedPlate, proofPpi: number): InkPlane {
     widthPx: proofPx(map.widthPx * pitchMm, proofPpi),
     heightPx: proofPx(map.heightPx * pitchMm, proofPpi),
   };
-  const rows = plate.prints === 'kept' ? keptInk(plate, size) : etchedInk(plate, size);
+  const rows = plate.prints === 'kept' ? keptInk(plate, size) : etchedInk(plate, size, cellsPerPx(proofPpi));
   return { ...size, rows };
 }
 
@@ -75,20 +78,20 @@ function keptInk(plate: InkedPlate, size: PlaneSize): ShareRows {
 }
 
 /** A wiped plate: ink lies in what is etched, and a film of it on the ground. */
-function etchedInk(plate: InkedPlate, size: PlaneSize): ShareRows {
+function etchedInk(plate: InkedPlate, size: PlaneSize, cells: number): ShareRows {
   const { map, plateTone, poolMm } = plate;
   const etched = etchedRows(plate);
-  if (poolMm === null) {
+  if (poolMm === null || poolMm > MOST_POOL_MM) {
     const reduced = resized(etched, map, size);
     return (y, into) => {
       reduced(y, into);
       for (let x = 0; x < into.length; x++) into[x] = into[x]! + plateTone * (1 - into[x]!);
     };
   }
-  const fine = { widthPx: size.widthPx * CELLS_PER_PX, heightPx: size.heightPx * CELLS_PER_PX };
-  const cells = resized(etched, map, fine);
+  const fine = { widthPx: size.widthPx * cells, heightPx: size.heightPx * cells };
+  const shareRows = resized(etched, map, fine);
   const cellMm = (map.widthPx * plate.pitchMm) / fine.widthPx;
-  const pools = wiped(cells, fine, { holdsCells: poolMm / 2 / cellMm, solid: solidShare(plate) });
+  const pools = wiped(shareRows, fine, { holdsCells: poolMm / 2 / cellMm, solid: solidShare(plate) });
   const shares = new Float32Array(fine.widthPx);
   const inked: ShareRows = (y, into) => {
     pools.held(y, into);

@@ -20,28 +20,35 @@ export function squashed(rows: ShareRows, size: PlaneSize, byPx: number): ShareR
 
 function stepped(rows: ShareRows, { widthPx, heightPx }: PlaneSize, byPx: number): ShareRows {
   const row = remembered(rows, widthPx, 3);
-  const last = widthPx - 1;
-  return (y, into) => {
-    const above = row(Math.max(0, y - 1));
-    const here = row(y);
-    const below = row(Math.min(heightPx - 1, y + 1));
-    let left = here[0]!;
-    let share = left;
-    for (let x = 0; x < widthPx; x++) {
-      const right = x < last ? here[x + 1]! : share;
-      const up = above[x]!;
-      const low = below[x]!;
-      const side = left > right ? left : right;
-      const end = up > low ? up : low;
-      let grown = share;
-      if (share < 1 && (side > share || end > share)) {
-        const across = side > share ? side - share : 0;
-        const down = end > share ? end - share : 0;
-        grown = Math.min(1, share + byPx * Math.sqrt(across * across + down * down));
-      }
-      into[x] = grown;
-      left = share;
-      share = right;
+  return (y, into) =>
+    stepRow(row(Math.max(0, y - 1)), row(y), row(Math.min(heightPx - 1, y + 1)), byPx, into);
+}
+
+/** A plain function, not a closure: two steps of one plane would share its code and run at a third of the speed. */
+function stepRow(
+  above: Float32Array,
+  here: Float32Array,
+  below: Float32Array,
+  byPx: number,
+  into: Float32Array,
+): void {
+  const last = into.length - 1;
+  let left = here[0]!;
+  let share = left;
+  for (let x = 0; x <= last; x++) {
+    const right = x < last ? here[x + 1]! : share;
+    const up = above[x]!;
+    const low = below[x]!;
+    const side = left > right ? left : right;
+    const end = up > low ? up : low;
+    let grown = share;
+    if (share < 1 && (side > share || end > share)) {
+      const across = side > share ? side - share : 0;
+      const down = end > share ? end - share : 0;
+      grown = Math.min(1, share + byPx * Math.sqrt(across * across + down * down));
     }
-  };
+    into[x] = grown;
+    left = share;
+    share = right;
+  }
 }
