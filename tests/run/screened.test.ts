@@ -57,9 +57,9 @@ test('at another size it is told with ruling and angle, and --descreen auto take
 
 test('the job of a report makes the same plate without the sheet that it was made for', async () => {
   const tone = join(import.meta.dirname, '../../examples/sound-tone.png');
-  for (const screen of ['dot', 'cell', 'grain', 'line'] as const) {
+  for (const screen of ['dot', 'grain'] as const) {
     const job = {
-      ...{ process: 'intaglio', screen, widthMm: '20mm', dpi: '1000', spotMm: '0.03mm' },
+      ...{ process: 'intaglio', screen, widthMm: '10mm', dpi: '508', spotMm: '0.06mm' },
       ...{ material: 'copper', materialConfirmed: 'A. Person, today' },
     };
     const first = await makePlate(folder, tone, job, `${screen}-first`);
