@@ -8,7 +8,11 @@ export const DISTANCE_MM = 300;
 export const SPOTS_PX = [1, 2, 2.95];
 
 /** Settings that are measured beside the defaults, as they change what a screen is. */
-export const furtherSettings = [{ kind: 'errordiffusion', params: { kernel: 'ostromoukhov' } }];
+export const furtherSettings = [
+  // cells as wide as a spot of 2 px, without the margin of the default; refused under a wider one
+  { kind: 'cell', params: { cellMm: (2 * 25.4) / DPI } },
+  { kind: 'errordiffusion', params: { kernel: 'ostromoukhov' } },
+];
 
 /**
  * Most that may be wrong, in points of tone or per cent of land, at every spot unless `spotsPx` says for which:
@@ -17,6 +21,6 @@ export const furtherSettings = [{ kind: 'errordiffusion', params: { kernel: 'ost
  */
 export const limits = [
   { kind: 'cell', flat: 0.15, picture: 0.2 },
-  { kind: 'cell', spotsPx: [2], thin: 3 },
-  { kind: 'grain', flat: 0.35 },
+  { kind: 'cell', spotsPx: [2], thin: 1.5 },
+  { kind: 'grain', flat: 0.35, picture: 0.35 },
 ];

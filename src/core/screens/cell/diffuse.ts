@@ -11,9 +11,9 @@ export const ETCHED = FULL + 1;
 
 /**
  * How far a cell is kept from meeting another corner to corner, in parts of FULL. Measured at a spot as wide as the
- * cell: of the land 1.2 % are narrower than the spot instead of 2.5 %, for half a decibel of detail.
+ * cell, on the demo's picture: of the land 1.2 % is narrower than the spot (1.9 % at 0.1, 0.7 % at 0.2), for 0.3 dB of detail each step.
  */
-const CORNER = 0.1;
+const CORNER = 0.15;
 
 export interface CellDiffusion {
   readonly cells: number;

@@ -58,10 +58,10 @@ export function slowCells(drawing: Drawing, run: SlowCells): Bitmap {
       const upNext = above[column + step] ?? up;
       const before = column === first ? up : drawn[column - step]!;
       let corner = 0;
-      if (!before && !up && upBefore) corner += 0.1;
-      if (before && up && !upBefore) corner -= 0.1;
-      if (!up && upNext) corner += 0.05;
-      if (up && !upNext) corner -= 0.05;
+      if (!before && !up && upBefore) corner += 0.15;
+      if (before && up && !upBefore) corner -= 0.15;
+      if (!up && upNext) corner += 0.075;
+      if (up && !upNext) corner -= 0.075;
       const { sideCells: side, offsets } = texture;
       const mod = (n: number): number => ((n % side) + side) % side;
       const moved = Math.round(offsets[mod(row) * side + mod(column)]! * ((strength * FULL) / 65536));
