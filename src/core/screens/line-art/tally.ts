@@ -12,8 +12,8 @@ const MOST_LOST = 0.5;
 const REACH = 2;
 
 export interface Tally {
-  /** Counts what holding changed in row y, where `inside` has bits. Rows in order. */
-  row(y: number, inside: Int32Array): void;
+  /** Counts what holding changed in row y, where `inside` has bits (null: nowhere). Rows in order. */
+  row(y: number, inside: Int32Array | null): void;
   /** Did holding change the tone round a cell too much? Asked once the rows of the two cell rows below are counted. */
   changed(cellRow: number, cell: number): boolean;
 }
@@ -36,10 +36,11 @@ export function openTally(
   const before = source.words;
   const after = held.words;
 
-  const row = (y: number, inside: Int32Array): void => {
+  const row = (y: number, inside: Int32Array | null): void => {
     const cellRow = Math.floor(y / cell.y);
     const to = (cellRow & mask) * padded;
     if (y === cellRow * cell.y) sums.fill(0, to, to + padded);
+    if (inside === null) return;
     const from = source.at(y) + source.guard;
     const at = held.at(y) + held.guard;
     for (let k = 0; k < inside.length; k++) {
