@@ -1,3 +1,4 @@
+import { countWord } from '../../bitmap.ts';
 import type { EtchedSide, ScreenFinding } from '../contract.ts';
 import { CELL_ROWS_BELOW, openLineCells } from './cells.ts';
 import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
@@ -141,7 +142,11 @@ export function openLineArt(place: LineArtPlace): LineArt {
     let sum = 0;
     for (let y = cellRow * cellYPx; y < (cellRow + 1) * cellYPx; y++) {
       const at = held.out.at(y) + guard;
-      for (let x = from; x < to; x++) sum += (words[at + (x >> 5)]! >>> (31 - (x & 31))) & 1;
+      for (let x = from; x < to; ) {
+        const count = Math.min(to - x, 32 - (x & 31));
+        sum += countWord(words[at + (x >> 5)]! & ((-1 << (32 - count)) >>> (x & 31)));
+        x += count;
+      }
     }
     return sum;
   };
