@@ -154,9 +154,10 @@ export function openLineArt(place: LineArtPlace): LineArt {
   const forced = (cellRow: number): Uint8Array => {
     const at = cells.at(cellRow);
     if (!cells.any(cellRow)) return forcedCells.fill(FORCED.screen);
+    tally.ask(cellRow);
     for (let c = 0; c < count; c++) {
       forcedCells[c] = FORCED.screen;
-      if (cells.verdicts[at + c] === 0 || tally.changed(cellRow, c)) continue;
+      if (cells.verdicts[at + c] === 0 || tally.changed(c)) continue;
       const from = c * cellXPx;
       const to = Math.min(widthPx, from + cellXPx);
       const most = 2 * etchedIn(from, to, cellRow) >= (to - from) * cellYPx;
