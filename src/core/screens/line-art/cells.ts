@@ -25,7 +25,7 @@ export interface CellShape {
 
 /** Tells line art from pictures, cell by cell, as tone rows run past. */
 export interface LineCells {
-  /** What is to be gathered of tone row y before `row` takes it, from index `endsAt(y)` on: blocks are cells' words. */
+  /** What is to be gathered of tone row y before `row` takes it, from index `endsAt(y)` on. */
   readonly ends: Ends;
   endsAt(y: number): number;
   /** Takes tone row y; rows in order, the first a whole multiple of the cell's height. A cell row is judged two cell rows later. */
@@ -46,7 +46,7 @@ const PLANES = 4;
 /**
  * A cell is line art where, over the 5 × 5 cells round it, the range of tones is at least 190/255 of what is asked for
  * and the pixels' mean distance from the nearer extreme at most 50/255. The outermost cells are repeated beyond the
- * sides. `keepRows` cell rows of verdicts stay readable. Blocks of 32 cells without both extremes in or beside them are
+ * sides. `keepRows` cell rows of verdicts stay readable. Blocks of 32 cells without both extremes close together are
  * passed by, within the others cells are sorted out on bits, and few are left to be looked at one by one.
  */
 export function openLineCells(shape: CellShape, keepRows: number): LineCells {
@@ -60,12 +60,15 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const sureLight = sureDark - leastRange;
 
   const blocks = Math.ceil(cells / BLOCK);
+  /** A block of cells is as many words of pixels as a cell has pixels. */
+  const endWords = blocks * cellXPx;
+  /** Words to either side that the window round a word's cells may reach into. */
+  const beside = Math.ceil((3 * cellXPx) / 32);
   const ends: Ends = {
     darkAbove: low + leastRange - 1,
     lightBelow: low + full - leastRange + 1,
-    blockWords: cellXPx,
-    dark: new Int32Array(blocks * WINDOW),
-    light: new Int32Array(blocks * WINDOW),
+    dark: new Int32Array(endWords * WINDOW),
+    light: new Int32Array(endWords * WINDOW),
   };
   const bufferPx = cells * cellXPx;
   const slotPx = bufferPx * cellYPx;
@@ -80,9 +83,9 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const all = [least, most, between];
   const gathered = new Uint8Array(blocks * WINDOW);
   const planes = new Int32Array(blocks * PLANES * WINDOW);
-  /** Whether the columns of blocks hold dark and light pixels in the window's rows, as signs; one more at either side. */
-  const darks = new Int32Array(blocks + 2);
-  const lights = new Int32Array(blocks + 2);
+  /** Whether the columns of words hold dark and light pixels in the window's rows, as signs. */
+  const darks = new Int32Array(endWords + 2 * beside);
+  const lights = new Int32Array(endWords + 2 * beside);
   const spread = new Int32Array(PLANES);
   const keepMask = (1 << (32 - Math.clz32(keepRows - 1))) - 1;
   const verdicts = new Uint8Array(cells * (keepMask + 1));
@@ -173,28 +176,39 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const judge = (cellRow: number): void => {
     verdicts.fill(0, at(cellRow), at(cellRow) + cells);
     found[cellRow & keepMask] = 0;
-    for (let block = 0; block < blocks; block++) {
+    for (let k = 0; k < endWords; k++) {
       let dark = 0;
       let light = 0;
-      for (let i = block; i < ends.dark.length; i += blocks) {
+      for (let i = k; i < ends.dark.length; i += endWords) {
         dark |= ends.dark[i]!;
         light |= ends.light[i]!;
       }
-      darks[block + 1] = dark;
-      lights[block + 1] = light;
+      darks[k + beside] = dark;
+      lights[k + beside] = light;
     }
-    for (let block = 0; block < blocks; block++) {
-      const dark = darks[block]! | darks[block + 1]! | darks[block + 2]!;
-      const light = lights[block]! | lights[block + 1]! | lights[block + 2]!;
-      if ((dark & light) < 0) judgeBlock(cellRow, block);
+    for (let block = 0, k = 0; block < blocks; block++) {
+      let both = 0;
+      for (const last = k + cellXPx; k < last; k++) {
+        let dark = 0;
+        let light = 0;
+        for (let i = k; i <= k + 2 * beside; i++) {
+          dark |= darks[i]!;
+          light |= lights[i]!;
+        }
+        both |= dark & light;
+      }
+      if (both < 0) judgeBlock(cellRow, block);
     }
   };
 
   const endsAt = (y: number): number => {
     const cellRow = Math.floor(y / cellYPx);
-    const from = slot(cellRow) * blocks;
-    if (y === cellRow * cellYPx)
-      for (const signs of [ends.dark, ends.light, gathered]) signs.fill(0, from, from + blocks);
+    const from = slot(cellRow) * endWords;
+    if (y === cellRow * cellYPx) {
+      ends.dark.fill(0, from, from + endWords);
+      ends.light.fill(0, from, from + endWords);
+      gathered.fill(0, slot(cellRow) * blocks, (slot(cellRow) + 1) * blocks);
+    }
     return from;
   };
   const row = (tone: Uint16Array, y: number): void => {

@@ -26,15 +26,13 @@ export function createRing({ words, guard }: RowShape, rows: number): RowRing {
 }
 
 /**
- * Which blocks of a row hold a dark or a light pixel: the differences from the two limits, or-ed together, are negative
+ * Which words of a row hold a dark or a light pixel: the differences from the two limits, or-ed together, are negative
  * where any of them was. That costs two steps a pixel, and no branch. A tone next to a limit may count as well.
  */
 export interface Ends {
   /** A tone above it counts as dark, one below `lightBelow` as light. */
   readonly darkAbove: number;
   readonly lightBelow: number;
-  /** Words of a block. */
-  readonly blockWords: number;
   readonly dark: Int32Array;
   readonly light: Int32Array;
 }
@@ -75,7 +73,7 @@ export function thresholdRow(
   flip: number,
   to: RowRing,
   y: number,
-  { darkAbove, lightBelow, blockWords, dark, light }: Ends,
+  { darkAbove, lightBelow, dark, light }: Ends,
   endsAt: number,
 ): void {
   const { words, guard, stride } = to;
@@ -87,51 +85,32 @@ export function thresholdRow(
   const darkAdd = Math.imul(BOTH, 0x8000 - ((darkAbove + 1) >> 1));
   const lightFrom = Math.imul(BOTH, 0x8000 + ((lightBelow - 1) >> 1));
   const halfAdd = Math.imul(BOTH, 0x8000 - ((half + 1) >> 1));
-  for (let k = 0, x = 0, block = endsAt; x < widthPx; block++) {
-    let darks = dark[block]!;
-    let lights = light[block]!;
-    const last = Math.min(whole, k + blockWords);
-    if (pairs !== null) {
-      // two at a time on their upper 15 bits, which nothing carries out of: half the time
-      let twice = 0;
-      let spare = 0;
-      for (; k < last; k++, x += 32) {
-        let word = 0;
-        for (let i = x >> 1, end = i + 16; i < end; i++) {
-          const two = (pairs[i]! >>> 1) & 0x7fff7fff;
-          twice |= (two + darkAdd) | 0;
-          spare |= (lightFrom - two) | 0;
-          word = (word << 1) | (((two + halfAdd) >>> 15) & 0x10001);
-        }
-        words[first + k] = interleave(word) ^ flip;
-      }
-      darks |= twice | (twice << 16);
-      lights |= spare | (spare << 16);
+  for (let k = 0; k < whole && pairs !== null; k++) {
+    // on the upper 15 bits, which nothing carries out of
+    let word = 0;
+    let darks = 0;
+    let lights = 0;
+    for (let i = k << 4, end = i + 16; i < end; i++) {
+      const two = (pairs[i]! >>> 1) & 0x7fff7fff;
+      darks |= (two + darkAdd) | 0;
+      lights |= (lightFrom - two) | 0;
+      word = (word << 1) | (((two + halfAdd) >>> 15) & 0x10001);
     }
-    for (; k < last; k++) {
-      let word = 0;
-      for (const end = x + 32; x < end; x++) {
-        const t = tone[x]!;
-        darks |= darkAbove - t;
-        lights |= t - lightBelow;
-        word = (word << 1) | ((half - t) >>> 31);
-      }
-      words[first + k] = word ^ flip;
+    words[first + k] = interleave(word) ^ flip;
+    dark[endsAt + k]! |= darks | (darks << 16);
+    light[endsAt + k]! |= lights | (lights << 16);
+  }
+  for (let k = pairs === null ? 0 : whole; k << 5 < widthPx; k++) {
+    const left = Math.min(32, widthPx - (k << 5));
+    let word = 0;
+    for (let x = k << 5, end = x + left; x < end; x++) {
+      const t = tone[x]!;
+      dark[endsAt + k]! |= darkAbove - t;
+      light[endsAt + k]! |= t - lightBelow;
+      word = (word << 1) | ((half - t) >>> 31);
     }
-    if (k === whole && widthPx - x < 32) {
-      const left = widthPx - x;
-      let word = 0;
-      for (; x < widthPx; x++) {
-        const t = tone[x]!;
-        darks |= darkAbove - t;
-        lights |= t - lightBelow;
-        word = (word << 1) | ((half - t) >>> 31);
-      }
-      const used = left === 0 ? 0 : -1 << (32 - left);
-      if (left > 0) words[first + whole] = (((word << (32 - left)) ^ flip) & used) | (beyond & ~used);
-    }
-    dark[block] = darks;
-    light[block] = lights;
+    const used = -1 << (32 - left);
+    words[first + k] = (((word << (32 - left)) ^ flip) & used) | (beyond & ~used);
   }
   words.fill(((half - tone[0]!) >> 31) ^ flip, at, first);
   words.fill(beyond, at + stride - guard, at + stride);
