@@ -79,9 +79,10 @@ const at = (u: number, v: number): number => (v & (TILE_PX - 1)) * TILE_PX + (u 
 /** All that is finer than the longest period. */
 function fineEnergy(power: Float64Array): number {
   let sum = 0;
+  const least = (TILE_PX / COARSEST_PX) ** 2;
   for (let v = 0; v < TILE_PX; v++)
     for (let u = 0; u < TILE_PX; u++)
-      if (Math.hypot(signed(u), signed(v)) >= TILE_PX / COARSEST_PX) sum += power[v * TILE_PX + u]!;
+      if (signed(u) ** 2 + signed(v) ** 2 >= least) sum += power[v * TILE_PX + u]!;
   return sum;
 }
 

@@ -55,6 +55,48 @@ function usualTone(counts: Float64Array, from: number, to: number, end: number):
   return best;
 }
 
+/** Least and most tone of the square round a pixel, by columns first, as neighbours share them. */
+function openRange({ widthPx, heightPx, tone }: Tile) {
+  const lows = new Int32Array(widthPx);
+  const highs = new Int32Array(widthPx);
+  const range = {
+    low: 0,
+    high: 0,
+    /** Gets ready for the pixels of row y. */
+    row(y: number): void {
+      const bottom = Math.min(heightPx - 1, y + REACH_PX);
+      lows.fill(0xffff);
+      highs.fill(0);
+      for (let v = Math.max(0, y - REACH_PX); v <= bottom; v++) {
+        const from = v * widthPx;
+        for (let x = 0; x < widthPx; x++) {
+          // without a branch, as noise would make each one a guess
+          const here = tone[from + x]!;
+          const less = here - lows[x]!;
+          const more = highs[x]! - here;
+          lows[x]! += less & (less >> 31);
+          highs[x]! -= more & (more >> 31);
+        }
+      }
+    },
+    /** Sets `low` and `high` for pixel x of that row. */
+    at(x: number): void {
+      const right = Math.min(widthPx - 1, x + REACH_PX);
+      let low = 0xffff;
+      let high = 0;
+      for (let u = Math.max(0, x - REACH_PX); u <= right; u++) {
+        const less = lows[u]! - low;
+        const more = high - highs[u]!;
+        low += less & (less >> 31);
+        high -= more & (more >> 31);
+      }
+      range.low = low;
+      range.high = high;
+    },
+  };
+  return range;
+}
+
 /** Tells paper, solids and the ramps between them from tone. A ramp is known by the paper or solid near by and by its slope. */
 export function toneShares(tiles: readonly Tile[]): ToneShares {
   const counts = histogramOf(tiles);
@@ -64,21 +106,19 @@ export function toneShares(tiles: readonly Tile[]): ToneShares {
   const isSolid = (tone: number): boolean => Math.abs(binOf(tone) - solid) <= NEAR_SOLID;
   const flatTones = new Float64Array(BINS);
   let [all, mid, flat, ramp] = [0, 0, 0, 0];
-  for (const { widthPx, heightPx, tone } of tiles) {
+  for (const tile of tiles) {
+    const { widthPx, heightPx, tone } = tile;
+    const around = openRange(tile);
     for (let y = 0; y < heightPx; y += STRIDE) {
+      let ready = false;
       for (let x = 0; x < widthPx; x += STRIDE) {
         const here = tone[y * widthPx + x]!;
         all++;
         if (isPaper(here) || isSolid(here)) continue;
-        let low = here;
-        let high = here;
-        const [right, bottom] = [Math.min(widthPx - 1, x + REACH_PX), Math.min(heightPx - 1, y + REACH_PX)];
-        for (let v = Math.max(0, y - REACH_PX); v <= bottom; v++)
-          for (let u = Math.max(0, x - REACH_PX); u <= right; u++) {
-            const near = tone[v * widthPx + u]!;
-            if (near < low) low = near;
-            else if (near > high) high = near;
-          }
+        if (!ready) around.row(y);
+        ready = true;
+        around.at(x);
+        const { low, high } = around;
         const range = high - low;
         if (range >= STEEP || (range >= RAMP && (isPaper(low) || isSolid(high)))) {
           ramp++;

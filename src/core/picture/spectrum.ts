@@ -67,7 +67,10 @@ function meanOf(tone: Uint16Array): number {
 function varianceOf({ tone }: Tile): number {
   const mean = meanOf(tone);
   let sum = 0;
-  for (let i = 0; i < tone.length; i++) sum += (tone[i]! - mean) ** 2;
+  for (let i = 0; i < tone.length; i++) {
+    const off = tone[i]! - mean;
+    sum += off * off;
+  }
   return sum / tone.length;
 }
 
@@ -79,7 +82,17 @@ function fillWindowed({ widthPx, heightPx, tone }: Tile, into: Float64Array): vo
   const down = hann(heightPx);
   const mean = meanOf(tone);
   into.fill(0);
-  for (let y = 0; y < heightPx; y++)
-    for (let x = 0; x < widthPx; x++)
-      into[y * TILE_PX + x] = (tone[y * widthPx + x]! - mean) * across[x]! * down[y]!;
+  for (let y = 0; y < heightPx; y++) windowRow(tone, y * widthPx, mean, across, down[y]!, into, y * TILE_PX);
+}
+
+function windowRow(
+  tone: Uint16Array,
+  from: number,
+  mean: number,
+  across: Float64Array,
+  weight: number,
+  into: Float64Array,
+  to: number,
+): void {
+  for (let x = 0; x < across.length; x++) into[to + x] = (tone[from + x]! - mean) * across[x]! * weight;
 }

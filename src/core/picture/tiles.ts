@@ -53,14 +53,16 @@ export function readTiles(source: ToneSource): Sample {
     for (let y = 0; y < tileHeight; y++) {
       source.readRow(top + y, row, 0);
       levels.row(row);
-      for (let i = 0; i < columns.length; i++) {
-        const [from, tone] = [columns[i]!, band[i]!];
-        for (let x = 0, to = y * tileWidth; x < tileWidth; x++) tone[to + x] = row[from + x]! + TONE_CENTRE;
-      }
+      for (let i = 0; i < columns.length; i++)
+        copyTones(row, columns[i]!, band[i]!, y * tileWidth, tileWidth);
     }
     for (const tone of band) tiles.push({ widthPx: tileWidth, heightPx: tileHeight, tone });
   }
   return { tiles, twoLevel: levels.two() };
+}
+
+function copyTones(row: Int16Array, from: number, tone: Uint16Array, to: number, count: number): void {
+  for (let x = 0; x < count; x++) tone[to + x] = row[from + x]! + TONE_CENTRE;
 }
 
 /** Watches whether rows hold more than two values. */

@@ -79,7 +79,8 @@ export const cell = defineScreen<typeof params.shape, CellTables>({
     // how far the lines look down does not hang on the width
     const lines = linesOf(given, place, 1);
     const delayRows = delayFor(cellPx.y, lines?.delayRows ?? 0);
-    const leadInCells = Math.max(LEAD_IN_CELLS, Math.ceil((2 * delayRows) / cellPx.y));
+    const leadInRows = 2 * delayFor(cellPx.y, 0) + (lines?.leadInRows ?? 0);
+    const leadInCells = Math.max(LEAD_IN_CELLS, Math.ceil(leadInRows / cellPx.y));
     // cells hold by themselves; where lines meet them, what is left between may not
     const holdPx = lines ? cellPx : { x: 1, y: 1 };
     const trims = Math.max(holdPx.x, holdPx.y, erodePx.x, erodePx.y) > 1;

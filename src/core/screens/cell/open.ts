@@ -77,9 +77,10 @@ function openOverlay(
   let any = false;
   return {
     force(cellRow: number, tones: Int32Array): void {
+      any = false;
+      if (!lines.any(cellRow)) return;
       const forced = lines.forced(cellRow);
       claimed.fill(0);
-      any = false;
       for (let i = 0; i < cells; i++) {
         if (forced[i] === FORCED.screen) continue;
         tones[i] = forced[i] === FORCED.kept ? KEPT : ETCHED;

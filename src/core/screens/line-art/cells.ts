@@ -1,4 +1,5 @@
 import { gatherCells } from './gather.ts';
+import type { Ends } from './rows.ts';
 
 /*
  * Line art has both extremes close together and hardly anything between them but the soft edge of a stroke. The two
@@ -10,8 +11,8 @@ const MOST_BETWEEN = 50 / 255;
 /** Cells to either side of the one in question. */
 const REACH = 2;
 const WINDOW = 2 * REACH + 1;
-/** Cell rows remembered: a power of two from the window on. */
-const ROWS = 8;
+/** Cells of a block, one to each bit of a word. */
+const BLOCK = 32;
 
 export interface CellShape {
   readonly widthPx: number;
@@ -24,23 +25,29 @@ export interface CellShape {
 
 /** Tells line art from pictures, cell by cell, as tone rows run past. */
 export interface LineCells {
+  /** What is to be gathered of tone row y before `row` takes it, from index `endsAt(y)` on. */
+  readonly ends: Ends;
+  endsAt(y: number): number;
   /** Takes tone row y; rows in order, the first a whole multiple of the cell's height. A cell row is judged two cell rows later. */
   row(tone: Uint16Array, y: number): void;
   /** Index in `verdicts` of the first cell of a cell row: 1 where it belongs to line art. */
   at(cellRow: number): number;
   readonly verdicts: Uint8Array;
+  /** Has a cell row any line art at all? */
+  any(cellRow: number): boolean;
 }
 
 /** Cell rows below that `verdicts` waits for. */
 export const CELL_ROWS_BELOW = REACH;
 
-/** Bit planes of a cell row: some of it dark or light enough at least, and dark or light enough whatever the other is. */
+/** Bit planes of a cell row: dark or light enough at least, and dark or light enough whatever the other is. */
 const PLANES = 4;
 
 /**
  * A cell is line art where, over the 5 × 5 cells round it, the range of tones is at least 190/255 of what is asked for
  * and the pixels' mean distance from the nearer extreme at most 50/255. The outermost cells are repeated beyond the
- * sides. `keepRows` cell rows of verdicts stay readable. Cells without both extremes near are sorted out on bits.
+ * sides. `keepRows` cell rows of verdicts stay readable. Blocks of 32 cells without both extremes close together are
+ * passed by, within the others cells are sorted out on bits, and few are left to be looked at one by one.
  */
 export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const { widthPx, cellXPx, cellYPx, darkestTone, lightestTone } = shape;
@@ -52,53 +59,66 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const sureDark = (full + leastRange + 1) >> 1;
   const sureLight = sureDark - leastRange;
 
+  const blocks = Math.ceil(cells / BLOCK);
+  /** A block of cells is as many words of pixels as a cell has pixels. */
+  const endWords = blocks * cellXPx;
+  /** Words to either side that the window round a word's cells may reach into. */
+  const beside = Math.ceil((3 * cellXPx) / 32);
+  const ends: Ends = {
+    darkAbove: low + leastRange - 1,
+    lightBelow: low + full - leastRange + 1,
+    dark: new Int32Array(endWords * WINDOW),
+    light: new Int32Array(endWords * WINDOW),
+  };
   const bufferPx = cells * cellXPx;
-  const pairs = new Int32Array((bufferPx * cellYPx + 1) >> 1);
-  const buffer = new Uint16Array(pairs.buffer, 0, bufferPx * cellYPx);
+  const slotPx = bufferPx * cellYPx;
+  const pairs = new Int32Array((slotPx * WINDOW + 1) >> 1);
+  const buffer = new Uint16Array(pairs.buffer, 0, slotPx * WINDOW);
   const toneCells = { buffer, bufferPx, pairs, cellXPx, cellYPx, low, full };
   const padded = cells + 2 * REACH;
-  const least = new Int32Array(padded * ROWS);
-  const most = new Int32Array(padded * ROWS);
-  const between = new Int32Array(padded * ROWS);
+  const least = new Int32Array(padded * WINDOW);
+  const most = new Int32Array(padded * WINDOW);
+  const between = new Int32Array(padded * WINDOW);
   const figures = { least, most, between };
-  const words = (padded + 31) >> 5;
-  const planes = new Int32Array(words * PLANES * ROWS);
-  const raw = new Int32Array(words + 1);
+  const all = [least, most, between];
+  const gathered = new Uint8Array(blocks * WINDOW);
+  const planes = new Int32Array(blocks * PLANES * WINDOW);
+  /** Whether the columns of words hold dark and light pixels in the window's rows, as signs. */
+  const darks = new Int32Array(endWords + 2 * beside);
+  const lights = new Int32Array(endWords + 2 * beside);
+  const spread = new Int32Array(PLANES);
   const keepMask = (1 << (32 - Math.clz32(keepRows - 1))) - 1;
   const verdicts = new Uint8Array(cells * (keepMask + 1));
+  const found = new Uint8Array(keepMask + 1);
   const at = (cellRow: number): number => (cellRow & keepMask) * cells;
-  const slot = (cellRow: number): number => cellRow & (ROWS - 1);
+  const any = (cellRow: number): boolean => found[cellRow & keepMask] !== 0;
+  const slot = (cellRow: number): number => ((cellRow % WINDOW) + WINDOW) % WINDOW;
 
-  /** Bits of padded cells whose value lies above `limit` (`turn` 0) or at most there (−1), spread over the window. */
-  const drawPlane = (values: Int32Array, from: number, limit: number, turn: number, to: number): void => {
-    for (let k = 0, i = from; k < words; k++) {
-      const end = Math.min(from + padded, i + 32);
-      let word = 0;
-      let bit = 0x80000000;
-      for (; i < end; i++, bit >>>= 1) word |= (((limit - values[i]!) >> 31) ^ turn) & bit;
-      raw[k] = word;
-    }
-    for (let k = 0; k < words; k++) {
-      const here = raw[k]!;
-      const next = raw[k + 1]!;
-      const two = here | (here << 1) | (next >>> 31);
-      const nextTwo = next | (next << 1);
-      planes[to + k] = two | (two << 2) | (nextTwo >>> 30) | (here << 4) | (next >>> 28);
-    }
+  /** Bits of cells whose value, from an index on, lies above `limit` (`turn` 0) or at most there (−1). */
+  const bitsOf = (values: Int32Array, from: number, to: number, limit: number, turn: number): number => {
+    let word = 0;
+    for (let i = from, bit = 0x80000000; i < to; i++, bit >>>= 1)
+      word |= (((limit - values[i]!) >> 31) ^ turn) & bit;
+    return word;
   };
 
-  const gather = (cellRow: number): void => {
-    const from = slot(cellRow) * padded;
-    gatherCells(toneCells, figures, from + REACH);
-    for (const values of [least, most, between]) {
-      values.fill(values[from + REACH]!, from, from + REACH);
-      values.fill(values[from + REACH + cells - 1]!, from + REACH + cells, from + padded);
+  const gather = (row: number, block: number): void => {
+    if (gathered[row * blocks + block] !== 0) return;
+    gathered[row * blocks + block] = 1;
+    const first = block * BLOCK;
+    const last = Math.min(cells, first + BLOCK);
+    const from = row * padded + REACH + first;
+    const to = row * padded + REACH + last;
+    gatherCells(toneCells, row * slotPx + first * cellXPx, row * slotPx + last * cellXPx, figures, from);
+    for (const values of all) {
+      if (first === 0) values.fill(values[from]!, from - REACH, from);
+      if (last === cells) values.fill(values[to - 1]!, to, to + REACH);
     }
-    const to = slot(cellRow) * words * PLANES;
-    drawPlane(most, from, leastRange - 1, 0, to);
-    drawPlane(least, from, full - leastRange, -1, to + words);
-    drawPlane(most, from, sureDark - 1, 0, to + 2 * words);
-    drawPlane(least, from, sureLight, -1, to + 3 * words);
+    const plane = (row * blocks + block) * PLANES;
+    planes[plane] = bitsOf(most, from, to, leastRange - 1, 0);
+    planes[plane + 1] = bitsOf(least, from, to, full - leastRange, -1);
+    planes[plane + 2] = bitsOf(most, from, to, sureDark - 1, 0);
+    planes[plane + 3] = bitsOf(least, from, to, sureLight, -1);
   };
 
   /** Is the cell line art, both extremes in its window given or (`sure` 0) still to be looked for? */
@@ -119,40 +139,84 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     return sure !== 0 || highest - lowest >= leastRange;
   };
 
-  const judge = (cellRow: number): void => {
-    const to = at(cellRow);
-    verdicts.fill(0, to, to + cells);
-    for (let k = 0; k < words; k++) {
-      let dark = 0;
-      let light = 0;
-      let black = 0;
-      let white = 0;
-      for (let row = cellRow - REACH; row <= cellRow + REACH; row++) {
-        const i = slot(row) * words * PLANES + k;
-        dark |= planes[i]!;
-        light |= planes[i + words]!;
-        black |= planes[i + 2 * words]!;
-        white |= planes[i + 3 * words]!;
+  /** The planes of all of the window's rows together, spread over two cells to either side. */
+  const drawPlanes = (block: number): void => {
+    const first = Math.max(0, block - 1);
+    const last = Math.min(blocks - 1, block + 1);
+    for (let row = 0; row < WINDOW; row++) for (let b = first; b <= last; b++) gather(row, b);
+    for (let plane = 0; plane < PLANES; plane++) {
+      let before = 0;
+      let here = 0;
+      let after = 0;
+      for (let i = plane + block * PLANES; i < planes.length; i += blocks * PLANES) {
+        here |= planes[i]!;
+        if (first < block) before |= planes[i - PLANES]!;
+        if (last > block) after |= planes[i + PLANES]!;
       }
-      let asked = dark & light;
-      const sure = black & white;
-      while (asked !== 0) {
-        const bit = Math.clz32(asked);
-        asked ^= 0x80000000 >>> bit;
-        const cell = k * 32 + bit;
-        if (cell < cells && isLine(cellRow, cell, (sure << bit) & 0x80000000)) verdicts[to + cell] = 1;
-      }
+      const right = (here << 1) | (after >>> 31) | (here << 2) | (after >>> 30);
+      const left = (here >>> 1) | (before << 31) | (here >>> 2) | (before << 30);
+      spread[plane] = here | left | right;
     }
   };
 
+  const judgeBlock = (cellRow: number, block: number): void => {
+    drawPlanes(block);
+    let asked = spread[0]! & spread[1]!;
+    const sure = spread[2]! & spread[3]!;
+    while (asked !== 0) {
+      const bit = Math.clz32(asked);
+      asked ^= 0x80000000 >>> bit;
+      const cell = block * BLOCK + bit;
+      if (cell >= cells || !isLine(cellRow, cell, (sure << bit) & 0x80000000)) continue;
+      verdicts[at(cellRow) + cell] = 1;
+      found[cellRow & keepMask] = 1;
+    }
+  };
+
+  const judge = (cellRow: number): void => {
+    verdicts.fill(0, at(cellRow), at(cellRow) + cells);
+    found[cellRow & keepMask] = 0;
+    for (let k = 0; k < endWords; k++) {
+      let dark = 0;
+      let light = 0;
+      for (let i = k; i < ends.dark.length; i += endWords) {
+        dark |= ends.dark[i]!;
+        light |= ends.light[i]!;
+      }
+      darks[k + beside] = dark;
+      lights[k + beside] = light;
+    }
+    for (let block = 0, k = 0; block < blocks; block++) {
+      let both = 0;
+      for (const last = k + cellXPx; k < last; k++) {
+        let dark = 0;
+        let light = 0;
+        for (let i = k; i <= k + 2 * beside; i++) {
+          dark |= darks[i]!;
+          light |= lights[i]!;
+        }
+        both |= dark & light;
+      }
+      if (both < 0) judgeBlock(cellRow, block);
+    }
+  };
+
+  const endsAt = (y: number): number => {
+    const cellRow = Math.floor(y / cellYPx);
+    const from = slot(cellRow) * endWords;
+    if (y === cellRow * cellYPx) {
+      ends.dark.fill(0, from, from + endWords);
+      ends.light.fill(0, from, from + endWords);
+      gathered.fill(0, slot(cellRow) * blocks, (slot(cellRow) + 1) * blocks);
+    }
+    return from;
+  };
   const row = (tone: Uint16Array, y: number): void => {
     const cellRow = Math.floor(y / cellYPx);
-    const start = (y - cellRow * cellYPx) * bufferPx;
+    const start = slot(cellRow) * slotPx + (y - cellRow * cellYPx) * bufferPx;
     buffer.set(tone, start);
     buffer.fill(tone[widthPx - 1]!, start + widthPx, start + bufferPx);
-    if (y !== (cellRow + 1) * cellYPx - 1) return;
-    gather(cellRow);
-    judge(cellRow - REACH);
+    if (y === (cellRow + 1) * cellYPx - 1) judge(cellRow - REACH);
   };
-  return { row, at, verdicts };
+  return { ends, endsAt, row, at, verdicts, any };
 }

@@ -1,6 +1,6 @@
-/** The tone rows of one row of cells, and how their tones are read. */
+/** The tone rows of some rows of cells, and how their tones are read. */
 export interface ToneCells {
-  /** cellYPx rows of `bufferPx` tones, whole cells. */
+  /** Row by row, `bufferPx` tones each, whole cells; cellYPx rows to a row of cells. */
   readonly buffer: Uint16Array;
   readonly bufferPx: number;
   /** The same memory, two tones at a time; which of them comes first does not matter. */
@@ -22,9 +22,15 @@ export interface CellFigures {
 
 /* Lesser and greater of two without a branch, as noise would make each one a guess: b + (a − b where negative). */
 
-function gatherPairs({ pairs, bufferPx, low, full }: ToneCells, figures: CellFigures, to: number): void {
+function gatherPairs(
+  { pairs, bufferPx, low, full }: ToneCells,
+  start: number,
+  end: number,
+  figures: CellFigures,
+  to: number,
+): void {
   const { least, most, between } = figures;
-  for (let x = 0, at = to; x < bufferPx; x += 2, at++) {
+  for (let x = start, at = to; x < end; x += 2, at++) {
     const upper = pairs[x >> 1]!;
     const lower = pairs[(x + bufferPx) >> 1]!;
     if (upper === lower && upper >>> 16 === (upper & 0xffff)) {
@@ -57,19 +63,26 @@ function gatherPairs({ pairs, bufferPx, low, full }: ToneCells, figures: CellFig
   }
 }
 
-/** Figures of all cells of the buffer, from index `to` on. */
-export function gatherCells(cells: ToneCells, figures: CellFigures, to: number): void {
+/** Figures of the cells whose top rows are the buffer's tones [start, end), from index `to` on. */
+export function gatherCells(
+  cells: ToneCells,
+  start: number,
+  end: number,
+  figures: CellFigures,
+  to: number,
+): void {
   const { buffer, bufferPx, cellXPx, cellYPx, low, full } = cells;
   if (cellXPx === 2 && cellYPx === 2) {
-    gatherPairs(cells, figures, to);
+    gatherPairs(cells, start, end, figures, to);
     return;
   }
   const { least, most, between } = figures;
-  for (let left = 0, at = to; left < bufferPx; left += cellXPx, at++) {
+  const below = bufferPx * cellYPx;
+  for (let left = start, at = to; left < end; left += cellXPx, at++) {
     let lowest = 65535;
     let highest = 0;
     let sum = 0;
-    for (let row = left; row < buffer.length; row += bufferPx) {
+    for (let row = left; row < left + below; row += bufferPx) {
       for (let x = row; x < row + cellXPx; x++) {
         let v = buffer[x]! - low;
         v &= ~(v >> 31);

@@ -1,4 +1,5 @@
 import { createRing, type RowRing, type RowShape } from './rows.ts';
+import type { Spans } from './spans.ts';
 import { findThin, type Stone } from './thin.ts';
 
 /** One change to a bitmap that runs past. */
@@ -9,7 +10,7 @@ interface Pass {
   readonly grow?: { readonly x: boolean; readonly y: boolean; readonly back: boolean };
 }
 
-/** A chain of passes: row y of its source gives row y − delayRows of `out`. */
+/** A chain of passes: row y of its source gives row y − delayRows of `out`, within the row's spans. */
 export interface Holder {
   readonly delayRows: number;
   readonly out: RowRing;
@@ -47,8 +48,14 @@ export const holdReachPx = (hold: Stone): number =>
 const ROWS_BACK = 3;
 export const sourceRowsFor = (hold: Stone): number => Math.max(hold.x, hold.y) + ROWS_BACK;
 
-function openPass(source: RowRing, shape: RowShape, { flip, stone, grow }: Pass, keepRows: number): Holder {
-  const finder = findThin(source, shape, flip, stone, ROWS_BACK);
+function openPass(
+  source: RowRing,
+  shape: RowShape,
+  { flip, stone, grow }: Pass,
+  keepRows: number,
+  spans: Spans,
+): Holder {
+  const finder = findThin(source, shape, flip, stone, ROWS_BACK, spans);
   const out = createRing(shape, keepRows);
   const { stride } = source;
   const from = source.words;
@@ -57,22 +64,27 @@ function openPass(source: RowRing, shape: RowShape, { flip, stone, grow }: Pass,
   const upwards = grow?.y === true && grow.back;
   const delayRows = finder.delayRows + (upwards ? 1 : 0);
 
-  const giveUp = (y: number): void => {
+  const giveUp = (row: number, first: number, end: number): void => {
+    const y = row - delayRows;
     const at = out.at(y);
     const here = source.at(y);
     const gone = finder.thin.at(y);
-    for (let k = 0; k < stride; k++) to[at + k] = from[here + k]! ^ thin[gone + k]!;
+    for (let k = first; k < end; k++) to[at + k] = from[here + k]! ^ thin[gone + k]!;
   };
+  const across = grow?.x === true;
+  const down = grow?.y === true;
+  const back = grow?.back === true;
   /** Grows the thin pixels right and down, or left and up, by one. */
-  const widen = (y: number, across: boolean, down: boolean, back: boolean): void => {
+  const widen = (row: number, first: number, end: number): void => {
+    const y = row - delayRows;
     const at = out.at(y);
     const here = source.at(y);
     const own = finder.thin.at(y);
     const near = down ? finder.thin.at(back ? y + 1 : y - 1) : own;
     const sideways = across ? -1 : 0;
     let before = 0;
-    let word = thin[own]! | thin[near]!;
-    for (let k = 0; k < stride; k++) {
+    let word = thin[own + first]! | thin[near + first]!;
+    for (let k = first; k < end; k++) {
       const after = k + 1 < stride ? thin[own + k + 1]! | thin[near + k + 1]! : 0;
       const beside = back ? (word << 1) | (after >>> 31) : (word >>> 1) | (before << 31);
       to[at + k] = ((from[here + k]! ^ flip) | word | (beside & sideways)) ^ flip;
@@ -83,15 +95,15 @@ function openPass(source: RowRing, shape: RowShape, { flip, stone, grow }: Pass,
 
   const step = (y: number): void => {
     finder.step(y);
-    if (grow === undefined) giveUp(y - delayRows);
-    else widen(y - delayRows, grow.x, grow.y, grow.back);
+    spans.each(y, grow === undefined ? giveUp : widen);
   };
   return { delayRows, out, step };
 }
 
 /**
  * Holds the marks (set bits) and lands of the source to `hold`; the ink is the set bits (`inkFlip` 0) or the others (−1).
- * The last `keepRows` rows that came out stay readable.
+ * The last `keepRows` rows that came out stay readable. Only what lies in spans is worked at; what comes out is right
+ * `holdReachPx` inside of them.
  */
 export function openHold(
   source: RowRing,
@@ -99,6 +111,7 @@ export function openHold(
   hold: Stone,
   inkFlip: 0 | -1,
   keepRows: number,
+  spans: Spans,
 ): Holder {
   const passes: Holder[] = [];
   const delays: number[] = [];
@@ -112,6 +125,7 @@ export function openHold(
       shape,
       pass,
       Math.max(i === list.length - 1 ? keepRows : 0, next + ROWS_BACK),
+      spans,
     );
     passes.push(opened);
     delays.push(delayRows);

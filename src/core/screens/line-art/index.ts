@@ -1,7 +1,9 @@
+import { countWord } from '../../bitmap.ts';
 import type { EtchedSide, ScreenFinding } from '../contract.ts';
 import { CELL_ROWS_BELOW, openLineCells } from './cells.ts';
 import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
 import { createRing, storeRow, thresholdRow } from './rows.ts';
+import { openSpans } from './spans.ts';
 import { openTally } from './tally.ts';
 import { WIDEST_STONE_PX } from './thin.ts';
 import { openTooFine, type TooFine } from './too-fine.ts';
@@ -28,11 +30,15 @@ export const FORCED = { screen: 0, kept: 1, etched: 2 } as const;
 export interface LineArt {
   /** After `row(tone, y)` all rows up to y − delayRows are final. */
   readonly delayRows: number;
+  /** Rows to be run before the first one wanted. */
+  readonly leadInRows: number;
   /** Takes the next tone row (ink tone, `widthPx` long, left as it is); the first y is a whole multiple of cellYPx. */
   row(tone: Uint16Array, y: number): void;
   /** One of `FORCED` for each cell of a cell row whose last row is final; good until the next call. */
   forced(cellRow: number): Uint8Array;
-  /** The held line bitmap of a final row, packed, 1 = etched, padding 0; good until the next call. */
+  /** False where `forced` would leave all cells of a final cell row to the screen without looking at them. */
+  any(cellRow: number): boolean;
+  /** The held line bitmap of a final row within line art, packed, 1 = etched, all else 0; good until the next call. */
   etchedRow(y: number): Uint8Array;
   /**
    * What is too fine to hold and has its top row in [fromRow, toRow): `stroke-too-fine` for etched strokes,
@@ -63,7 +69,7 @@ function fillWords(words: Int32Array, from: number, to: number): void {
 /**
  * Lettering and line drawing within a tone picture: finds its cells, thresholds them at full resolution and widens
  * what would not hold; where strokes would run together the screen takes over. A pixel depends on the rows near it
- * alone, so bands of rows may be opened anew as long as a lead-in of twice `delayRows` goes before them. Rows beyond
+ * alone, so bands of rows may be opened anew as long as `leadInRows` go before them. Rows beyond
  * the picture are the outermost ones, repeated.
  */
 export function openLineArt(place: LineArtPlace): LineArt {
@@ -76,29 +82,35 @@ export function openLineArt(place: LineArtPlace): LineArt {
   const kinds: TooFine[] = [{ code: 'stroke-too-fine', flip: 0, stone: stroke }];
   if (hold.x > 1 || hold.y > 1) kinds.push({ code: 'gap-too-fine', flip: -1, stone: hold });
 
-  const reach = Math.max(holdReachPx(hold), stroke.x + 1);
+  const reach = Math.max(holdReachPx(hold), stroke.x + 1, stroke.y + 1) + 1;
   const shape = { words: (widthPx + 31) >> 5, guard: ((reach + 31) >> 5) + 1 };
   const verdictRows = (CELL_ROWS_BELOW + 1) * cellYPx - 1;
-  const settleRows = Math.max(verdictRows, holdReachPx(hold), stroke.y);
+  /** Rows are held and looked at for what is too fine when all verdicts in reach are known. */
+  const lateRows = Math.ceil(reach / cellYPx) * cellYPx + verdictRows;
+  const ownRows = Math.max(holdReachPx(hold), stroke.y);
+  const settleRows = lateRows + ownRows;
+  const leadInRows = 2 * (Math.max(verdictRows, ownRows) + CELL_ROWS_BELOW * cellYPx);
   const delayRows = settleRows + CELL_ROWS_BELOW * cellYPx; // the tally looks as far down as the window
   const keepRows = delayRows + (CELL_ROWS_KEPT + CELL_ROWS_BELOW) * cellYPx + 2; // and the tally's window above
   const keepCellRows = Math.ceil(delayRows / cellYPx) + CELL_ROWS_KEPT + 1;
-  const source = createRing(shape, Math.max(sourceRowsFor(hold), keepRows));
-  const held = openHold(source, shape, hold, flip, keepRows);
+  const source = createRing(shape, sourceRowsFor(hold) + keepRows);
+  const spans = openSpans({ shape, cellYPx, reachPx: reach, keepRows });
+  const held = openHold(source, shape, hold, flip, keepRows, spans);
   const cells = openLineCells({ widthPx, cellXPx, cellYPx, darkestTone, lightestTone }, keepCellRows);
-  const finers = kinds.map((kind) => openTooFine(source, shape, widthPx, kind, settleRows));
+  const finers = kinds.map((kind) => openTooFine(source, shape, widthPx, kind, ownRows, spans));
 
   const count = Math.ceil(widthPx / cellXPx);
   const tally = openTally(source, held.out, { x: cellXPx, y: cellYPx }, widthPx, keepCellRows);
-  const inside = new Int32Array(shape.words);
-  let insideOf = Number.NaN;
   const forcedCells = new Uint8Array(count);
   const bytes = new Uint8Array((widthPx + 7) >> 3);
 
   /** Pixels of line art in a cell row. */
   const markInside = (cellRow: number): void => {
-    insideOf = cellRow;
-    inside.fill(0);
+    if (!cells.any(cellRow)) {
+      spans.pass(cellRow);
+      return;
+    }
+    const inside = spans.mark(cellRow);
     const at = cells.at(cellRow);
     for (let c = 0; c < count; ) {
       if (cells.verdicts[at + c] === 0) {
@@ -112,17 +124,16 @@ export function openLineArt(place: LineArtPlace): LineArt {
   };
 
   const row = (tone: Uint16Array, y: number): void => {
-    thresholdRow(tone, widthPx, half, flip, source, y);
+    thresholdRow(tone, widthPx, half, flip, source, y, cells.ends, cells.endsAt(y));
     cells.row(tone, y);
-    held.step(y);
+    const judged = Math.floor((y + 1) / cellYPx) - 1 - CELL_ROWS_BELOW;
+    if ((y + 1) % cellYPx === 0) markInside(judged);
+    held.step(y - lateRows);
+    for (let i = 0; i < finers.length; i++) finers[i]!.step(y - lateRows);
     const settled = y - settleRows;
-    const cellRow = Math.floor(settled / cellYPx);
-    if (cellRow !== insideOf) markInside(cellRow);
+    const inside = spans.inside(Math.floor(settled / cellYPx));
     tally.row(settled, inside);
-    for (let i = 0; i < finers.length; i++) {
-      finers[i]!.step(y);
-      finers[i]!.look(settled, inside);
-    }
+    if (inside !== null) for (let i = 0; i < finers.length; i++) finers[i]!.look(settled, inside);
   };
 
   /** Etched pixels among the columns [from, to) of the cell row's rows. */
@@ -131,16 +142,22 @@ export function openLineArt(place: LineArtPlace): LineArt {
     let sum = 0;
     for (let y = cellRow * cellYPx; y < (cellRow + 1) * cellYPx; y++) {
       const at = held.out.at(y) + guard;
-      for (let x = from; x < to; x++) sum += (words[at + (x >> 5)]! >>> (31 - (x & 31))) & 1;
+      for (let x = from; x < to; ) {
+        const count = Math.min(to - x, 32 - (x & 31));
+        sum += countWord(words[at + (x >> 5)]! & ((-1 << (32 - count)) >>> (x & 31)));
+        x += count;
+      }
     }
     return sum;
   };
 
   const forced = (cellRow: number): Uint8Array => {
     const at = cells.at(cellRow);
+    if (!cells.any(cellRow)) return forcedCells.fill(FORCED.screen);
+    tally.ask(cellRow);
     for (let c = 0; c < count; c++) {
       forcedCells[c] = FORCED.screen;
-      if (cells.verdicts[at + c] === 0 || tally.changed(cellRow, c)) continue;
+      if (cells.verdicts[at + c] === 0 || tally.changed(c)) continue;
       const from = c * cellXPx;
       const to = Math.min(widthPx, from + cellXPx);
       const most = 2 * etchedIn(from, to, cellRow) >= (to - from) * cellYPx;
@@ -150,10 +167,12 @@ export function openLineArt(place: LineArtPlace): LineArt {
   };
 
   const etchedRow = (y: number): Uint8Array => {
-    storeRow(held.out, y, widthPx, bytes);
+    const inside = spans.inside(Math.floor(y / cellYPx));
+    if (inside === null) return bytes.fill(0);
+    storeRow(held.out, y, inside, bytes);
     return bytes;
   };
   const found = (fromRow: number, toRow: number): ScreenFinding[] =>
     finers.flatMap((finer) => finer.found(fromRow, toRow));
-  return { delayRows, row, forced, etchedRow, found };
+  return { delayRows, leadInRows, row, forced, any: cells.any, etchedRow, found };
 }

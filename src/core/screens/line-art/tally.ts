@@ -12,10 +12,12 @@ const MOST_LOST = 0.5;
 const REACH = 2;
 
 export interface Tally {
-  /** Counts what holding changed in row y, where `inside` has bits. Rows in order. */
-  row(y: number, inside: Int32Array): void;
-  /** Did holding change the tone round a cell too much? Asked once the rows of the two cell rows below are counted. */
-  changed(cellRow: number, cell: number): boolean;
+  /** Counts what holding changed in row y, where `inside` has bits (null: nowhere). Rows in order. */
+  row(y: number, inside: Int32Array | null): void;
+  /** Gets ready for questions about a cell row, once the rows of the two cell rows below are counted. */
+  ask(cellRow: number): void;
+  /** Did holding change the tone round a cell of that row too much? */
+  changed(cell: number): boolean;
 }
 
 /** Counts, cell by cell, the pixels that became etched less those that became kept. `keepRows` cell rows stay readable. */
@@ -36,10 +38,11 @@ export function openTally(
   const before = source.words;
   const after = held.words;
 
-  const row = (y: number, inside: Int32Array): void => {
+  const row = (y: number, inside: Int32Array | null): void => {
     const cellRow = Math.floor(y / cell.y);
     const to = (cellRow & mask) * padded;
     if (y === cellRow * cell.y) sums.fill(0, to, to + padded);
+    if (inside === null) return;
     const from = source.at(y) + source.guard;
     const at = held.at(y) + held.guard;
     for (let k = 0; k < inside.length; k++) {
@@ -72,15 +75,22 @@ export function openTally(
     return count;
   };
 
-  const changed = (cellRow: number, column: number): boolean => {
-    let sum = 0;
+  const columns = new Int32Array(padded);
+  let asked = 0;
+  const ask = (cellRow: number): void => {
+    asked = cellRow;
+    columns.fill(0);
     for (let j = cellRow - REACH; j <= cellRow + REACH; j++) {
-      const i = (j & mask) * padded + column;
-      sum += sums[i]! + sums[i + 1]! + sums[i + 2]! + sums[i + 3]! + sums[i + 4]!;
+      const from = (j & mask) * padded;
+      for (let i = 0; i < padded; i++) columns[i]! += sums[from + i]!;
     }
+  };
+  const changed = (cell: number): boolean => {
+    let sum = 0;
+    for (let i = cell; i <= cell + 2 * REACH; i++) sum += columns[i]!;
     const change = Math.abs(sum);
     if (change <= few) return false;
-    return change > limit || change > MOST_LOST * countBefore(cellRow, column, sum < 0 ? 0 : -1);
+    return change > limit || change > MOST_LOST * countBefore(asked, cell, sum < 0 ? 0 : -1);
   };
-  return { row, changed };
+  return { row, ask, changed };
 }

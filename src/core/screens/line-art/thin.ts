@@ -1,4 +1,5 @@
 import { createRing, type RowRing, type RowShape } from './rows.ts';
+import type { Spans } from './spans.ts';
 
 /** A stone reaches into the next word and no further. */
 export const WIDEST_STONE_PX = 32;
@@ -14,7 +15,7 @@ export interface ThinRows {
   /** By how many rows `thin` comes behind the source. */
   readonly delayRows: number;
   readonly thin: RowRing;
-  /** Takes row y of the source; row y − delayRows of `thin` is then ready. */
+  /** Takes row y of the source; row y − delayRows of `thin` is then ready, within the row's spans. */
   step(y: number): void;
 }
 
@@ -29,6 +30,7 @@ export function findThin(
   flip: 0 | -1,
   stone: Stone,
   keepRows: number,
+  spans: Spans,
 ): ThinRows {
   const delayRows = stone.y - 1;
   const wide = stone.x;
@@ -42,7 +44,7 @@ export function findThin(
   const rowsAbove = new Int32Array(delayRows);
   const coversAbove = new Int32Array(delayRows);
 
-  const step = (y: number): void => {
+  const step = (y: number, first: number, end: number): void => {
     const top = y - delayRows;
     for (let j = 0; j < delayRows; j++) {
       rowsAbove[j] = across.at(top + j);
@@ -53,9 +55,9 @@ export function findThin(
     const here = source.at(top);
     const anchor = covering.at(top);
     const to = thin.at(top);
-    let word = from[start]! ^ flip;
+    let word = from[start + first]! ^ flip;
     let fitBefore = 0;
-    for (let k = 0; k < stride; k++) {
+    for (let k = first; k < end; k++) {
       // where the stone's top row fits from this pixel to the right, and all its rows below
       const next = k + 1 < stride ? from[start + k + 1]! ^ flip : 0;
       let fit = word;
@@ -79,7 +81,7 @@ export function findThin(
     }
   };
   /** The same for the stone of 2 × 2, by far the most frequent, without inner loops. */
-  const stepPairs = (y: number): void => {
+  const stepPairs = (y: number, first: number, end: number): void => {
     const into = across.at(y);
     const above = across.at(y - 1);
     const here = source.at(y - 1);
@@ -87,9 +89,9 @@ export function findThin(
     const anchor = covering.at(y - 1);
     const before = covering.at(y - 2);
     const to = thin.at(y - 1);
-    let word = from[start]! ^ flip;
+    let word = from[start + first]! ^ flip;
     let fitBefore = 0;
-    for (let k = 0; k < stride; k++) {
+    for (let k = first; k < end; k++) {
       const next = k + 1 < stride ? from[start + k + 1]! ^ flip : 0;
       const pair = word & ((word << 1) | (next >>> 31));
       rows[into + k] = pair;
@@ -101,5 +103,6 @@ export function findThin(
       fitBefore = fit;
     }
   };
-  return { delayRows, thin, step: wide === 2 && stone.y === 2 ? stepPairs : step };
+  const stepSpan = wide === 2 && stone.y === 2 ? stepPairs : step;
+  return { delayRows, thin, step: (y) => spans.each(y, stepSpan) };
 }

@@ -2,6 +2,7 @@ import { findPieces, type Piece, ribbonWidthPx } from '../../hold/components.ts'
 import type { ScreenFinding } from '../contract.ts';
 import { createPlaces } from './places.ts';
 import type { RowRing, RowShape } from './rows.ts';
+import type { Spans } from './spans.ts';
 import { findThin, type Stone } from './thin.ts';
 
 /** What is looked for: one side's pieces that the stone does not fit, told under `code`. */
@@ -17,7 +18,10 @@ export interface FineRows {
   readonly delayRows: number;
   /** Takes row y of the source. */
   step(y: number): void;
-  /** Looks at row y, no later than that delay allows, where `inside` (a row of words without guards) has bits. */
+  /**
+   * Looks at row y, no later than that delay allows, where `inside` (a row of words without guards) has bits. A row
+   * without any is left out.
+   */
   look(y: number, inside: Int32Array): void;
   /** Places with their top row in [fromRow, toRow), largest first. */
   found(fromRow: number, toRow: number): ScreenFinding[];
@@ -43,9 +47,10 @@ export function openTooFine(
   widthPx: number,
   { code, flip, stone }: TooFine,
   delayRows: number,
+  spans: Spans,
 ): FineRows {
   const ownDelay = stone.y; // stone.y − 1 for the thin pixels, 1 for the row below
-  const finder = findThin(source, shape, flip, stone, Math.max(ownDelay, delayRows) - stone.y + 5);
+  const finder = findThin(source, shape, flip, stone, Math.max(ownDelay, delayRows) - stone.y + 5, spans);
   const limitPx = Math.max(stone.x, stone.y);
   const places = createPlaces(limitPx);
   const pieces = findPieces(widthPx, 8, (piece) => {

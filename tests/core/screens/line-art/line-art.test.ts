@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { FORCED } from '../../../../src/core/screens/line-art/index.ts';
+import { FORCED, type LineArtPlace } from '../../../../src/core/screens/line-art/index.ts';
 import type { Drawing } from '../drive.ts';
 import { isForced, linePlace, runLines } from './run.ts';
-import { type Field, slowCells, slowChanged, slowEtched } from './slow.ts';
+import { type Field, fieldOf, slowCells, slowChanged, slowEtched } from './slow.ts';
 
 const show = ({ width, bits }: Field): string[] => {
   const rows: string[] = [];
@@ -50,6 +50,41 @@ const drawings = fc
     }),
   );
 
+/** A few marks on a wide ramp or a grey, with long stretches between them and beyond them. */
+const sparse = fc
+  .record({
+    widthPx: fc.integer({ min: 300, max: 700 }),
+    heightPx: fc.integer({ min: 20, max: 50 }),
+    ramp: fc.boolean(),
+    marks: fc.array(fc.tuple(fc.nat(699), fc.nat(49), fc.integer({ min: 1, max: 9 }), fc.boolean()), {
+      minLength: 1,
+      maxLength: 4,
+    }),
+  })
+  .map(
+    ({ widthPx, heightPx, ramp, marks }): Drawing => ({
+      widthPx,
+      heightPx,
+      toneAt: (x, y) => {
+        for (const [left, top, wide, ink] of marks) {
+          const near = Math.max(Math.abs(x - left), Math.abs(y - top));
+          if (near < 24 && Math.abs(x - left - (y - top)) < wide) return ink ? 65535 : 0;
+          if (near < 24) return ink ? 0 : 65535;
+        }
+        return ramp ? Math.round((65535 * x) / widthPx) : 24000;
+      },
+    }),
+  );
+
+/** The held bits of line art's cells, all others 0. */
+function slowLines(drawing: Drawing, place: LineArtPlace): Field {
+  const held = slowEtched(drawing, place);
+  const cells = slowCells(drawing, place);
+  const inLines = (x: number, y: number): boolean =>
+    cells[Math.floor(y / place.cellYPx)]![Math.floor(x / place.cellXPx)]!;
+  return fieldOf(held.width, held.height, (x, y) => inLines(x, y) && held.bits[y * held.width + x] === 1);
+}
+
 const places = fc.record({
   cellXPx: fc.integer({ min: 1, max: 4 }),
   cellYPx: fc.integer({ min: 1, max: 4 }),
@@ -60,13 +95,28 @@ const places = fc.record({
 });
 
 describe('line art by rows', () => {
-  test('is thresholded and held as a whole picture would be', () => {
+  test('is thresholded and held as a whole picture would be, and nothing is drawn elsewhere', () => {
     fc.assert(
       fc.property(drawings, places, (drawing, given) => {
         const place = linePlace({ widthPx: drawing.widthPx, ...given });
-        expect(show(runLines(drawing, place).etched)).toEqual(show(slowEtched(drawing, place)));
+        expect(show(runLines(drawing, place).etched)).toEqual(show(slowLines(drawing, place)));
       }),
       { seed: 11, numRuns: 60 },
+    );
+  });
+
+  test('is found and held the same where it lies far apart, between blocks and rows that are passed by', () => {
+    fc.assert(
+      fc.property(sparse, places, (drawing, given) => {
+        const place = linePlace({ widthPx: drawing.widthPx, ...given });
+        const run = runLines(drawing, place);
+        expect(show(run.etched)).toEqual(show(slowLines(drawing, place)));
+        const cells = slowCells(drawing, place);
+        const changed = slowChanged(drawing, place, cells);
+        const lines = cells.map((row, j) => row.map((is, i) => is && !changed[j]![i]!));
+        expect(lines.map((row, j) => row.map((_, i) => isForced(run, i, j)))).toEqual(lines);
+      }),
+      { seed: 14, numRuns: 12 },
     );
   });
 
