@@ -103,7 +103,8 @@ export const testPlateSchema = z.strictObject({
     .describe('areas that are etched so many times, where the passes have files of their own'),
   paperZones: z.array(z.strictObject(box)).describe('where the print must show bare paper'),
   grounds: z.array(z.strictObject(box)).describe('solid ink behind features that are left bare'),
-  labels: z.array(label),
+  labels: z.array(label).describe('lettering; {id} in a text stands for the id'),
+  leftOut: z.array(z.string()).describe('what this plate cannot show, and why'),
 });
 
 export type TestPlateLayout = z.output<typeof testPlateSchema>;

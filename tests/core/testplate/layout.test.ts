@@ -23,6 +23,7 @@ const bare: UnnamedLayout = {
   paperZones: [],
   grounds: [],
   labels: [],
+  leftOut: [],
 };
 
 const codeOf = (value: unknown): [string, string] => {
