@@ -9,8 +9,8 @@ export interface TrimReach {
 }
 
 /** How far above and below a row its trim looks: an opening and a closing both ways, the erosion downwards. */
-export function trimReach({ holdPx, erodePx }: Trim): TrimReach {
-  const hold = 2 * (holdPx.y - 1);
+export function trimReach({ marksPx, landsPx, erodePx }: Trim): TrimReach {
+  const hold = marksPx.y - 1 + landsPx.y - 1;
   return { upRows: hold, downRows: hold + erodePx.y - 1 };
 }
 
@@ -90,27 +90,28 @@ function acrossRows({ words, stride }: Sheet, reach: number, isAnd: boolean, tow
   }
 }
 
-/** Opening, then closing; openings after G. Matheron 1975 and J. Serra 1982 (from memory). */
-function hold(sheet: Sheet, { x, y }: Trim['holdPx']): void {
-  alongRows(sheet, x, andFromRight);
-  acrossRows(sheet, y, true, 1);
-  alongRows(sheet, x, orFromLeft);
-  acrossRows(sheet, y, false, -1);
-  alongRows(sheet, x, orFromRight);
-  acrossRows(sheet, y, false, 1);
-  alongRows(sheet, x, andFromLeft);
-  acrossRows(sheet, y, true, -1);
+/** Opening of the etched side, then of the kept one; openings after G. Matheron 1975 and J. Serra 1982 (from memory). */
+function hold(sheet: Sheet, { marksPx, landsPx }: Trim): void {
+  alongRows(sheet, marksPx.x, andFromRight);
+  acrossRows(sheet, marksPx.y, true, 1);
+  alongRows(sheet, marksPx.x, orFromLeft);
+  acrossRows(sheet, marksPx.y, false, -1);
+  alongRows(sheet, landsPx.x, orFromRight);
+  acrossRows(sheet, landsPx.y, false, 1);
+  alongRows(sheet, landsPx.x, andFromLeft);
+  acrossRows(sheet, landsPx.y, true, -1);
 }
 
 /**
- * Trims the etched side (bit 1 = etched) of the rows [fromRow, toRow), in place: opening and closing by `holdPx`, so
- * that no mark and no land narrower is left, then erosion by `erodePx`, which leaves the pulses whose spots fill the marks.
+ * Trims the etched side (bit 1 = etched) of the rows [fromRow, toRow), in place: openings of marks and of lands, so
+ * that none is narrower, then erosion, which leaves the pulses whose spots fill the marks.
  * Bands may be trimmed in any order once the seams of all have been saved: the bits do not depend on the banding.
  */
 export function trimRows(map: Bitmap, trim: Trim, fromRow: number, toRow: number, seams: Seams): void {
   const { upRows, downRows } = trimReach(trim);
   const { strideBytes } = map;
-  const reachPx = 4 * (trim.holdPx.x - 1) + trim.erodePx.x;
+  const { marksPx, landsPx, erodePx } = trim;
+  const reachPx = 2 * (marksPx.x - 1 + landsPx.x - 1) + erodePx.x;
   const guard = (reachPx + 31) >> 5;
   const stride = ((map.widthPx + 31) >> 5) + 2 * guard;
   const sheet: Sheet = {
@@ -121,7 +122,7 @@ export function trimRows(map: Bitmap, trim: Trim, fromRow: number, toRow: number
   const beside = (data: Uint8Array): Bitmap => ({ ...map, heightPx: data.length / strideBytes, data });
   const below = beside(seams.below);
   let above = beside(seams.above);
-  const doesHold = trim.holdPx.x > 1 || trim.holdPx.y > 1;
+  const doesHold = Math.max(marksPx.x, marksPx.y, landsPx.x, landsPx.y) > 1;
   for (let top = fromRow; top < toRow; top += BLOCK_ROWS) {
     const own = Math.min(BLOCK_ROWS, toRow - top);
     const rows = upRows + own + downRows;
@@ -133,9 +134,9 @@ export function trimRows(map: Bitmap, trim: Trim, fromRow: number, toRow: number
     }
     const saved = top + own < toRow ? beside(keptRows(above, map, top, own, upRows)) : above;
     const used: Sheet = { ...sheet, words: sheet.words.subarray(0, rows * stride) };
-    if (doesHold) hold(used, trim.holdPx);
-    alongRows(used, trim.erodePx.x, andFromRight);
-    acrossRows(used, trim.erodePx.y, true, 1);
+    if (doesHold) hold(used, trim);
+    alongRows(used, erodePx.x, andFromRight);
+    acrossRows(used, erodePx.y, true, 1);
     for (let i = 0; i < own; i++) storeSheetRow(used, upRows + i, map, top + i);
     above = saved;
   }

@@ -30,6 +30,8 @@ import { etchedSideOf, screenPlace } from './screen-place.ts';
 export interface Plan {
   readonly layout: PlateLayout;
   readonly tone: ToneSettings;
+  /** Ruling of the dots to take out of the picture first, in cycles per pixel of the picture; null where none are. */
+  readonly descreenPerPx: number | null;
   readonly screen: {
     readonly kind: ScreenKind;
     readonly params: Readonly<Record<string, unknown>>;
@@ -67,8 +69,13 @@ export function layPlate(job: WantedJob, picture: PictureSize): PlateLayout {
   return lay(picture, wish, size);
 }
 
-/** Plans one plate: its layout, and all that its bits hang on. Throws as `layPlate` does. */
-export function planPlate(job: Job, making: Making, picture: PictureSize): Plan {
+/** Plans one plate: its layout, and all that its bits hang on, with the ruling of the dots that a scan is to lose. Throws as `layPlate` does. */
+export function planPlate(
+  job: Job,
+  making: Making,
+  picture: PictureSize,
+  descreenPerPx: number | null = null,
+): Plan {
   const layout = layPlate(job, picture);
   const etches = etchedSideOf(job);
   const narrowFor = narrowingSpot(job, making);
@@ -86,6 +93,7 @@ export function planPlate(job: Job, making: Making, picture: PictureSize): Plan 
       cap: job.capPercent / 100,
       floor: job.floorPercent / 100,
     },
+    descreenPerPx,
     screen: { kind: job.screen, params: job.screenParams, place },
     etches,
     finish: {

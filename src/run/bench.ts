@@ -1,11 +1,12 @@
 import { buildScreen } from './build-screen.ts';
 import { type Judging, openJudging } from './judging.ts';
+import { lookAt } from './look.ts';
 import type { BitsSetup, JudgeSetup, ToneSetup } from './setup.ts';
 import { openToneWork, type ToneWork } from './tone-work.ts';
 import { type BitsWork, openBitsWork } from './work.ts';
 
 /** What can be asked of a thread that knows no plate yet. */
-const free = { buildScreen };
+const free = { buildScreen, lookAt };
 
 /** The plate of a task that has none. */
 export const NO_PLATE = -1;

@@ -1,12 +1,16 @@
+import type { PlateLayout } from '../core/geometry.ts';
+import type { PictureKind } from '../core/picture/kind.ts';
+import { processes } from '../core/processes/index.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
-import { type Origin, type Origins, withScreen } from '../job/layers.ts';
+import { chooseScreen } from '../job/choose-screen.ts';
+import { type Origin, type Origins, screensWithAll, withScreen } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
 import { screenPlace, settleScreen } from '../job/screen-place.ts';
 import { NO_PLATE } from './bench.ts';
 import { type BuiltScreen, NOTHING_BUILT } from './build-screen.ts';
-import type { Picture } from '../io/read/decode.ts';
 import type { Pool } from './pool.ts';
+import type { GreySource } from './tone-source.ts';
 
 /** A job whose screen is chosen, filled in and built. */
 export interface Decided {
@@ -14,6 +18,9 @@ export interface Decided {
   readonly built: BuiltScreen;
   /** Why this screen, in words; null where it was named. */
   readonly why: string | null;
+  readonly picture: PictureKind;
+  /** Ruling of the dots to take out first, in cycles per pixel of the picture; null where none are. */
+  readonly descreenPerPx: number | null;
 }
 
 /** Screens already built in this run, by what they were built for; several plates of one kind share them. */
@@ -37,19 +44,61 @@ export const jobWith = (wanted: WantedJob, making: Making, screen: ScreenKind): 
 
 /** The decision on the screen of one plate; building begins at once, while the picture is being decoded. */
 export interface Decision {
-  forPicture(picture: Picture): Promise<Decided>;
+  /** Decides once the picture can be looked at; `layout` is that of the plate. */
+  forPicture(source: GreySource, layout: PlateLayout, ppi: number | null): Promise<Decided>;
 }
 
-const GUESS = { relief: 'threshold', intaglio: 'errordiffusion' } as const;
+/** What a picture without its own say is taken for while it is not yet there. */
+const MOSTLY: PictureKind['kind'] = 'tone';
 
 export function openDecision(wanted: WantedJob, making: Making, pool: Pool, store: ScreenStore): Decision {
-  const early = jobWith(wanted, making, wanted.screen ?? GUESS[wanted.process]);
-  const building = builtFor(early, making, pool, store);
+  const allowed = screensWithAll(Object.keys(wanted.screenParams));
+  const among = (advised: ScreenKind): ScreenKind => (allowed.includes(advised) ? advised : allowed[0]!);
+  const early = jobWith(
+    wanted,
+    making,
+    wanted.screen ?? among(processes[wanted.process].screenFor[MOSTLY].screen as ScreenKind),
+  );
+  void builtFor(early, making, pool, store);
   return {
-    async forPicture() {
-      return { job: early, built: await building, why: null };
+    async forPicture(source, layout, ppi) {
+      const picture = await pool.run({
+        do: 'lookAt',
+        plate: NO_PLATE,
+        args: [source, wanted.source],
+      });
+      const place = screenPlace(early, making);
+      const choice = chooseScreen({
+        process: wanted.process,
+        picture,
+        spotPx: place.spotPx,
+        oneToOne: isOneToOne(layout),
+        ...(wanted.screen === null ? {} : { askedScreen: wanted.screen }),
+      });
+      const screen = wanted.screen ?? among(choice.screen as ScreenKind);
+      const because = screen === choice.screen ? choice.why : 'the settings given are its own';
+      const passes = wanted.screen === null && picture.kind === 'screened' && !choice.descreen;
+      // dots that pass as they are must not be narrowed either
+      const job = jobWith(passes ? { ...wanted, compensate: false } : wanted, making, screen);
+      return {
+        job,
+        built: await builtFor(job, making, pool, store),
+        why: wanted.screen === null ? because : null,
+        picture,
+        descreenPerPx: descreenPerPx(wanted, picture, ppi ?? layout.sourcePpi),
+      };
     },
   };
+}
+
+/** Every pixel of the picture becomes one of the plate. */
+const isOneToOne = ({ x, y }: PlateLayout): boolean =>
+  [x, y].every(({ stepPx, startPx }) => stepPx === 1 && Number.isInteger(startPx));
+
+/** Ruling to take out, in cycles per pixel of the picture: the one found, or the one given for so many pixels an inch. */
+function descreenPerPx({ descreen }: WantedJob, { screen }: PictureKind, ppi: number): number | null {
+  if (descreen === 'off') return null;
+  return descreen === 'auto' ? (screen?.rulingPerPx ?? null) : Math.min(0.5, descreen / ppi);
 }
 
 /** Where the values of a job came from, once its screen is chosen by the picture. */

@@ -8,7 +8,7 @@ import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import type { Owner } from '../io/owner.ts';
-import { decodePicture, type Picture } from '../io/read/decode.ts';
+import { decodePicture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
 import { sweepStale } from '../io/stale.ts';
@@ -18,6 +18,7 @@ import type { Making } from '../job/making.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
+import { screenedCautions } from '../report/screened-cautions.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
@@ -31,6 +32,7 @@ import type { Pool } from './pool.ts';
 import { findingChecks } from './screen-findings.ts';
 import { type BitsSetup, bandRowsFor, type MakeSetup } from './setup.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
+import { type GreySource } from './tone-source.ts';
 import { toolFacts } from './tool.ts';
 
 /** Where a plate goes: files in a folder, one file for a stream, or nowhere. */
@@ -157,9 +159,16 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     progress('reading', 0, 1);
     const decision = openDecision(wanted, making, pool, context.builtScreens);
     const picture = await decodePicture(inspection, drawnFor(planned, wanted.rotateDeg), signal);
-    const { job, built, why } = await decision.forPicture(picture);
     // a drawing has its pixels only now
-    const plan = planPlate(job, making, turnedSize(picture.facts, job.rotateDeg));
+    const size = turnedSize(picture.facts, wanted.rotateDeg);
+    const source: GreySource = {
+      scratch: picture.scratch,
+      codes: picture.facts,
+      orientation: composeOrientation(picture.facts.orientation, wanted.rotateDeg),
+    };
+    const decided = await decision.forPicture(source, layPlate(wanted, size), size.ppiX);
+    const { job, built, why } = decided;
+    const plan = planPlate(job, making, size, decided.descreenPerPx);
     const head: PlateHead = {
       widthPx: plan.layout.widthPx,
       heightPx: plan.layout.heightPx,
@@ -170,7 +179,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     };
     const id = plates++;
     try {
-      const made = await make(id, job, making, plan, built, picture, head, open.files, pool, context);
+      const made = await make(id, job, making, plan, built, source, head, open.files, pool, context);
       const def = screens[job.screen] as unknown as AnyScreenDef;
       const depth = depthOf(job, making);
       progress('judging', 0, 1);
@@ -182,6 +191,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       };
       const cautions = [
         ...inputCautions(picture.facts),
+        ...screenedCautions(decided, size.ppiX ?? plan.layout.sourcePpi),
         ...plateCautions(job, plan, findings),
         ...makingCautions({
           process: job.process,
@@ -248,7 +258,7 @@ async function make(
   making: Making,
   plan: Plan,
   built: BuiltScreen,
-  picture: Picture,
+  source: GreySource,
   head: PlateHead,
   open: readonly OpenFile[],
   pool: Pool,
@@ -258,9 +268,7 @@ async function make(
   const def = screens[job.screen] as unknown as AnyScreenDef;
   const parts: MakeSetup = {
     id,
-    scratch: picture.scratch,
-    codes: picture.facts,
-    orientation: composeOrientation(picture.facts.orientation, job.rotateDeg),
+    ...source,
     plan,
     head,
     formats: open.map(({ kind }) => kind),

@@ -1,15 +1,13 @@
 import type { Bitmap } from '../core/bitmap.ts';
-import type { Orientation } from '../core/geometry-orientation.ts';
 import type { HoldLimit } from '../core/hold/contract.ts';
 import { type Draws, frameOf, type ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
-import type { SourceCodes } from '../core/tone.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
-import type { Scratch } from '../io/scratch.ts';
 import type { Plan } from '../job/plan.ts';
 import type { BuiltScreen } from './build-screen.ts';
+import type { GreySource } from './tone-source.ts';
 
 /**
  * Rows in one piece of work. A constant and never derived from the number of cores, so that one worker or
@@ -40,12 +38,8 @@ export interface JudgeSetup {
 }
 
 /** What it needs to make any band of a plate; plain data. */
-export interface MakeSetup {
+export interface MakeSetup extends GreySource {
   readonly id: number;
-  readonly scratch: Scratch;
-  readonly codes: SourceCodes;
-  /** EXIF orientation and the wished turn, composed. */
-  readonly orientation: Orientation;
   readonly plan: Plan;
   readonly head: PlateHead;
   readonly formats: readonly FormatKind[];

@@ -31,7 +31,7 @@ export function openToneWork(setup: ToneSetup): ToneWork {
   let resample: ReturnType<typeof openResampler> | undefined;
 
   const tone: ToneWork['tone'] = (band) => {
-    resample ??= openResampler(openToneSource(setup), x, y);
+    resample ??= openResampler(openToneSource(setup, setup.plan.tone, setup.plan.descreenPerPx), x, y);
     const from = band * bandRowsFor.tone;
     const to = Math.min(from + bandRowsFor.tone, heightPx);
     const inked = new Uint16Array(box.widthPx);

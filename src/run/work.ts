@@ -52,7 +52,7 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
     def.open(params, { ...place, widthPx, firstRow }, tables);
 
   const screen: BitsWork['screen'] = (band) => {
-    source ??= openToneSource(setup);
+    source ??= openToneSource(setup, setup.plan.tone, setup.plan.descreenPerPx);
     resample ??= openResampler(source, x, y);
     const { leadInRows, delayRows } = frameOf(def, params, place);
     const bandRows = screenBandRows(plan.screen);
@@ -124,7 +124,7 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
   };
 
   const thinLines: BitsWork['thinLines'] = () => {
-    const tones = openToneSource(setup);
+    const tones = openToneSource(setup, setup.plan.tone, setup.plan.descreenPerPx);
     const { widthPx, heightPx } = tones;
     const counter = openThinSides(widthPx, x.stepPx, y.stepPx);
     // what is ink is for the screen to say: its level counts, the cap, the floor

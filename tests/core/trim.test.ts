@@ -7,7 +7,7 @@ import { seamsOf, trimReach, trimRows } from '../../src/core/trim.ts';
 type Picture = (x: number, y: number) => boolean;
 
 /** Pixel by pixel, straight from the definitions, on a plate whose outermost pixels go on for ever. */
-function slowly(map: Bitmap, { holdPx, erodePx }: Trim): string {
+function slowly(map: Bitmap, { marksPx, landsPx, erodePx }: Trim): string {
   const at = (v: number, end: number): number => Math.min(end - 1, Math.max(0, v));
   const plate: Picture = (x, y) => getBit(map, at(x, map.widthPx), at(y, map.heightPx)) === 1;
   const inAll = (p: Picture, x: number, y: number, w: number, h: number): boolean => {
@@ -33,8 +33,8 @@ function slowly(map: Bitmap, { holdPx, erodePx }: Trim): string {
       return value;
     };
   };
-  const marks = remembered(opened(plate, holdPx.x, holdPx.y));
-  const lands = remembered(opened(not(marks), holdPx.x, holdPx.y));
+  const marks = remembered(opened(plate, marksPx.x, marksPx.y));
+  const lands = remembered(opened(not(marks), landsPx.x, landsPx.y));
   let text = '';
   for (let y = 0; y < map.heightPx; y++)
     for (let x = 0; x < map.widthPx; x++) text += inAll(not(lands), x, y, erodePx.x, erodePx.y) ? '1' : '0';
@@ -57,7 +57,8 @@ function trimmed(map: Bitmap, trim: Trim, bandRows: number): string {
 }
 
 const trims = fc.record({
-  holdPx: fc.record({ x: fc.integer({ min: 1, max: 4 }), y: fc.integer({ min: 1, max: 4 }) }),
+  marksPx: fc.record({ x: fc.integer({ min: 1, max: 4 }), y: fc.integer({ min: 1, max: 4 }) }),
+  landsPx: fc.record({ x: fc.integer({ min: 1, max: 4 }), y: fc.integer({ min: 1, max: 4 }) }),
   erodePx: fc.record({ x: fc.integer({ min: 1, max: 4 }), y: fc.integer({ min: 1, max: 4 }) }),
 });
 
@@ -96,14 +97,14 @@ test('blocks of rows inside a band leave no seam', () => {
   const map = createBitmap(40, 300);
   for (let y = 0; y < 300; y++)
     for (let x = 0; x < 40; x++) setBit(map, x, y, ((x * 7 + y * 3 + ((x * y) >> 3)) >> 2) & 1 ? 1 : 0);
-  const trim: Trim = { holdPx: { x: 3, y: 3 }, erodePx: { x: 2, y: 2 } };
+  const trim: Trim = { marksPx: { x: 3, y: 3 }, landsPx: { x: 2, y: 3 }, erodePx: { x: 2, y: 2 } };
   expect(trimmed(map, trim, 300)).toBe(slowly(map, trim));
 });
 
 test('a whole block becomes its upper left corner: what the spots of the pulses fill', () => {
   const map = createBitmap(9, 9);
   for (const y of [3, 4]) for (const x of [4, 5]) setBit(map, x, y, 1);
-  const trim: Trim = { holdPx: { x: 2, y: 2 }, erodePx: { x: 2, y: 2 } };
+  const trim: Trim = { marksPx: { x: 2, y: 2 }, landsPx: { x: 2, y: 2 }, erodePx: { x: 2, y: 2 } };
   trimRows(map, trim, 0, 9, seamsOf(map, trim, 0, 9));
   expect(textOf(map)).toBe(`${'0'.repeat(9 * 3 + 4)}1${'0'.repeat(81 - 9 * 3 - 5)}`);
   expect(trimReach(trim)).toEqual({ upRows: 2, downRows: 3 });

@@ -25,6 +25,7 @@ const lists: Readonly<Record<string, () => Promise<Row[]>>> = {
       summary: kernels[name as keyof typeof kernels].summary,
     }));
   },
+  shapes: async () => rowsOf((await import('../../core/screens/dot/spot-functions.ts')).spotFunctions),
   materials: async () => rowsOf(materials),
   formats: async () => rowsOf((await import('../../run/formats.ts')).formats),
 };

@@ -57,8 +57,10 @@ export interface ScreenRow {
 
 /** Work on the etched side of the whole plate, after the ink has become etch and before the mirror. Even squares lean right and down. */
 export interface Trim {
-  /** Opening, then closing, by a rectangle of so many pixels: no mark and no land narrower is left. 1 does nothing. */
-  readonly holdPx: { readonly x: number; readonly y: number };
+  /** Opening of the etched side by a rectangle of so many pixels: no mark narrower is left. 1 does nothing. */
+  readonly marksPx: { readonly x: number; readonly y: number };
+  /** Then likewise of the kept side, which may leave a nook of a mark. */
+  readonly landsPx: { readonly x: number; readonly y: number };
   /** Then a pixel stays etched only where the rectangle of so many pixels to its right and below is etched. 1 does nothing. */
   readonly erodePx: { readonly x: number; readonly y: number };
 }

@@ -86,6 +86,15 @@ export function settled(
   return screen.settle?.(params, place) ?? params;
 }
 
+const built = new Map<string, unknown>();
+
+/** The tables of a screen; as `build` is pure, what has been built before serves again. */
+function tablesFor(screen: ScreenDef, params: Record<string, unknown>, place: ScreenPlace): unknown {
+  const key = JSON.stringify([screen.kind, params, place]);
+  if (!built.has(key)) built.set(key, screen.build?.(params, place));
+  return built.get(key);
+}
+
 /** Opens a screen as the product does, its tables built once. */
 export function opener(
   screen: ScreenDef,
@@ -94,7 +103,7 @@ export function opener(
   place: ScreenPlace = placeOf(),
 ): (firstRow: number) => ScreenRow {
   const params = settled(screen, given, place);
-  const tables = screen.build?.(params, place);
+  const tables = tablesFor(screen, params, place);
   return (firstRow) => screen.open(params, { ...place, widthPx, firstRow }, tables);
 }
 

@@ -17,7 +17,7 @@ const SPREAD = 1.4;
 export function seedRow(
   cells: Int32Array,
   tone: Uint16Array,
-  run: DiffusionRun,
+  run: Pick<DiffusionRun, 'noise' | 'seed' | 'plate'>,
   row: number,
   scale: number,
 ): void {

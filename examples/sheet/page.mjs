@@ -1,0 +1,52 @@
+/** What to look for, in a printmaker's words; a screen that is not here speaks by its own summary alone. */
+const captions = {
+  errordiffusion:
+    'Single pixels, strewn as evenly as they will go. The finest drawing of all, but where the mark of one firing is wider than a pixel the lands between the marks are slivers: look at the dark patches, where what is left standing is too thin to trust.',
+  bayer:
+    'A woven pattern of single pixels, the same everywhere. It is steady and repeats well, and it shows: tints look like cloth, and tones come in steps.',
+  threshold:
+    'No tone at all: what is darker than the level is etched, the rest stays. For lettering and line drawings, which come out clean; a photograph loses its greys.',
+};
+
+const HEAD = `# Gallery of screens
+
+One sheet through every screen: a corner of the demo picture, a ramp, eight flat tints, and lettering with lines from 0.05 to 0.4 mm. Each is an intaglio plate of 26 × 46.5 mm at 500 dpi for a
+machine whose pulse marks 0.10 mm, made by \`etchwright prepare sheet.png --process intaglio --spot 0.1mm --screen …\` with everything else left
+as it is, so black is held at 80 %. What is dark is fired and holds ink.
+
+- **plate**: what the machine is told, a pixel of the plate to a pixel of the picture. Look at it at full size; a browser that scales it draws patterns that are not there.
+- **detail**: three places of it, four times as large: the ferry, the ramp beside the tints, the lettering.
+- **print**: what that should look like, at 200 pixels to an inch: the marks as wide as the beam makes them, inked black on white paper, and averaged as the eye
+  does. It is predicted, not printed: ink, wiping and paper add their own. It looks lighter than the picture, since a screen shows half grey with far
+  less light than paper of which half is inked.
+
+The picture itself, for comparison:
+
+![the sheet before it is screened](gallery/picture.png)
+`;
+
+const section = ({ kind, summary }) => `
+## ${kind}
+
+${summary[0].toUpperCase()}${summary.slice(1)}.${captions[kind] ? ` ${captions[kind]}` : ''}
+
+| plate | print |
+|---|---|
+| ![${kind}: the plate](gallery/${kind}.plate.png) | ![${kind}: the print, predicted](gallery/${kind}.print.png) |
+
+![${kind}: three details of the plate, four times as large](gallery/${kind}.detail.png)
+`;
+
+const withoutMarks = (defs) => `
+## Without marks
+
+${defs.map(({ kind, summary }) => `- \`${kind}\`: ${summary.replace(/^no screen: /, '')}. What it looks like is the machine's doing, so there is no picture of it.`).join('\n')}
+`;
+
+/** The page that names every screen of the registry, in its order. */
+export function galleryPage(defs) {
+  const drawn = defs.filter(({ draws }) => draws === 'bits');
+  const others = defs.filter(({ draws }) => draws !== 'bits');
+  const end = `\nAll of it is made anew by \`npm run gallery\`.\n`;
+  return [HEAD, ...drawn.map(section), ...(others.length > 0 ? [withoutMarks(others)] : []), end].join('');
+}

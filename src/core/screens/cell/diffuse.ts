@@ -1,0 +1,131 @@
+import { seedRow } from '../diffusion/noise.ts';
+import { UNIT_BITS } from '../diffusion/units.ts';
+import type { Texture } from '../grain/texture.ts';
+
+/** Tone of a cell that is etched whole. */
+export const FULL = 65535 << UNIT_BITS;
+
+/** Tones that stand for a cell which is not to be screened: it is kept or etched, and no error passes through it. */
+export const KEPT = -1;
+export const ETCHED = FULL + 1;
+
+/**
+ * How far a cell is kept from meeting another corner to corner, in parts of FULL. Measured at a spot as wide as the
+ * cell: of the land 1.2 % are narrower than the spot instead of 2.5 %, for half a decibel of detail.
+ */
+const CORNER = 0.1;
+
+export interface CellDiffusion {
+  readonly cells: number;
+  /** What the spot leaves of the cells around a vertex, as `vertexLosses` gives it. */
+  readonly losses: Int32Array;
+  readonly texture: Texture;
+  /** Strength of the texture, 0 … 1. */
+  readonly strength: number;
+  readonly seed: number;
+  readonly plate: number;
+}
+
+/** What the cells already drawn around one mean for it, by bits: 0 above the next, 1 above, 2 above the one before, 3 before it. */
+function around(losses: Int32Array) {
+  const limits = new Int32Array(16);
+  const keptError = new Int32Array(16);
+  const etchedTurn = new Int32Array(16);
+  for (let at = 0; at < 16; at++) {
+    const [aboveNext, above, aboveBefore, before] = [at & 1, (at >> 1) & 1, (at >> 2) & 1, (at >> 3) & 1];
+    let corner = 0;
+    if (before === above && aboveBefore !== above) corner += above ? -1 : 1;
+    if (aboveNext !== above) corner += above ? -0.5 : 0.5;
+    limits[at] = Math.round((0.5 + corner * CORNER) * FULL);
+    const vertex = (before << 1) | (above << 2) | (aboveBefore << 3);
+    keptError[at] = losses[vertex]!;
+    etchedTurn[at] = losses[vertex | 1]! - losses[vertex]! - FULL;
+  }
+  return { limits, keptError, etchedTurn };
+}
+
+/**
+ * Error diffusion on cells: `tones` are wanted etched tones, 0 … FULL or one of the two above; the row's etched cells
+ * are written to `bits`, packed. Weights of Floyd & Steinberg, Proc. SID 17(2), 1976; error is booked against the area that the beam will etch.
+ * Serpentine by row number; rows come in order. What bare and full cells are handed they halve, so that no error
+ * is carried through a white ground or a solid to be let go behind it.
+ */
+export function openCellDiffusion(run: CellDiffusion) {
+  const { cells, strength, seed, plate } = run;
+  const { sideCells, offsets } = run.texture;
+  const { limits, keptError, etchedTurn } = around(run.losses);
+  // one cell more on each side takes the error that leaves the picture
+  const errors = new Int32Array(cells + 2);
+  const drawn = new Uint8Array(cells + 2);
+  const moved = new Int32Array(sideCells);
+  const mask = sideCells - 1;
+  let carried = 0;
+  let seeded = false;
+
+  return (tones: Int32Array, cellRow: number, bits: Uint8Array): void => {
+    if (!seeded) {
+      const firstTones = Uint16Array.from(tones, (tone) => Math.min(65535, Math.max(0, tone >> UNIT_BITS)));
+      const scale = (9 / 16) * (1 << UNIT_BITS);
+      seedRow(errors.subarray(1, cells + 1), firstTones, { seed, plate, noise: 1 }, cellRow, scale);
+      seeded = true;
+    }
+    const texture = (cellRow & mask) * sideCells;
+    const perOffset = (strength * FULL) / 65536;
+    const used = Math.min(cells, sideCells);
+    for (let i = 0; i < used; i++) moved[i] = Math.round(offsets[texture + i]! * perOffset);
+
+    const back = (cellRow & 1) === 1;
+    const step = back ? -1 : 1;
+    const start = back ? cells - 1 : 0;
+    const end = back ? -1 : cells;
+    const byteEnd = back ? 0 : 7;
+    // beyond its sides the picture is taken to go on
+    drawn[0] = drawn[1]!;
+    drawn[cells + 1] = drawn[cells]!;
+    let above = (drawn[start + 1]! << 1) | drawn[start + 1]!;
+    let before = drawn[start + 1]! << 3;
+    let ahead = carried;
+    let behindBelow = 0;
+    let below = 0;
+    let byte = 0;
+    for (let i = start; i !== end; i += step) {
+      const tone = tones[i]!;
+      above = ((above << 1) | drawn[i + 1 + step]!) & 7;
+      const at = above | before;
+      const own = (tone + errors[i + 1]!) | 0;
+      let etched: number;
+      let error: number;
+      if ((tone - 1) >>> 0 < FULL - 1) {
+        // what does not wait for the error of the cell before is worked out apart from what does
+        const spare = (limits[at]! + moved[i & mask]! - own) | 0;
+        etched = (spare - ahead) >> 31;
+        error = (own + keptError[at]! + ahead + (etched & etchedTurn[at]!)) | 0;
+      } else {
+        etched = -tone >> 31;
+        error = (own + keptError[at]! + ahead + (etched & etchedTurn[at]!)) >> 1;
+        if (tone === KEPT || tone === ETCHED) {
+          etched = -(tone + 1) >> 31;
+          error = 0;
+        }
+      }
+      const share = error >> 4;
+      // the cell ahead takes what division leaves over, so no error is lost
+      ahead = (error - ((share << 3) + share)) | 0;
+      errors[i + 1 - step] = behindBelow + (share << 1) + share;
+      behindBelow = (below + (share << 2) + share) | 0;
+      below = share;
+      before = etched & 8;
+      drawn[i + 1] = etched & 1;
+      byte |= etched & (0x80 >> (i & 7));
+      if ((i & 7) === byteEnd) {
+        bits[i >> 3] = byte;
+        byte = 0;
+      }
+    }
+    errors[end - step + 1] = behindBelow + below;
+    errors[start + 1]! += errors[start + 1 - step]!;
+    // the next row starts below the cell at which this one ends
+    carried = ahead;
+    if (!back && (cells & 7) !== 0) bits[cells >> 3] = byte;
+  };
+}

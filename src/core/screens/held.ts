@@ -1,0 +1,135 @@
+import { octagonFor } from '../hold/opening.ts';
+import { indexIn, type Repeat } from './tiled.ts';
+
+/** The sets of pixels that are ink at level t are those of a number below t: flat openings, G. Matheron 1975 and J. Serra 1982 (from memory). */
+type Side = 'ink' | 'paper';
+
+/** The larger, or the smaller, of two runs of numbers. */
+function mergeRun(
+  to: Int32Array,
+  at: number,
+  from: Int32Array,
+  there: number,
+  length: number,
+  largest: boolean,
+): void {
+  if (largest)
+    for (let i = 0; i < length; i++) {
+      const [here, other] = [from[at + i]!, from[there + i]!];
+      to[at + i] = here < other ? other : here;
+    }
+  else
+    for (let i = 0; i < length; i++) {
+      const [here, other] = [from[at + i]!, from[there + i]!];
+      to[at + i] = here > other ? other : here;
+    }
+}
+
+/** Smallest or largest number along `reach` steps of (dx, dy) from each pixel on, by doubling. */
+function sweep(
+  values: Int32Array,
+  repeat: Repeat,
+  [dx, dy]: readonly [number, number],
+  reach: number,
+  largest: boolean,
+): Int32Array {
+  const { widthPx, heightPx } = repeat;
+  let from = values;
+  for (let done = 1; done < reach; ) {
+    const step = Math.min(done, reach - done);
+    const to = new Int32Array(from.length);
+    for (let y = 0; y < heightPx; y++) {
+      const at = y * widthPx;
+      const there = indexIn(repeat, dx * step, y + dy * step);
+      const column = there % widthPx;
+      const untilEnd = widthPx - column;
+      mergeRun(to, at, from, there, untilEnd, largest);
+      mergeRun(to, at + untilEnd, from, there - column, column, largest);
+    }
+    from = to;
+    done += step;
+  }
+  return from;
+}
+
+/** Leaves of each set what a square of `square` pixels, grown `slant` steps along both diagonals, can cover. */
+function openedBy(values: Int32Array, repeat: Repeat, side: Side, square: number, slant: number): Int32Array {
+  const ink = side === 'ink';
+  const sides = [
+    [1, 0, square],
+    [0, 1, square],
+    [1, 1, slant + 1],
+    [-1, 1, slant + 1],
+  ] as const;
+  let out = values;
+  for (const [dx, dy, reach] of sides) out = sweep(out, repeat, [dx, dy], reach, ink);
+  for (const [dx, dy, reach] of sides) out = sweep(out, repeat, [-dx, -dy], reach, !ink);
+  return out;
+}
+
+/** Every set opened by the square or the octagon of a width, whichever leaves more: narrower features are gone from every level at once. */
+export function opened(values: Int32Array, repeat: Repeat, side: Side, widthPx: number): Int32Array {
+  if (widthPx < 2) return values;
+  const bySquare = openedBy(values, repeat, side, widthPx, 0);
+  const { square, slant } = octagonFor(widthPx);
+  if (slant === 0) return bySquare;
+  const byOctagon = openedBy(values, repeat, side, square, slant);
+  for (let i = 0; i < bySquare.length; i++)
+    if (byOctagon[i]! < bySquare[i]! === (side === 'ink')) bySquare[i] = byOctagon[i]!;
+  return bySquare;
+}
+
+/** Narrowest ink and narrowest paper, in whole pixels. */
+export interface Narrowest {
+  readonly inkPx: number;
+  readonly paperPx: number;
+}
+
+/** A pattern of which every tone holds. */
+export interface HeldPattern {
+  /** Largest ink tone that stays paper, 0 … 65534, row by row. */
+  readonly paperTones: Uint16Array;
+  /** Tones that differ, bare paper and solid among them. */
+  readonly tones: number;
+}
+
+/** Marks the levels at which two families of nested sets differ. */
+function differing(low: Int32Array, high: Int32Array, marks: Int32Array): void {
+  for (let i = 0; i < low.length; i++) {
+    if (low[i] === high[i]) continue;
+    marks[low[i]! + 1]!++;
+    marks[high[i]! + 1]!--;
+  }
+}
+
+/**
+ * Opens ink and paper of a pattern that turns to ink by rank (0 … pixels − 1) and leaves out every level that still has
+ * a feature too narrow. A tone between two levels that hold is drawn as the nearer of them; bare paper and solid are
+ * such levels too.
+ */
+export function heldPattern(ranks: Int32Array, repeat: Repeat, { inkPx, paperPx }: Narrowest): HeldPattern {
+  const pixels = ranks.length;
+  const values = opened(opened(ranks, repeat, 'paper', paperPx), repeat, 'ink', inkPx);
+  const marks = new Int32Array(pixels + 2);
+  differing(values, opened(values, repeat, 'ink', inkPx), marks);
+  differing(opened(values, repeat, 'paper', paperPx), values, marks);
+
+  const share = new Int32Array(pixels);
+  for (const value of values) share[value]!++;
+  // for each value the levels that hold next below and next above it, as numbers of ink pixels
+  const middle = new Float64Array(pixels);
+  let [tones, ink, below, first] = [2, 0, 0, 0];
+  for (let level = 1, narrow = marks[0]!; level <= pixels; level++) {
+    ink += share[level - 1]!;
+    narrow += marks[level]!;
+    if ((narrow > 0 && level < pixels) || ink === below) continue;
+    middle.fill((below + ink) / 2, first, level);
+    if (ink < pixels) tones++;
+    [below, first] = [ink, level];
+    if (ink === pixels) break;
+  }
+  const paperTones = new Uint16Array(pixels);
+  for (let i = 0; i < pixels; i++)
+    paperTones[i] = Math.min(65534, Math.floor((middle[values[i]!]! / pixels) * 65535));
+  return { paperTones, tones };
+}

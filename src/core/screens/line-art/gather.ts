@@ -1,0 +1,88 @@
+/** The tone rows of one row of cells, and how their tones are read. */
+export interface ToneCells {
+  /** cellYPx rows of `bufferPx` tones, whole cells. */
+  readonly buffer: Uint16Array;
+  readonly bufferPx: number;
+  /** The same memory, two tones at a time; which of them comes first does not matter. */
+  readonly pairs: Int32Array;
+  readonly cellXPx: number;
+  readonly cellYPx: number;
+  /** Taken from every tone; what lies below counts as 0. */
+  readonly low: number;
+  /** Tone of a solid, so read. */
+  readonly full: number;
+}
+
+/** What is kept of each cell: its least and most tone, and the sum of its tones' distances from the nearer of 0 and full. */
+export interface CellFigures {
+  readonly least: Int32Array;
+  readonly most: Int32Array;
+  readonly between: Int32Array;
+}
+
+/* Lesser and greater of two without a branch, as noise would make each one a guess: b + (a − b where negative). */
+
+function gatherPairs({ pairs, bufferPx, low, full }: ToneCells, figures: CellFigures, to: number): void {
+  const { least, most, between } = figures;
+  for (let x = 0, at = to; x < bufferPx; x += 2, at++) {
+    const upper = pairs[x >> 1]!;
+    const lower = pairs[(x + bufferPx) >> 1]!;
+    if (upper === lower && upper >>> 16 === (upper & 0xffff)) {
+      const flat = Math.max(0, (upper >>> 16) - low);
+      least[at] = flat;
+      most[at] = flat;
+      between[at] = 4 * Math.min(flat, full - flat);
+      continue;
+    }
+    let a = (upper & 0xffff) - low;
+    let b = (upper >>> 16) - low;
+    let c = (lower & 0xffff) - low;
+    let d = (lower >>> 16) - low;
+    a &= ~(a >> 31);
+    b &= ~(b >> 31);
+    c &= ~(c >> 31);
+    d &= ~(d >> 31);
+    const ab = (a - b) & ((a - b) >> 31);
+    const cd = (c - d) & ((c - d) >> 31);
+    const lows = b + ab - (d + cd);
+    const highs = a - ab - (c - cd);
+    least[at] = d + cd + (lows & (lows >> 31));
+    most[at] = a - ab - (highs & (highs >> 31));
+    const pa = full - 2 * a;
+    const pb = full - 2 * b;
+    const pc = full - 2 * c;
+    const pd = full - 2 * d;
+    between[at] =
+      a + b + c + d + (pa & (pa >> 31)) + (pb & (pb >> 31)) + (pc & (pc >> 31)) + (pd & (pd >> 31));
+  }
+}
+
+/** Figures of all cells of the buffer, from index `to` on. */
+export function gatherCells(cells: ToneCells, figures: CellFigures, to: number): void {
+  const { buffer, bufferPx, cellXPx, cellYPx, low, full } = cells;
+  if (cellXPx === 2 && cellYPx === 2) {
+    gatherPairs(cells, figures, to);
+    return;
+  }
+  const { least, most, between } = figures;
+  for (let left = 0, at = to; left < bufferPx; left += cellXPx, at++) {
+    let lowest = 65535;
+    let highest = 0;
+    let sum = 0;
+    for (let row = left; row < buffer.length; row += bufferPx) {
+      for (let x = row; x < row + cellXPx; x++) {
+        let v = buffer[x]! - low;
+        v &= ~(v >> 31);
+        const less = v - lowest;
+        const more = highest - v;
+        lowest += less & (less >> 31);
+        highest -= more & (more >> 31);
+        const past = full - 2 * v;
+        sum += v + (past & (past >> 31));
+      }
+    }
+    least[at] = lowest;
+    most[at] = highest;
+    between[at] = sum;
+  }
+}

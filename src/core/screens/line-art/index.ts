@@ -1,0 +1,159 @@
+import type { EtchedSide, ScreenFinding } from '../contract.ts';
+import { CELL_ROWS_BELOW, openLineCells } from './cells.ts';
+import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
+import { createRing, storeRow, thresholdRow } from './rows.ts';
+import { openTally } from './tally.ts';
+import { WIDEST_STONE_PX } from './thin.ts';
+import { openTooFine, type TooFine } from './too-fine.ts';
+
+export interface LineArtPlace {
+  readonly widthPx: number;
+  /** Size of the screen's cells in pixels; at most 32 each. */
+  readonly cellXPx: number;
+  readonly cellYPx: number;
+  /** Narrowest etched mark and kept land that hold, in whole pixels, 1 … 32. */
+  readonly holdXPx: number;
+  readonly holdYPx: number;
+  readonly etchedSide: EtchedSide;
+  /** Darkest and lightest ink tone asked for, 0 … 65535. */
+  readonly darkestTone: number;
+  readonly lightestTone: number;
+  /** Etched strokes narrower than so many pixels are told; above 32 it counts as 32. */
+  readonly strokePx: number;
+}
+
+/** What becomes of a cell: it is left to the screen, or it is line art and mostly kept or etched. */
+export const FORCED = { screen: 0, kept: 1, etched: 2 } as const;
+
+export interface LineArt {
+  /** After `row(tone, y)` all rows up to y − delayRows are final. */
+  readonly delayRows: number;
+  /** Takes the next tone row (ink tone, `widthPx` long, left as it is); the first y is a whole multiple of cellYPx. */
+  row(tone: Uint16Array, y: number): void;
+  /** One of `FORCED` for each cell of a cell row whose last row is final; good until the next call. */
+  forced(cellRow: number): Uint8Array;
+  /** The held line bitmap of a final row, packed, 1 = etched, padding 0; good until the next call. */
+  etchedRow(y: number): Uint8Array;
+  /**
+   * What is too fine to hold and has its top row in [fromRow, toRow): `stroke-too-fine` for etched strokes,
+   * `gap-too-fine` for kept gaps that were widened or closed. Largest first, a few dozen at most; to be asked for once,
+   * at the end. A piece that runs on below the rows seen so far is told as far as it was seen.
+   */
+  found(fromRow: number, toRow: number): ScreenFinding[];
+}
+
+/** Rows of the last final cell row stay readable, and one cell row more. */
+const CELL_ROWS_KEPT = 2;
+
+/** Sets the bits [from, to) of a row of words. */
+function fillWords(words: Int32Array, from: number, to: number): void {
+  const first = from >> 5;
+  const last = (to - 1) >> 5;
+  const head = -1 >>> (from & 31);
+  const tail = -1 << (31 - ((to - 1) & 31));
+  if (first === last) {
+    words[first] = words[first]! | (head & tail);
+    return;
+  }
+  words[first] = words[first]! | head;
+  words.fill(-1, first + 1, last);
+  words[last] = words[last]! | tail;
+}
+
+/**
+ * Lettering and line drawing within a tone picture: finds its cells, thresholds them at full resolution and widens
+ * what would not hold; where strokes would run together the screen takes over. A pixel depends on the rows near it
+ * alone, so bands of rows may be opened anew as long as a lead-in of twice `delayRows` goes before them. Rows beyond
+ * the picture are the outermost ones, repeated.
+ */
+export function openLineArt(place: LineArtPlace): LineArt {
+  const { widthPx, cellXPx, cellYPx, etchedSide, darkestTone, lightestTone } = place;
+  const hold = { x: place.holdXPx, y: place.holdYPx };
+  const strokePx = Math.min(WIDEST_STONE_PX, place.strokePx);
+  const stroke = { x: Math.max(hold.x, strokePx), y: Math.max(hold.y, strokePx) };
+  const half = Math.floor((darkestTone + Math.min(lightestTone, darkestTone)) / 2);
+  const flip = etchedSide === 'ink' ? 0 : -1;
+  const kinds: TooFine[] = [{ code: 'stroke-too-fine', flip: 0, stone: stroke }];
+  if (hold.x > 1 || hold.y > 1) kinds.push({ code: 'gap-too-fine', flip: -1, stone: hold });
+
+  const reach = Math.max(holdReachPx(hold), stroke.x + 1);
+  const shape = { words: (widthPx + 31) >> 5, guard: ((reach + 31) >> 5) + 1 };
+  const verdictRows = (CELL_ROWS_BELOW + 1) * cellYPx - 1;
+  const settleRows = Math.max(verdictRows, holdReachPx(hold), stroke.y);
+  const delayRows = settleRows + CELL_ROWS_BELOW * cellYPx; // the tally looks as far down as the window
+  const keepRows = delayRows + (CELL_ROWS_KEPT + CELL_ROWS_BELOW) * cellYPx + 2; // and the tally's window above
+  const keepCellRows = Math.ceil(delayRows / cellYPx) + CELL_ROWS_KEPT + 1;
+  const source = createRing(shape, Math.max(sourceRowsFor(hold), keepRows));
+  const held = openHold(source, shape, hold, flip, keepRows);
+  const cells = openLineCells({ widthPx, cellXPx, cellYPx, darkestTone, lightestTone }, keepCellRows);
+  const finers = kinds.map((kind) => openTooFine(source, shape, widthPx, kind, settleRows));
+
+  const count = Math.ceil(widthPx / cellXPx);
+  const tally = openTally(source, held.out, { x: cellXPx, y: cellYPx }, widthPx, keepCellRows);
+  const inside = new Int32Array(shape.words);
+  let insideOf = Number.NaN;
+  const forcedCells = new Uint8Array(count);
+  const bytes = new Uint8Array((widthPx + 7) >> 3);
+
+  /** Pixels of line art in a cell row. */
+  const markInside = (cellRow: number): void => {
+    insideOf = cellRow;
+    inside.fill(0);
+    const at = cells.at(cellRow);
+    for (let c = 0; c < count; ) {
+      if (cells.verdicts[at + c] === 0) {
+        c++;
+        continue;
+      }
+      const from = c;
+      while (c < count && cells.verdicts[at + c] !== 0) c++;
+      fillWords(inside, from * cellXPx, Math.min(widthPx, c * cellXPx));
+    }
+  };
+
+  const row = (tone: Uint16Array, y: number): void => {
+    thresholdRow(tone, widthPx, half, flip, source, y);
+    cells.row(tone, y);
+    held.step(y);
+    const settled = y - settleRows;
+    const cellRow = Math.floor(settled / cellYPx);
+    if (cellRow !== insideOf) markInside(cellRow);
+    tally.row(settled, inside);
+    for (let i = 0; i < finers.length; i++) {
+      finers[i]!.step(y);
+      finers[i]!.look(settled, inside);
+    }
+  };
+
+  /** Etched pixels among the columns [from, to) of the cell row's rows. */
+  const etchedIn = (from: number, to: number, cellRow: number): number => {
+    const { words, guard } = held.out;
+    let sum = 0;
+    for (let y = cellRow * cellYPx; y < (cellRow + 1) * cellYPx; y++) {
+      const at = held.out.at(y) + guard;
+      for (let x = from; x < to; x++) sum += (words[at + (x >> 5)]! >>> (31 - (x & 31))) & 1;
+    }
+    return sum;
+  };
+
+  const forced = (cellRow: number): Uint8Array => {
+    const at = cells.at(cellRow);
+    for (let c = 0; c < count; c++) {
+      forcedCells[c] = FORCED.screen;
+      if (cells.verdicts[at + c] === 0 || tally.changed(cellRow, c)) continue;
+      const from = c * cellXPx;
+      const to = Math.min(widthPx, from + cellXPx);
+      const most = 2 * etchedIn(from, to, cellRow) >= (to - from) * cellYPx;
+      forcedCells[c] = most ? FORCED.etched : FORCED.kept;
+    }
+    return forcedCells;
+  };
+
+  const etchedRow = (y: number): Uint8Array => {
+    storeRow(held.out, y, widthPx, bytes);
+    return bytes;
+  };
+  const found = (fromRow: number, toRow: number): ScreenFinding[] =>
+    finers.flatMap((finer) => finer.found(fromRow, toRow));
+  return { delayRows, row, forced, etchedRow, found };
+}
