@@ -1,5 +1,6 @@
 import type { Bitmap } from '../core/bitmap.ts';
 import type { HoldLimit } from '../core/hold/contract.ts';
+import type { Finish } from '../core/plate.ts';
 import { type Draws, frameOf, type ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
@@ -49,6 +50,14 @@ export interface MakeSetup extends GreySource {
 export interface BitsSetup extends MakeSetup, JudgeSetup {
   readonly draws: 'bits';
   readonly built: BuiltScreen;
+}
+
+/** A plate whose ink was drawn whole: it is only finished, written and judged. */
+export interface DrawnSetup extends JudgeSetup {
+  readonly draws: 'ink';
+  readonly head: PlateHead;
+  readonly formats: readonly FormatKind[];
+  readonly finish: Finish;
 }
 
 /** A plate of tone, which exists in bands only. */

@@ -23,7 +23,7 @@ export interface TestPlateWish
 
 /** Three lines that say what the plate is. */
 function titleBlock({ process, dpi, screen, spotMm }: TestPlateWish): Block {
-  const spot = spotMm === null ? 'spot unknown' : `spot ${spotMm} mm`;
+  const spot = spotMm === null ? 'spot not allowed for' : `spot ${spotMm} mm`;
   const words = [`{id} ${process}`, `${dpi} dpi, ${screen.kind}`, spot];
   const widthOf = (line: string): number => textWidthMm(line.replace('{id}', '00000000'), CAP_MM);
   const lines = [[words.join(', ')], words];

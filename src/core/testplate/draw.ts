@@ -1,5 +1,5 @@
 import { type Bitmap, complementRow, createBitmap, placeRow } from '../bitmap.ts';
-import { MM_PER_INCH } from '../geometry.ts';
+import { MM_PER_INCH, pxFor } from '../geometry.ts';
 import { drawStrokes } from '../layout/stroke-raster.ts';
 import { textStrokes } from '../layout/strokefont.ts';
 import { processes } from '../processes/index.ts';
@@ -122,8 +122,8 @@ export function drawTestPlate(bitmap: Bitmap, layout: TestPlateLayout, screen: T
 
 /** The ink picture of a layout on a plate of its size. `shared` puts it into memory that workers can write to. */
 export function testPlateInk(layout: TestPlateLayout, screen: TintScreen, shared = false): Bitmap {
-  const px = (mm: number): number => Math.round((mm * layout.dpi) / MM_PER_INCH);
-  const bitmap = createBitmap(px(layout.widthMm), px(layout.heightMm), shared);
+  const { widthMm, heightMm, dpi } = layout;
+  const bitmap = createBitmap(pxFor(widthMm, dpi), pxFor(heightMm, dpi), shared);
   drawTestPlate(bitmap, layout, screen);
   return bitmap;
 }

@@ -74,7 +74,8 @@ export const labelBox = ({ text, xMm, yMm, capMm }: Parts['labels'][number]) => 
 export function headed(heading: string, { widthMm, heightMm, parts }: Shape): Shape {
   const below = noParts();
   addMoved(below, parts, 0, LINE_MM);
-  below.labels.unshift(labelAt(heading, 0, 0));
+  // a little higher than other labels, whose tails nothing stands under
+  below.labels.unshift(labelAt(heading, 0, -0.2));
   return {
     widthMm: tidy(Math.max(widthMm, textWidthMm(heading, CAP_MM))),
     heightMm: tidy(heightMm + LINE_MM),
