@@ -30,7 +30,7 @@ import { openDecision, originsOf, type ScreenStore } from './decide.ts';
 import { type OpenFile, openSink } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import { findingChecks } from './screen-findings.ts';
-import { type BitsSetup, bandRowsFor, type MakeSetup } from './setup.ts';
+import { type BitsSetup, bandRowsFor, type MakeSetup, newPlateId } from './setup.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
 import type { GreySource } from './tone-source.ts';
 import { toolFacts } from './tool.ts';
@@ -132,8 +132,6 @@ const inputCautions = (facts: PictureFacts): Caution[] =>
     caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
   );
 
-let plates = 0;
-
 /**
  * Makes one plate from one picture: reads, plans, screens, finishes, writes, reads back. Either every file of the
  * plate is in place at the end, or none is and nothing that was there before has changed.
@@ -178,7 +176,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       packing: screens[job.screen].packs,
       bandRows: bandRowsFor[screens[job.screen].draws],
     };
-    const id = plates++;
+    const id = newPlateId();
     try {
       const made = await make(id, job, making, plan, built, source, head, open.files, pool, context);
       const def = screens[job.screen] as unknown as AnyScreenDef;

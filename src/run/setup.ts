@@ -29,6 +29,11 @@ export const bandRowsFor: Readonly<Record<Draws, number>> = { bits: BAND_ROWS, t
 
 export const bandsIn = (rows: number, bandRows = BAND_ROWS): number => Math.ceil(rows / bandRows);
 
+let plates = 0;
+
+/** A number for a plate that no other of this run has. */
+export const newPlateId = (): number => plates++;
+
 /** What a thread needs to judge a finished plate of marks; plain data, the bits in shared memory. */
 export interface JudgeSetup {
   readonly id: number;

@@ -43,8 +43,8 @@ function titleBlock({ process, dpi, screen, spotMm }: TestPlateWish): Block {
 
 const PAPER_MM = { most: 6, least: 4 };
 const PAPERS = { most: 5, least: 2 };
-/** Kept from what stands around a sample of paper, beside the air that it has anyway. */
-const PAPER_RIM_MM = 0.5;
+/** Kept from what stands around a sample of paper. */
+const PAPER_RIM_MM = 0.7;
 
 /** Squares of bare paper in what nothing else took, the roomiest first. */
 function papersIn(free: readonly BoxMm[]): BoxMm[] {
@@ -99,7 +99,7 @@ function zonesFor(wish: TestPlateWish): Zones {
 }
 
 /** Room between zones, mm: as much as the plate has. */
-const AIRS_MM = [5, 4, 3, 2, 1.4];
+const AIRS_MM = [5, 4, 3, 2, 1.5, 1];
 
 function packZones(
   { first, last, between }: Zones,
@@ -114,10 +114,10 @@ function packZones(
     heightMm: heightMm - 2 * EDGE_MM,
   };
   if (inner.widthMm <= 0 || inner.heightMm <= 0) return null;
-  const free = furnish(widthMm, heightMm).taken.reduce(take, [inner]);
+  const room = { inner, taken: furnish(widthMm, heightMm).taken };
   const enough = (left: readonly BoxMm[]): boolean => papersIn(left).length >= PAPERS.least;
   for (const airMm of airsMm) {
-    const packing = pack(first, last, between, free, airMm, enough);
+    const packing = pack(first, last, between, room, airMm, enough);
     if (packing) return packing;
   }
   return null;

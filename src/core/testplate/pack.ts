@@ -59,8 +59,8 @@ const withAir = ({ shape, xMm, yMm }: PlacedShape, airMm: number): BoxMm => ({
   heightMm: shape.heightMm + airMm,
 });
 
-const fits = ({ widthMm, heightMm }: Shape, box: BoxMm): boolean =>
-  widthMm <= box.widthMm + SLACK_MM && heightMm <= box.heightMm + SLACK_MM;
+const fits = ({ widthMm, heightMm }: Shape, box: BoxMm, airMm: number): boolean =>
+  widthMm + airMm <= box.widthMm + SLACK_MM && heightMm + airMm <= box.heightMm + SLACK_MM;
 
 /** How little a shape is wished for in a free box; the least wins. */
 type Reluctance = (shape: Shape, box: BoxMm) => number;
@@ -72,12 +72,17 @@ const snug: Reluctance = (shape, box) =>
   Math.min(box.widthMm - shape.widthMm, box.heightMm - shape.heightMm) + box.yMm / 1000;
 
 /** The upper left corner of the free box, and the shape, that are the least reluctant. */
-function place({ shapes }: Block, free: readonly BoxMm[], reluctance: Reluctance): PlacedShape | null {
+function place(
+  { shapes }: Block,
+  free: readonly BoxMm[],
+  airMm: number,
+  reluctance: Reluctance,
+): PlacedShape | null {
   let best: PlacedShape | null = null;
   let least = Number.POSITIVE_INFINITY;
   for (const shape of shapes)
     for (const box of free) {
-      if (!fits(shape, box)) continue;
+      if (!fits(shape, box, airMm)) continue;
       const value = reluctance(shape, box);
       if (value >= least) continue;
       best = { shape, xMm: box.xMm, yMm: box.yMm };
@@ -92,7 +97,7 @@ function lowest({ shapes }: Block, free: readonly BoxMm[]): PlacedShape | null {
     let best: PlacedShape | null = null;
     for (const box of free) {
       const yMm = bottom(box) - shape.heightMm;
-      if (fits(shape, box) && (!best || yMm > best.yMm)) best = { shape, xMm: box.xMm, yMm };
+      if (fits(shape, box, 0) && (!best || yMm > best.yMm)) best = { shape, xMm: box.xMm, yMm };
     }
     if (best) return best;
   }
@@ -114,7 +119,7 @@ function packInOrder(
   const placed: PlacedShape[] = [];
   let left = free;
   for (const block of blocks) {
-    const next = place(block, left, reluctance);
+    const next = place(block, left, airMm, reluctance);
     if (!next) return null;
     placed.push(next);
     left = take(left, withAir(next, airMm));
@@ -137,30 +142,61 @@ function* orders(blocks: readonly Block[]): Generator<readonly Block[]> {
   }
 }
 
+/** Where zones may stand: a plate inside its edge, but for some boxes. */
+export interface Room {
+  readonly inner: BoxMm;
+  readonly taken: readonly BoxMm[];
+}
+
+/** The two blocks that have their places before all others. */
+interface Ends {
+  readonly top: PlacedShape;
+  readonly foot: PlacedShape;
+}
+
+function placeEnds(first: Block, last: Block, { inner, taken }: Room): Ends | null {
+  const free = taken.reduce(take, [inner]);
+  // the shapes stand in order of looks, so the first that fits is taken
+  const top = first.shapes.map((shape) => place({ ...first, shapes: [shape] }, free, 0, high)).find(Boolean);
+  if (!top) return null;
+  const foot = lowest(last, take(free, withAir(top, 0)));
+  return foot && { top, foot };
+}
+
 /**
- * Places the first block at the top, the last as low as it goes and the others between, `airMm` apart,
- * in free boxes that may overlap. Null where no order that is tried leaves what is `enough`.
+ * Places the first block at the top, the last as low as it goes and the others between, `airMm` apart. Null where no
+ * order that is tried leaves what is `enough`.
  */
 export function pack(
   first: Block,
   last: Block,
   between: readonly Block[],
-  free: readonly BoxMm[],
+  room: Room,
   airMm: number,
   enough: (free: readonly BoxMm[]) => boolean,
 ): Packing | null {
-  const top = first.shapes.map((shape) => place({ ...first, shapes: [shape] }, free, high)).find(Boolean);
-  if (!top) return null;
-  const belowTop = take(free, withAir(top, airMm));
-  const foot = lowest(last, belowTop);
-  if (!foot) return null;
-  const air = { ...withAir(foot, airMm), yMm: foot.yMm - airMm, heightMm: foot.shape.heightMm + 2 * airMm };
-  const kept = take(belowTop, air);
+  const ends = placeEnds(first, last, room);
+  if (!ends) return null;
+  const { top, foot } = ends;
+  const { inner } = room;
+  // air may lie beyond the edge
+  const roomy = { ...inner, widthMm: inner.widthMm + airMm, heightMm: inner.heightMm + airMm };
+  const kept = [...room.taken, withAir(top, airMm), withAir(foot, airMm)].reduce(take, [roomy]);
   for (const order of orders(between))
     for (const reluctance of [high, snug]) {
       const packing = packInOrder(order, kept, airMm, reluctance);
-      if (packing && enough(packing.free))
-        return { placed: [top, ...packing.placed, foot], free: packing.free };
+      if (!packing) continue;
+      const free = packing.free.flatMap((box) => overlap(box, inner));
+      if (enough(free)) return { placed: [top, ...packing.placed, foot], free };
     }
   return null;
+}
+
+/** What two boxes have in common; none or one. */
+function overlap(a: BoxMm, b: BoxMm): BoxMm[] {
+  const xMm = Math.max(a.xMm, b.xMm);
+  const yMm = Math.max(a.yMm, b.yMm);
+  const widthMm = Math.min(right(a), right(b)) - xMm;
+  const heightMm = Math.min(bottom(a), bottom(b)) - yMm;
+  return widthMm > SLACK_MM && heightMm > SLACK_MM ? [{ xMm, yMm, widthMm, heightMm }] : [];
 }
