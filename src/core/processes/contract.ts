@@ -9,6 +9,16 @@ export interface ScreenAdvice {
   readonly why: string;
 }
 
+/** How a matrix is inked and printed, for a proof of it. */
+interface Inking {
+  /** Rolled-up ink is pressed out over the edges of what prints. */
+  readonly squashes: boolean;
+  /** Ink is wiped off the ground: a film of it stays there, and pools that are too wide lose theirs. */
+  readonly wiped: boolean;
+  /** The press leaves the matrix's edge in the paper. */
+  readonly plateMark: boolean;
+}
+
 /** One printing process: everything shared code may want to know of it, declared. */
 export interface ProcessDef {
   readonly kind: string;
@@ -19,6 +29,7 @@ export interface ProcessDef {
   readonly etches: EtchedSide;
   /** What carries the ink to the paper. */
   readonly prints: 'kept' | 'etched';
+  readonly inking: Inking;
   /** What becomes of the plate outside the picture; it must not print. */
   readonly border: 'etched' | 'kept';
   /** Mirrored plates print the right way round. */

@@ -12,6 +12,7 @@ export const intaglio: ProcessDef = {
   matrix: 'plate',
   etches: 'ink',
   prints: 'etched',
+  inking: { squashes: false, wiped: true, plateMark: true },
   border: 'kept',
   facing: 'plate',
   defaults: { capPercent: CAP_PERCENT },
