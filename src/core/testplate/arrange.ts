@@ -2,13 +2,15 @@ import { EtchError } from '../errors.ts';
 import { textWidthMm } from '../layout/strokefont.ts';
 import { processes } from '../processes/index.ts';
 import { barBlocks } from './bars.ts';
+import { take } from './boxes.ts';
 import { EDGE_MM, furnish } from './furniture.ts';
 import { type BoxMm, layoutId, type TestPlateLayout, type UnnamedLayout } from './layout.ts';
-import { type Packing, pack, take } from './pack.ts';
+import { type Packing, pack } from './pack.ts';
 import { addMoved, type Block, CAP_MM, LINE_MM, labelAt, noParts, tidy } from './parts.ts';
+import { grainSamples, rulingSamples } from './sample-zones.ts';
 import type { Sides } from './sides.ts';
 import { dotsBlock, poolsBlock } from './spots.ts';
-import { grainSamples, rulingSamples, scrambledBlock, solidsBlock, stripBlock, wedgeBlock } from './tones.ts';
+import { scrambledBlock, solidsBlock, stripBlock, wedgeBlock } from './tones.ts';
 import { typeBlock } from './type.ts';
 import { gapsBlock, ladderBlock } from './wells.ts';
 
@@ -99,7 +101,7 @@ function zonesFor(wish: TestPlateWish): Zones {
 }
 
 /** Room between zones, mm: as much as the plate has. */
-const AIRS_MM = [5, 4, 3, 2, 1.5, 1];
+const AIRS_MM = [12, 8, 5, 4, 3, 2, 1.5, 1];
 
 function packZones(
   { first, last, between }: Zones,
