@@ -24,9 +24,9 @@ export interface TestPlateWish
 }
 
 /** Three lines that say what the plate is. */
-function titleBlock({ process, dpi, screen, spotMm }: TestPlateWish): Block {
+function titleBlock({ process: kind, dpi, screen, spotMm }: TestPlateWish): Block {
   const spot = spotMm === null ? 'spot not allowed for' : `spot ${spotMm} mm`;
-  const words = [`{id} ${process}`, `${dpi} dpi, ${screen.kind}`, spot];
+  const words = [`{id} ${kind}`, `${dpi} dpi, ${screen.kind}`, spot];
   const widthOf = (line: string): number => textWidthMm(line.replace('{id}', '00000000'), CAP_MM);
   const lines = [[words.join(', ')], words];
   return {
@@ -159,7 +159,7 @@ function tooSmall(zones: Zones, widthMm: number, heightMm: number): EtchError {
  * the others where they fit. Throws EtchError `testplate-too-small` that names sizes which are enough.
  */
 export function arrangeTestPlate(wish: TestPlateWish): TestPlateLayout {
-  const { process, widthMm, heightMm, dpi, spotMm, beam, screen } = wish;
+  const { widthMm, heightMm, dpi, spotMm, beam, screen } = wish;
   const zones = zonesFor(wish);
   const packing = packZones(zones, widthMm, heightMm, AIRS_MM);
   if (!packing) throw tooSmall(zones, widthMm, heightMm);
@@ -170,7 +170,7 @@ export function arrangeTestPlate(wish: TestPlateWish): TestPlateLayout {
   const layout: UnnamedLayout = {
     schema: 'etchwright/testplate',
     version: 1,
-    process,
+    process: wish.process,
     widthMm,
     heightMm,
     dpi,

@@ -7,7 +7,7 @@ const at = { xMm: z.number(), yMm: z.number() };
 const size = { widthMm: z.number().positive(), heightMm: z.number().positive() };
 const box = { ...at, ...size };
 
-const process = z.enum(Object.keys(processes) as [ProcessKind, ...ProcessKind[]]);
+const processKind = z.enum(Object.keys(processes) as [ProcessKind, ...ProcessKind[]]);
 
 const screen = z.strictObject({
   kind: z.string().min(1),
@@ -78,7 +78,7 @@ export const testPlateSchema = z.strictObject({
     .string()
     .regex(/^[0-9a-f]{8}$/)
     .describe('of all the rest; printed on the plate'),
-  process,
+  process: processKind,
   ...size,
   dpi: z.number().positive(),
   spotMm: z.number().positive().nullable().describe('mark of one firing that was allowed for; null for none'),
