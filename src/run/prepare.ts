@@ -184,7 +184,10 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       };
       const cautions = [
         ...inputCautions(picture.facts),
-        ...screenedCautions(decided, size.ppiX ?? plan.layout.sourcePpi),
+        ...screenedCautions(
+          { ...decided, picture: await decided.picture },
+          size.ppiX ?? plan.layout.sourcePpi,
+        ),
         ...plateCautions(job, plan, findings),
         ...makingCautions({
           process: job.process,

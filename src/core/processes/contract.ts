@@ -7,6 +7,8 @@ import type { EtchedSide } from '../screens/contract.ts';
 export interface ScreenAdvice {
   readonly screen: string;
   readonly why: string;
+  /** Settings of the screen that go with it, unless they are given. */
+  readonly settings?: Readonly<Record<string, unknown>>;
 }
 
 /** How a matrix is inked and printed, for a proof of it. */
