@@ -6,7 +6,7 @@ import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
-import { type FormatKind, formats } from '../io/formats/index.ts';
+import type { FormatKind } from '../io/formats/index.ts';
 import type { Owner } from '../io/owner.ts';
 import { decodePicture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
@@ -18,22 +18,23 @@ import type { Making } from '../job/making.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
-import { screenedCautions } from '../report/screened-cautions.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
+import { screenedCautions } from '../report/screened-cautions.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
+import { type Made, makePlate, type Progress } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
 import { openDecision, originsOf, type ScreenStore } from './decide.ts';
-import { type Made, makePlate, type Progress } from './bands.ts';
-import { type BandSink, type OpenFile, openSink, verifyFile } from './plate-file.ts';
+import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import { findingChecks } from './screen-findings.ts';
-import { type BitsSetup, bandRowsFor, type MakeSetup } from './setup.ts';
+import { type BitsSetup, bandRowsFor, type MakeSetup, newPlateId } from './setup.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
-import { type GreySource } from './tone-source.ts';
+import type { GreySource } from './tone-source.ts';
 import { toolFacts } from './tool.ts';
+import { writePlates } from './write-plates.ts';
 
 /** Where a plate goes: files in a folder, one file for a stream, or nowhere. */
 export type Output =
@@ -90,8 +91,6 @@ export interface Prepared {
   readonly streamPath: string | null;
 }
 
-const plateName = (name: string, kind: FormatKind): string => `${name}.plate.${formats[kind].extension}`;
-
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
 async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
   const { output, name } = request;
@@ -99,11 +98,7 @@ async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder,
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
-  const files: OpenFile[] = [];
-  for (const kind of request.formats) {
-    const file = plateName(name, kind);
-    files.push({ kind, name: file, slot: await set.add(join(folder, file)) });
-  }
+  const files = await openPlateFiles(set, folder, name, request.formats);
   const report = output.reportPath === null ? null : await set.add(output.reportPath);
   return { files, report };
 }
@@ -130,8 +125,6 @@ const inputCautions = (facts: PictureFacts): Caution[] =>
   facts.cautions.map(({ code, severity, text, cure }) =>
     caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
   );
-
-let plates = 0;
 
 /**
  * Makes one plate from one picture: reads, plans, screens, finishes, writes, reads back. Either every file of the
@@ -177,7 +170,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       packing: screens[job.screen].packs,
       bandRows: bandRowsFor[screens[job.screen].draws],
     };
-    const id = plates++;
+    const id = newPlateId();
     try {
       const made = await make(id, job, making, plan, built, source, head, open.files, pool, context);
       const def = screens[job.screen] as unknown as AnyScreenDef;
@@ -314,26 +307,4 @@ async function make(
     },
     writeFiles: () => writePlates(open, sinks, id, head, pool, context),
   };
-}
-
-/** Ends every file of the plate and reads it back, all still under temporary names. */
-async function writePlates(
-  open: readonly OpenFile[],
-  sinks: readonly BandSink[],
-  plate: number,
-  head: PlateHead,
-  pool: Pool,
-  { signal, progress }: RunContext,
-): Promise<Report['files']> {
-  const files: Report['files'] = [];
-  for (const [index, { kind, name, slot }] of open.entries()) {
-    progress('writing', index, open.length);
-    const { bytes, sha256 } = await sinks[index]!.end();
-    const photometric = formats[kind].photometric(head);
-    signal.throwIfAborted();
-    progress('checking', index, open.length);
-    const statedDpi = await verifyFile(kind, slot.fd, name, plate, head, pool);
-    files.push({ role: 'plate', name, format: kind, photometric, fire: head.fire, bytes, sha256, statedDpi });
-  }
-  return files;
 }

@@ -1,10 +1,10 @@
 import type { Bitmap } from '../core/bitmap.ts';
 import type { HoldCheck } from '../core/hold/contract.ts';
 import { openHoldMap } from '../core/holdmap/holdmap.ts';
+import { type ProcessKind, processes } from '../core/processes/index.ts';
 import { parseColour } from '../core/proof/colour.ts';
 import type { InkedPlate } from '../core/proof/ink.ts';
 import { openProof, type Proof, type RgbRows } from '../core/proof/proof.ts';
-import { type ProcessKind, processes } from '../core/processes/index.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ProofSettings } from '../job/proof-settings.ts';
 
