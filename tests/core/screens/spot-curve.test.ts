@@ -16,7 +16,7 @@ const knotsOf = (screen: ScreenDef, given: Record<string, unknown>, place: Scree
 /** Union of discs of q pixels, one pixel of 2 × 2 and the checkerboard: exact areas (Roetling & Holladay 1979, from memory; integrated). */
 describe.each([
   [1, 0.1964, 0.3927],
-  [1.4142, 0.3927, 0.7854],
+  [Math.SQRT2, 0.3927, 0.7854],
   [2, 0.7854, 1],
 ])('Bayer 2 × 2 under a spot of %d px', (spotPx, quarter, half) => {
   test('knots are the exact areas of its patterns', () => {

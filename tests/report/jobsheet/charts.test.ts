@@ -1,4 +1,4 @@
-import * as fc from 'fast-check';
+import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { ticks } from '../../../src/report/jobsheet/axis.ts';
 import { coverageHistogram } from '../../../src/report/jobsheet/histogram.ts';

@@ -1,4 +1,4 @@
-import * as fc from 'fast-check';
+import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { bidi, escapeHtml, html } from '../../../src/report/jobsheet/html.ts';
 import { HOSTILE } from './sheets.ts';

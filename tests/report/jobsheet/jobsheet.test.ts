@@ -1,4 +1,4 @@
-import * as fc from 'fast-check';
+import fc from 'fast-check';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { LOCAL_RULES } from '../../../src/core/cautions-safety.ts';
 import { processes } from '../../../src/core/processes/index.ts';
