@@ -14,6 +14,13 @@ export function trimReach({ marksPx, landsPx, erodePx }: Trim): TrimReach {
   return { upRows: hold, downRows: hold + erodePx.y - 1 };
 }
 
+/** The trim of what needs no openings: the erosion alone. */
+export const erosionOnly = (trim: Trim): Trim => ({
+  ...trim,
+  marksPx: { x: 1, y: 1 },
+  landsPx: { x: 1, y: 1 },
+});
+
 /** The untrimmed rows above and below a band, packed as in the bitmap; the outermost row of a plate goes on beyond it. */
 export interface Seams {
   readonly above: Uint8Array;

@@ -2,10 +2,11 @@ import { createHash } from 'node:crypto';
 import type { ScreenFinding } from '../core/screens/contract.ts';
 import type { ThinSides } from '../core/thin-lines.ts';
 import type { Extents } from '../core/time/extents.ts';
-import { type Seams, seamsOf } from '../core/trim.ts';
+import { erosionOnly, seamsOf, trimReach } from '../core/trim.ts';
+import { type BandTrim, rowsOfBand } from './finishing.ts';
 import type { BandSink } from './plate-file.ts';
 import type { Pool } from './pool.ts';
-import { BAND_ROWS, type BitsSetup, bandsIn, screenBandRows } from './setup.ts';
+import { type BitsSetup, bandsIn, screenBandRows } from './setup.ts';
 
 type Phase = 'reading' | 'screening' | 'finishing' | 'judging' | 'writing' | 'checking';
 
@@ -59,13 +60,25 @@ export async function inOrder<Result>(
   }
 }
 
-/** The rows beside each band that its trim will read; saved before any band is trimmed. */
-function seamsFor({ plan, bitmap }: BitsSetup): Seams[] {
+/**
+ * The trim of each band, its neighbours' rows saved before any is trimmed. Bands that no screened band with a need for openings
+ * reaches into are only eroded; cells that the picture's edge cuts inside the plate always need them.
+ */
+function trimsFor({ plan, bitmap }: BitsSetup, needsOpening: readonly boolean[]): BandTrim[] {
   const { trim } = plan;
   if (!trim) return [];
-  return Array.from({ length: bandsIn(bitmap.heightPx) }, (_, band) =>
-    seamsOf(bitmap, trim, band * BAND_ROWS, Math.min((band + 1) * BAND_ROWS, bitmap.heightPx)),
-  );
+  const { box } = plan.layout;
+  const isWhole = box.widthPx === bitmap.widthPx && box.heightPx === bitmap.heightPx;
+  const screenRows = screenBandRows(plan.screen);
+  const reachRows = Math.max(...Object.values(trimReach(trim)));
+  return Array.from({ length: bandsIn(bitmap.heightPx) }, (_, band) => {
+    const [from, to] = rowsOfBand(band, bitmap.heightPx);
+    const first = Math.floor(Math.max(0, from - reachRows) / screenRows);
+    const last = Math.floor((to - 1 + reachRows) / screenRows);
+    const opens = !isWhole || needsOpening.slice(first, last + 1).includes(true);
+    const used = opens ? trim : erosionOnly(trim);
+    return { trim: used, seams: seamsOf(bitmap, used, from, to) };
+  });
 }
 
 /** Makes the finished plate of a setup in its bitmap: screened band by band, then finished, counted, encoded. */
@@ -83,13 +96,15 @@ export async function makePlate(
   const thin = countThinLines ? pool.run({ do: 'thinLines', plate: id, args: [] }) : null;
   const screened = bandsIn(plan.layout.box.heightPx, screenBandRows(plan.screen));
   const found: ScreenFinding[] = [];
+  const needsOpening: boolean[] = [];
   await inOrder(
     screened,
     ahead,
     signal,
     (band) => pool.run({ do: 'screen', plate: id, args: [band] }),
     (given, band) => {
-      found.push(...given);
+      found.push(...given.found);
+      needsOpening.push(given.needsOpening);
       progress('screening', band + 1, screened);
     },
   );
@@ -100,7 +115,7 @@ export async function makePlate(
     signal.throwIfAborted();
     if (plan.narrowFor) await pool.run({ do: 'narrow', plate: id, args: [] });
   }
-  const finished = await finishPlate(setup, seamsFor(setup), sinks, pool, signal, progress);
+  const finished = await finishPlate(setup, trimsFor(setup, needsOpening), sinks, pool, signal, progress);
   return { ...finished, thinLines: await thin, found };
 }
 
@@ -110,7 +125,7 @@ type Finished = Pick<MadeBits, 'etchedPx' | 'bitsSha256' | 'rowBands'>;
 /** Finishes a plate whose ink, or etch, stands in its bitmap: band by band, counted and encoded. */
 export async function finishPlate(
   { id, bitmap, head }: Pick<BitsSetup, 'id' | 'bitmap' | 'head'>,
-  seams: readonly Seams[],
+  trims: readonly BandTrim[],
   /** One for each of the setup's formats, in their order. */
   sinks: readonly BandSink[],
   pool: Pool,
@@ -125,7 +140,7 @@ export async function finishPlate(
     bands,
     pool.threads * 2,
     signal,
-    (band) => pool.run({ do: 'finish', plate: id, args: [band, seams[band] ?? null] }),
+    (band) => pool.run({ do: 'finish', plate: id, args: [band, trims[band] ?? null] }),
     async (result, band) => {
       const rows = head.bandRows * bitmap.strideBytes;
       hash.update(bitmap.data.subarray(band * rows, (band + 1) * rows));

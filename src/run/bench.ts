@@ -44,7 +44,7 @@ type PlateWork = BitsWork | ToneWork | Judging | (Judging & Finishing);
 function open(setup: AnySetup): PlateWork {
   if (!('draws' in setup)) return openJudging(setup);
   if (setup.draws === 'ink')
-    return { ...openJudging(setup), ...openFinishing({ ...setup, trim: null, isEtched: false }) };
+    return { ...openJudging(setup), ...openFinishing({ ...setup, isEtched: false }) };
   return setup.draws === 'tone' ? openToneWork(setup) : openBitsWork(setup);
 }
 

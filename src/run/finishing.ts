@@ -16,10 +16,16 @@ interface FinishedBand {
   readonly extents: Extents;
 }
 
+/** The trim of one band, with the rows of its neighbours as they were before any was trimmed. */
+export interface BandTrim {
+  readonly trim: Trim;
+  readonly seams: Seams;
+}
+
 /** What can be asked for a plate whose ink is drawn. */
 export interface Finishing {
-  /** Finishes one band of the plate's rows in place, counts it and encodes it for every format; a trimmed band gets its seams. */
-  finish(band: number, seams: Seams | null): FinishedBand;
+  /** Finishes one band of the plate's rows in place, counts it and encodes it for every format; what it is to be trimmed by comes with it. */
+  finish(band: number, trimming: BandTrim | null): FinishedBand;
   /** Reads one band of a written file back; the number of its rows that differ from the bitmap. */
   verify(format: FormatKind, fd: number, located: LocatedPlate, band: number): number;
 }
@@ -28,7 +34,6 @@ export interface FinishingParts extends Pick<JudgeSetup, 'bitmap'> {
   readonly head: PlateHead;
   readonly formats: readonly FormatKind[];
   readonly finish: Finish;
-  readonly trim: Trim | null;
   /** True where the ink has become etch already, for what was done to it in between. */
   readonly isEtched: boolean;
 }
@@ -40,11 +45,11 @@ export const rowsOfBand = (band: number, heightPx: number): [from: number, to: n
 ];
 
 export function openFinishing(parts: FinishingParts): Finishing {
-  const { bitmap, head, trim, isEtched } = parts;
+  const { bitmap, head, isEtched } = parts;
 
-  const finish: Finishing['finish'] = (band, seams) => {
+  const finish: Finishing['finish'] = (band, trimming) => {
     const [from, to] = rowsOfBand(band, bitmap.heightPx);
-    if (trim && seams) trimRows(bitmap, trim, from, to, seams);
+    if (trimming) trimRows(bitmap, trimming.trim, from, to, trimming.seams);
     (isEtched ? faceRows : finishRows)(bitmap, parts.finish, from, to);
     const rows = bitmap.data.subarray(from * bitmap.strideBytes, to * bitmap.strideBytes);
     return {

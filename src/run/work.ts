@@ -10,10 +10,17 @@ import { type Judging, openJudging } from './judging.ts';
 import { type BitsSetup, screenBandRows } from './setup.ts';
 import { openToneSource } from './tone-source.ts';
 
+interface ScreenedBand {
+  /** What the screen had to give up. */
+  readonly found: readonly ScreenFinding[];
+  /** True where something was drawn that the openings of the trim may change. */
+  readonly needsOpening: boolean;
+}
+
 /** What can be asked for one plate; each returns plain data. */
 export interface BitsWork extends Judging, Finishing {
-  /** Screens one band of the picture's rows into the ink bitmap; what the screen had to give up there. */
-  screen(band: number): readonly ScreenFinding[];
+  /** Screens one band of the picture's rows into the ink bitmap. */
+  screen(band: number): ScreenedBand;
   /** Ink becomes etch in one band of the plate's rows; the first half of finishing, for plates that are narrowed or trimmed. */
   etch(band: number): void;
   /** Narrows the etched marks of the whole plate for the spot. */
@@ -59,7 +66,7 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
         placeRow(spare, 0, box.widthPx, bitmap.data, target, box.xPx);
       }
     }
-    return row.found?.(from, to) ?? [];
+    return { found: row.found?.(from, to) ?? [], needsOpening: row.needsOpening?.() ?? true };
   };
 
   const etch: BitsWork['etch'] = (band) =>

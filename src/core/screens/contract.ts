@@ -53,6 +53,8 @@ export interface ScreenRow {
   (tone: Uint16Array, y: number, bits: Uint8Array, at: number): void;
   /** What was given up and has its top row in [fromRow, toRow); asked for once, after the last row. */
   found?(fromRow: number, toRow: number): readonly ScreenFinding[];
+  /** False while all that was drawn is such that the openings of the trim leave it as it is; left out where they may not. */
+  needsOpening?(): boolean;
 }
 
 /** Work on the etched side of the whole plate, after the ink has become etch and before the mirror. Even squares lean right and down. */

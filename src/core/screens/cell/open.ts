@@ -60,6 +60,8 @@ export function openCells(run: CellRun): ScreenRow {
     split?.draw(y - delayRows, bits, at);
   };
   if (lines) screen.found = (fromRow, toRow) => lines.found(fromRow, toRow);
+  // whole cells are their own openings
+  screen.needsOpening = () => split?.drewAny() ?? false;
   return screen;
 }
 
@@ -75,7 +77,9 @@ function openOverlay(
   const mask = new Uint8Array(strideFor(widthPx));
   const turn = turned ? 0xff : 0;
   let any = false;
+  let ever = false;
   return {
+    drewAny: () => ever,
     force(cellRow: number, tones: Int32Array): void {
       any = false;
       if (!lines.any(cellRow)) return;
@@ -88,6 +92,7 @@ function openOverlay(
         any = true;
       }
       if (any) spread(claimed, mask);
+      ever ||= any;
     },
     draw(y: number, bits: Uint8Array, at: number): void {
       if (!any) return;
