@@ -8,16 +8,20 @@ import { type ProcessKind, processes } from '../core/processes/index.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ProofSettings } from '../job/proof-settings.ts';
 
-/** A finished plate and how it is printed. */
-export interface ProofRequest {
+/** How a finished plate is printed; plain data. */
+export interface PrintAs {
   readonly process: ProcessKind;
-  /** Bit 1 = etched, as the plate lies. */
-  readonly bitmap: Bitmap;
   readonly mirrored: boolean;
-  readonly spot: SpotOnPitch;
   /** Widest etched pool that still holds ink, from the limits of the making; null where none is known. */
   readonly maxPoolMm: number | null;
   readonly settings: ProofSettings;
+}
+
+/** A finished plate and how it is printed. */
+export interface ProofRequest extends PrintAs {
+  /** Bit 1 = etched, as the plate lies. */
+  readonly bitmap: Bitmap;
+  readonly spot: SpotOnPitch;
 }
 
 function inkedPlate({ process, bitmap, mirrored, spot, maxPoolMm, settings }: ProofRequest): InkedPlate {
