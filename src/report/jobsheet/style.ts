@@ -56,8 +56,8 @@ td { vertical-align: top; }
 .safety ul { columns: 2; column-gap: 6mm; }
 .stages { columns: 2; column-gap: 6mm; font-size: 8.5pt; }
 .ticks { list-style: none; padding: 0; margin-bottom: 1.2mm; }
-.ticks li { position: relative; padding-left: 5mm; margin-bottom: 0.5mm; }
-.ticks li::before { content: ""; position: absolute; left: 0; top: 0.5mm; width: 3.2mm; height: 3.2mm; border: 0.25mm solid #000; }
+.ticks li { position: relative; padding-left: 5mm; min-height: 3.6mm; margin-bottom: 0.6mm; }
+.ticks li::before { content: ""; position: absolute; left: 0; top: 0.2mm; width: 3mm; height: 3mm; border: 0.25mm solid #000; }
 .fields { display: grid; grid-template-columns: repeat(4, 1fr); gap: 0 4mm; }
 .field { display: flex; gap: 1.5mm; align-items: flex-end; margin: 0; height: 6mm; }
 .field .blank { flex: 1; min-width: 0; }
