@@ -1,7 +1,9 @@
 import type { Bitmap } from '../core/bitmap.ts';
 import type { HoldCheck } from '../core/hold/contract.ts';
 import { type PlaneSize, resized } from '../core/proof/box.ts';
+import { openCells } from '../core/proof/cells.ts';
 import type { RgbRows } from '../core/proof/proof.ts';
+import type { ShareRows } from '../core/proof/rows.ts';
 import { openEtchedRow } from '../core/spot/rows.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import { encodeProofBand, type RgbHead } from '../io/proof-png.ts';
@@ -53,11 +55,20 @@ export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
 
 function reducedRows(bitmap: Bitmap, size: PlaneSize, from: number, to: number): Float32Array {
   const etched = openEtchedRow(null);
-  const reduced = resized((y, into) => etched(bitmap, y, into), bitmap, size);
+  const reduced =
+    bitmap.widthPx >= 4 * size.widthPx
+      ? reducedCells(bitmap, size)
+      : resized((y, into) => etched(bitmap, y, into), bitmap, size);
   const shares = new Float32Array((to - from) * size.widthPx);
   for (let y = from; y < to; y++)
     reduced(y, shares.subarray((y - from) * size.widthPx, (y - from + 1) * size.widthPx));
   return shares;
+}
+
+/** By way of cells of two by two pixels, in a third of the time. */
+function reducedCells(bitmap: Bitmap, size: PlaneSize): ShareRows {
+  const cells = openCells(bitmap, null);
+  return resized(cells.rows, cells, size);
 }
 
 /** The picture as it was read, upright, reduced to `size`: grey codes, 0 = black … 255 = white. */
