@@ -51,7 +51,7 @@ export interface Seen {
 }
 
 /** Draws a picture of a plate on all threads and hands its PNG file on in pieces, in order. */
-export async function drawPng(
+async function drawPng(
   plate: number,
   drawing: Drawing,
   write: (pieces: readonly Uint8Array[]) => Promise<void>,
