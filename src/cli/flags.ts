@@ -9,6 +9,7 @@ const PLACEHOLDERS: Readonly<Record<string, string>> = {
   minutes: '<minutes>',
   dpi: '<dpi>',
   lpi: '<lpi>',
+  ppi: '<ppi>',
 };
 
 function placeholder(setting: Setting): string {

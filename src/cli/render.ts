@@ -2,6 +2,7 @@ import { SAFETY } from '../report/safety-cautions.ts';
 import type { Report } from '../report/schema.ts';
 import {
   beamWords,
+  filesWords,
   matrixWords,
   passesWords,
   percent,
@@ -69,12 +70,14 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
     ),
     ...(coverage.predicted === null ? [] : [line('beam', beamWords(report))]),
     line('screen', screenWords(report)),
+    ...(report.screen.why === undefined ? [] : [line('chosen', report.screen.why)]),
     line('picture', pictureWords(report)),
     ...(report.files.some(({ fire }) => fire === 'light')
       ? [line('fires', 'on light pixels, not dark ones: see that the machine does, too')]
       : []),
     ...(passes ? [line('passes', passesWords(passes))] : []),
     ...(report.time ? [line('time', timeWords(report.time, passes?.count ?? null))] : []),
+    ...(report.files.length > 0 ? [line('files', filesWords(report.files))] : []),
     ...cautionLines(report.cautions, talk),
   ].join('\n');
 }

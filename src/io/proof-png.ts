@@ -10,10 +10,11 @@ import { checksumOf, joinedAdler, ZLIB_HEADER, zlibTrailer } from './formats/zli
 /** Rows in a band: one piece of work. A constant, so that the bytes do not depend on who makes them. */
 export const PROOF_BAND_ROWS = 128;
 
-type RgbHead = Pick<RgbRows, 'widthPx' | 'heightPx' | 'ppi'>;
+/** What a file says of a picture before its first row. */
+export type RgbHead = Pick<RgbRows, 'widthPx' | 'heightPx' | 'ppi'>;
 
 /** Everything in front of the picture data (PNG 11.2.2, 11.3.3.5, 11.3.5.3). */
-function frontOf({ widthPx, heightPx, ppi }: RgbHead): Uint8Array {
+export function proofPngFront({ widthPx, heightPx, ppi }: RgbHead): Uint8Array {
   const perMetre = pixelsPerMetre(ppi);
   return joined([
     SIGNATURE,
@@ -39,37 +40,19 @@ function filtered(rows: Uint8Array, rowBytes: number): Uint8Array {
   return raw;
 }
 
-/** Encodes the band that starts at `firstRow`, by itself; the bands of a picture, in order, make one stream. */
-function encodeBand(rows: Uint8Array, { widthPx }: RgbHead, firstRow: number): EncodedBand {
-  const raw = filtered(rows, widthPx * 3);
+export const proofBandsIn = (heightPx: number): number => Math.ceil(heightPx / PROOF_BAND_ROWS);
+
+/** Makes one band of a picture and encodes it by itself; the bands, in order, make one stream. */
+export function encodeProofBand({ widthPx, heightPx, rows }: RgbRows, band: number): EncodedBand {
+  const from = band * PROOF_BAND_ROWS;
+  const raw = filtered(rows(from, Math.min(from + PROOF_BAND_ROWS, heightPx)), widthPx * 3);
   const packed = deflateRawSync(raw, { finishFlush: constants.Z_SYNC_FLUSH });
-  const bytes = firstRow === 0 ? chunk('IDAT', ZLIB_HEADER, packed) : chunk('IDAT', packed);
+  const bytes = band === 0 ? chunk('IDAT', ZLIB_HEADER, packed) : chunk('IDAT', packed);
   return { bytes, ...checksumOf(raw) };
 }
 
 /** What closes the stream: an empty last block (RFC 1951, 3.2.4) and the checksum of all bands. */
-function backOf(bands: readonly Pick<EncodedBand, 'adler' | 'rawBytes'>[]): Uint8Array {
+export function proofPngBack(bands: readonly Pick<EncodedBand, 'adler' | 'rawBytes'>[]): Uint8Array {
   const lastBlock = deflateRawSync(new Uint8Array(0));
   return joined([chunk('IDAT', lastBlock, zlibTrailer(joinedAdler(bands))), END]);
-}
-
-/**
- * Writes a picture as PNG while its rows are made; `write` appends pieces in order, as a slot of a file set does.
- * Memory: one band. The signal is looked at between bands.
- */
-export async function writeProofPng(
-  picture: RgbRows,
-  write: (pieces: readonly Uint8Array[]) => Promise<void>,
-  signal: AbortSignal,
-): Promise<void> {
-  await write([frontOf(picture)]);
-  const sums: Pick<EncodedBand, 'adler' | 'rawBytes'>[] = [];
-  for (let firstRow = 0; firstRow < picture.heightPx; firstRow += PROOF_BAND_ROWS) {
-    signal.throwIfAborted();
-    const rows = picture.rows(firstRow, Math.min(firstRow + PROOF_BAND_ROWS, picture.heightPx));
-    const { bytes, adler, rawBytes } = encodeBand(rows, picture, firstRow);
-    sums.push({ adler: adler!, rawBytes: rawBytes! });
-    await write([bytes]);
-  }
-  await write([backOf(sums)]);
 }

@@ -11,6 +11,7 @@ const UNIT_WORDS: Readonly<Record<string, string>> = {
   minutes: ' minutes',
   dpi: ' dpi',
   lpi: ' lpi',
+  ppi: ' ppi',
 };
 
 /** What a setting takes, for messages: `50 to 10000 dpi`, `one of contain, cover, fill`. */

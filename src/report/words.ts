@@ -49,8 +49,28 @@ function settingWords(key: string, value: unknown): string {
 
 /** The screen with its settings as achieved. */
 export function screenWords({ screen }: Report): string {
-  const { kind, tones, ...params } = screen;
-  return [kind, ...Object.entries(params).map(([key, value]) => settingWords(key, value))].join(', ');
+  const told = Object.entries(screen).filter(([key, value]) => isTold(key, value, screen));
+  return [screen.kind, ...told.map(([key, value]) => settingWords(key, value))].join(', ');
+}
+
+/** Told elsewhere, or for scripts alone. */
+const UNTOLD = ['kind', 'tones', 'why', 'predictedKnots'];
+
+/** Of an achieved value in both directions only what differs is told; pixels and lists are for scripts. */
+function isTold(key: string, value: unknown, screen: Report['screen']): boolean {
+  if (UNTOLD.includes(key) || key.endsWith('Px') || typeof value === 'object') return false;
+  const [, stem, axis, unit] = /^(.+)([XY])([A-Z][a-z]+)$/.exec(key) ?? [];
+  if (stem === undefined) return !bothWays(key, screen);
+  const other = screen[`${stem}${axis === 'X' ? 'Y' : 'X'}${unit}`];
+  return typeof other !== 'number' || other !== value;
+}
+
+/** True where `cellMm` was asked for and `cellXMm` and `cellYMm`, apart from each other, came of it. */
+function bothWays(key: string, screen: Report['screen']): boolean {
+  const unit = Object.keys(UNITS).find((ending) => key.endsWith(ending));
+  if (!unit) return false;
+  const [x, y] = ['X', 'Y'].map((axis) => screen[`${key.slice(0, -unit.length)}${axis}${unit}`]);
+  return typeof x === 'number' && typeof y === 'number' && x !== y;
 }
 
 export const beamWords = ({ coverage, job }: Report): string =>
@@ -80,4 +100,14 @@ export function passesWords({
 }: NonNullable<Report['passes']>): string {
   if (depthMm === null || depthPerPassMm === null) return String(count);
   return `${count} for ${num(depthMm, 3)} mm at ${num(depthPerPassMm, 3)} mm a pass${basis ? PASS_BASIS[basis] : ''}`;
+}
+
+/** Names of files, those of one stem together: "ferry.plate.png, .proof.png". */
+export function filesWords(files: Report['files']): string {
+  const [first, ...rest] = files.map(({ name }) => name);
+  if (first === undefined) return '';
+  const stem = first.slice(0, Math.max(0, first.lastIndexOf('.plate.')));
+  return [first, ...rest.map((name) => (name.startsWith(`${stem}.`) ? name.slice(stem.length) : name))].join(
+    ', ',
+  );
 }

@@ -8,7 +8,7 @@ import type { BandSink } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import { type BitsSetup, bandsIn, screenBandRows } from './setup.ts';
 
-type Phase = 'reading' | 'screening' | 'finishing' | 'judging' | 'writing' | 'checking';
+type Phase = 'reading' | 'screening' | 'finishing' | 'judging' | 'drawing' | 'writing' | 'checking';
 
 export type Progress = (phase: Phase, done: number, total: number) => void;
 

@@ -1,4 +1,5 @@
 import { buildScreen } from './build-screen.ts';
+import { reduceSource } from './drawing.ts';
 import { type Finishing, openFinishing } from './finishing.ts';
 import { type Judging, openJudging } from './judging.ts';
 import { lookAt } from './look.ts';
@@ -7,7 +8,7 @@ import { openToneWork, type ToneWork } from './tone-work.ts';
 import { type BitsWork, openBitsWork } from './work.ts';
 
 /** What can be asked of a thread that knows no plate yet. */
-const free = { buildScreen, lookAt };
+const free = { buildScreen, lookAt, reduceSource };
 
 /** The plate of a task that has none. */
 export const NO_PLATE = null;

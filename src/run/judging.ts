@@ -2,10 +2,11 @@ import { checkHold } from '../core/hold/check.ts';
 import type { HoldCheck, HoldNeed } from '../core/hold/contract.ts';
 import { type EtchedArea, openSpot } from '../core/spot/coverage.ts';
 import { columnExtents, type Extents } from '../core/time/extents.ts';
+import { type DrawingWork, openDrawings } from './drawing.ts';
 import { BAND_ROWS, type JudgeSetup } from './setup.ts';
 
 /** What can be asked of a finished plate. */
-export interface Judging {
+export interface Judging extends DrawingWork {
   /** Pixels that the beam will really etch in one band of rows. */
   predict(band: number): number;
   /** Looks for what will not hold, for some of the plate's needs. */
@@ -15,7 +16,8 @@ export interface Judging {
 }
 
 /** Opens the judging of one plate in this thread. */
-export function openJudging({ bitmap, spot, holdLimits }: JudgeSetup): Judging {
+export function openJudging(setup: JudgeSetup): Judging {
+  const { bitmap, spot, holdLimits } = setup;
   const { pitchMm, spotMm, beam } = spot;
   let area: EtchedArea | undefined;
   return {
@@ -25,5 +27,6 @@ export function openJudging({ bitmap, spot, holdLimits }: JudgeSetup): Judging {
     },
     hold: (needs) => checkHold(bitmap, needs, { pitchMm, spotMm, limits: holdLimits }),
     columns: () => columnExtents(bitmap),
+    ...openDrawings(setup),
   };
 }

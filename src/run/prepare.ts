@@ -15,6 +15,7 @@ import { sweepStale } from '../io/stale.ts';
 import { type Depth, depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
+import type { Looking } from '../job/proof-settings.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
@@ -27,10 +28,12 @@ import { analysePlate, judgeTone } from './analyse.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
 import { openDecision, originsOf, type ScreenStore } from './decide.ts';
+import { type LookFile, lookName, looksOf, type Seen, writeLooks } from './looking.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import { findingChecks } from './screen-findings.ts';
-import { type BitsSetup, bandRowsFor, type MakeSetup, newPlateId } from './setup.ts';
+import { type BitsSetup, bandRowsFor, type JudgeSetup, type MakeSetup, newPlateId } from './setup.ts';
+import { toneCurves } from './tone-curves.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
 import type { GreySource } from './tone-source.ts';
 import { toolFacts } from './tool.ts';
@@ -67,6 +70,8 @@ export interface PrepareRequest {
   /** How the formats write the bits; neither changes them. */
   readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
   readonly output: Output;
+  /** What is made to look at beside the plate, and how it looks. */
+  readonly looking: Looking;
   readonly strict: boolean;
 }
 
@@ -94,13 +99,18 @@ export interface Prepared {
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
 async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
   const { output, name } = request;
-  if (output.to === 'nowhere') return { files: [] as OpenFile[], report: null as Slot | null };
+  const looks: LookFile[] = [];
+  if (output.to === 'nowhere') return { files: [] as OpenFile[], looks, report: null as Slot | null };
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
   const files = await openPlateFiles(set, folder, name, request.formats);
+  for (const look of looksOf(request.looking)) {
+    const file = lookName(name, look);
+    looks.push({ look, name: file, slot: await set.add(join(folder, file)) });
+  }
   const report = output.reportPath === null ? null : await set.add(output.reportPath);
-  return { files, report };
+  return { files, looks, report };
 }
 
 const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
@@ -210,8 +220,35 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         const report = buildReport({ ...parts, tool, files: [] });
         return { report, refused, written: [], streamPath: null };
       }
-      const files = await made.writeFiles();
-      const report = buildReport({ ...parts, tool, files });
+      const seen: Seen = {
+        setup: made.setup,
+        source,
+        print: {
+          process: job.process,
+          mirrored: plan.finish.mirror,
+          maxPoolMm: making.sheet.limits.maxPoolMm?.mm ?? null,
+        },
+        checks: analysis.hold ?? [],
+        cautions,
+        fire: head.fire,
+      };
+      const sheet = {
+        name: request.name,
+        id: null,
+        thicknessMm: making.sheet.thicknessMm,
+        tone: def.forLineArt ? {} : toneCurves(facts, plan, built.curve),
+      };
+      const report = await writeLooks(
+        open.looks,
+        seen,
+        request.looking,
+        sheet,
+        await made.writeFiles(),
+        (files) => buildReport({ ...parts, tool, files }),
+        pool,
+        signal,
+        progress,
+      );
       if (open.report) await open.report.write([new TextEncoder().encode(reportText(report))]);
       signal.throwIfAborted();
       await set.commit();
@@ -238,12 +275,14 @@ function wrote(request: PrepareRequest, context: RunContext, report: Report, wit
     const streamPath = only ? join(context.scratchFolder, plateName(name, only)) : null;
     return { report, refused: false, written: reports, streamPath };
   }
-  const files = request.formats.map((kind) => join(output.folder, plateName(name, kind)));
+  const files = report.files.map((file) => join(output.folder, file.name));
   return { report, refused: false, written: [...files, ...reports], streamPath: null };
 }
 
 /** A plate, what is made of it, and how its files come to be: whole and read back, under temporary names. */
 interface MadePlate extends Made {
+  /** What threads know of its bits; null for a plate of tone, which has none. */
+  readonly setup: JudgeSetup | null;
   judge(depth: Depth): Promise<JudgedPlate>;
   writeFiles(): Promise<Report['files']>;
 }
@@ -275,6 +314,7 @@ async function make(
     const made = await makeTonePlate(setup, open, pool, signal, progress);
     return {
       ...made,
+      setup: null,
       judge: async (depth) => judgeTone(plan.layout, making, depth),
       writeFiles: () => checkToneFiles(setup, open, made.crcs, pool, signal, progress),
     };
@@ -295,6 +335,7 @@ async function make(
   const { process, hold } = job;
   return {
     ...made,
+    setup,
     judge: async (depth) => {
       const judged = await analysePlate(setup, made.rowBands, making, pool, signal, {
         process,

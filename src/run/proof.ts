@@ -8,16 +8,20 @@ import { openProof, type Proof, type RgbRows } from '../core/proof/proof.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ProofSettings } from '../job/proof-settings.ts';
 
-/** A finished plate and how it is printed. */
-export interface ProofRequest {
+/** How a finished plate is printed; plain data. */
+export interface PrintAs {
   readonly process: ProcessKind;
-  /** Bit 1 = etched, as the plate lies. */
-  readonly bitmap: Bitmap;
   readonly mirrored: boolean;
-  readonly spot: SpotOnPitch;
   /** Widest etched pool that still holds ink, from the limits of the making; null where none is known. */
   readonly maxPoolMm: number | null;
   readonly settings: ProofSettings;
+}
+
+/** A finished plate and how it is printed. */
+export interface ProofRequest extends PrintAs {
+  /** Bit 1 = etched, as the plate lies. */
+  readonly bitmap: Bitmap;
+  readonly spot: SpotOnPitch;
 }
 
 function inkedPlate({ process, bitmap, mirrored, spot, maxPoolMm, settings }: ProofRequest): InkedPlate {
@@ -56,7 +60,7 @@ export function makeHoldMap(
   const { settings } = request;
   const light = { light: parseColour('#c4c4c4', 'hold map'), opaque: true };
   const paper = { light: parseColour('white', 'hold map'), marginMm: 0, plateMark: false };
-  const plate = { ...inkedPlate(request), plateTone: 0, squashMm: 0, poolMm: null };
+  const plate = { ...inkedPlate(request), spot: null, plateTone: 0, squashMm: 0, poolMm: null };
   const ground = openProof([{ plate, ink: light }], paper, settings.proofPpi);
   const faults = checks.map(({ code, count, places }) => ({
     name: code.replaceAll('-', ' '),

@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import { formats } from '../io/formats/index.ts';
+import { lookingSchema } from '../job/proof-settings.ts';
 
 const formatKinds = Object.keys(formats) as [keyof typeof formats, ...(keyof typeof formats)[]];
 
@@ -74,6 +75,7 @@ export const runSchema = z.strictObject({
     .describe('threads; the cores there are, at most 3, unless given, and one for a small plate')
     .meta(setting('output'))
     .optional(),
+  ...lookingSchema.shape,
 });
 
 export type RunSettings = z.output<typeof runSchema>;

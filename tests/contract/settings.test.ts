@@ -22,7 +22,7 @@ describe.each(all.map((setting) => [setting.flag, setting] as const))('--%s', (_
     expect(setting.maximum).not.toBeNull();
     const units: Record<string, RegExp> = { mm: /Mm$/, percent: /Percent$/, degrees: /Deg$/, lpi: /Lpi$/ };
     if (setting.unit && units[setting.unit]) expect(setting.key).toMatch(units[setting.unit]!);
-    for (const text of ['', 'abc', 'NaN', 'Infinity', '-1', '1e3', '0x10', '12x', `${setting.maximum}0`])
+    for (const text of ['', 'abc', 'NaN', 'Infinity', '-1', '1e3', '0x10', '12x', `${setting.maximum}9`])
       expect(parseValue(setting, text, 'x')).toHaveProperty('problem');
   });
 });

@@ -135,9 +135,9 @@ const PAGES = {
 } as const;
 
 const MOST_PAGES: Readonly<Record<keyof typeof PAGES, number>> = {
-  relief: 3,
-  intaglio: 3,
-  bare: 3,
+  relief: 2,
+  intaglio: 2,
+  bare: 2,
   hostile: 9,
 };
 

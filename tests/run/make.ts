@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { resolveJob } from '../../src/job/layers.ts';
 import { resolveMaking } from '../../src/job/making.ts';
+import { lookingSchema } from '../../src/job/proof-settings.ts';
 import type { Report } from '../../src/report/schema.ts';
 import { preparePlate } from '../../src/run/prepare.ts';
 import { openSession } from '../../src/run/session.ts';
@@ -20,6 +21,7 @@ export async function makePlate(
   picture: string,
   settings: Readonly<Record<string, unknown>>,
   name = 'a',
+  looking: object = {},
 ): Promise<MadePlate> {
   const { job, origins, problems } = resolveJob([{ origin: 'flag', name: '', values: settings }]);
   if (job === null) throw new Error(problems.map(({ message }) => message).join('\n'));
@@ -37,6 +39,7 @@ export async function makePlate(
         formats: ['png'],
         stored: { fire: 'dark', tiff: 'deflate' },
         output: { to: 'files', folder, reportPath: null, overwrite: false, protect: [] },
+        looking: lookingSchema.parse(looking),
         strict: false,
       },
       session.context,

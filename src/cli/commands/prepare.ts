@@ -9,6 +9,7 @@ import { settleScreen } from '../../job/screen-place.ts';
 import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
 import { unstorable } from '../../run/formats.ts';
 import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
+import { lookingClashes } from '../../run/looking-clashes.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { errorObject, tellError } from '../errors.ts';
 import { EXIT, exitCodeOf } from '../exit-codes.ts';
@@ -121,6 +122,7 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
   const known = resolved.job && resolveMaking(resolved.job, workshop);
   const all = [
     ...clashes(pictures, run, talk),
+    ...lookingClashes(run, { streams: run.out === STDIO, dryRun: run.dryRun }, resolved.job),
     ...resolved.problems,
     ...problems,
     ...(known?.problems ?? []),
@@ -243,6 +245,7 @@ async function run(
             formats: settled.run.dryRun ? [] : settled.run.format,
             stored: { fire: settled.run.fire, tiff: settled.run.tiff },
             output: outputFor(settled.run, item, protect),
+            looking: settled.run,
             strict: settled.run.strict,
           },
           session.context,

@@ -3,6 +3,7 @@ import { MM_PER_INCH } from '../geometry.ts';
 import type { SpotShape } from '../spot/regions.ts';
 import { openEtchedRow } from '../spot/rows.ts';
 import { type PlaneSize, resized } from './box.ts';
+import { openCells } from './cells.ts';
 import { wiped } from './pools.ts';
 import type { ShareRows } from './rows.ts';
 import { squashed } from './squash.ts';
@@ -57,39 +58,57 @@ export function openInk(plate: InkedPlate, proofPpi: number): InkPlane {
 const shapeOf = ({ spot, pitchMm }: InkedPlate): SpotShape | null =>
   spot && { spotPx: spot.spotMm / pitchMm, beam: spot.beam };
 
-/** Etched share of every pixel of the plate, print-reading. */
-function etchedRows(plate: InkedPlate): ShareRows {
-  const { map, mirrored } = plate;
+/** From so many pixels of the plate to one of the proof on, the plate is looked at in cells of two by two. */
+const CELLS_FROM = 4;
+
+/** Etched shares of the plate, print-reading, in its pixels or in larger cells. */
+interface EtchedPlane extends PlaneSize {
+  readonly rows: ShareRows;
+  readonly cellMm: number;
+}
+
+function etchedPlane(plate: InkedPlate, size: PlaneSize): EtchedPlane {
+  const { map, mirrored, pitchMm } = plate;
+  const upright = (rows: ShareRows): ShareRows =>
+    mirrored
+      ? (y, into) => {
+          rows(y, into);
+          into.reverse();
+        }
+      : rows;
+  const { widthPx, heightPx } = map;
+  // a last cell of one pixel is widened by less than a pixel of the plate
+  if (map.widthPx >= CELLS_FROM * size.widthPx) {
+    const cells = openCells(map, shapeOf(plate));
+    return { ...cells, rows: upright(cells.rows), cellMm: 2 * pitchMm };
+  }
   const etched = openEtchedRow(shapeOf(plate));
-  return (y, into) => {
-    etched(map, y, into);
-    if (mirrored) into.reverse();
-  };
+  return { widthPx, heightPx, rows: upright((y, into) => etched(map, y, into)), cellMm: pitchMm };
 }
 
 /** A rolled-up block: ink stands on what is kept. */
 function keptInk(plate: InkedPlate, size: PlaneSize): ShareRows {
-  const etched = etchedRows(plate);
+  const plane = etchedPlane(plate, size);
   const kept: ShareRows = (y, into) => {
-    etched(y, into);
+    plane.rows(y, into);
     for (let x = 0; x < into.length; x++) into[x] = 1 - into[x]!;
   };
-  return resized(squashed(kept, plate.map, plate.squashMm / plate.pitchMm), plate.map, size);
+  return resized(squashed(kept, plane, plate.squashMm / plane.cellMm), plane, size);
 }
 
 /** A wiped plate: ink lies in what is etched, and a film of it on the ground. */
 function etchedInk(plate: InkedPlate, size: PlaneSize, cells: number): ShareRows {
   const { map, plateTone, poolMm } = plate;
-  const etched = etchedRows(plate);
+  const plane = etchedPlane(plate, size);
   if (poolMm === null || poolMm > MOST_POOL_MM) {
-    const reduced = resized(etched, map, size);
+    const reduced = resized(plane.rows, plane, size);
     return (y, into) => {
       reduced(y, into);
       for (let x = 0; x < into.length; x++) into[x] = into[x]! + plateTone * (1 - into[x]!);
     };
   }
   const fine = { widthPx: size.widthPx * cells, heightPx: size.heightPx * cells };
-  const shareRows = resized(etched, map, fine);
+  const shareRows = resized(plane.rows, plane, fine);
   const cellMm = (map.widthPx * plate.pitchMm) / fine.widthPx;
   const pools = wiped(shareRows, fine, { holdsCells: poolMm / 2 / cellMm, solid: solidShare(plate) });
   const shares = new Float32Array(fine.widthPx);

@@ -36,9 +36,12 @@ function heading({ plate }: Report, { name, id }: SheetOptions, { hash, mirrored
   return html`<header><h1>${bidi(name)}</h1><p>Job sheet: ${matrixWords(plate)}, <b>${sizeWords(plate)}</b>${engraved}, bits <span class="hash">${hash}</span></p><p class="orientation">${ORIENTATION[mirrored ? 'plate' : 'print']}</p></header>`;
 }
 
-function charts({ tone, coverageBins }: SheetOptions): Markup {
+/** One chart stands under the facts of the sheet, where there is room for it; two have a row of their own. */
+function charts({ tone, coverageBins }: SheetOptions): { readonly inColumn: Markup; readonly inRow: Markup } {
   const shown = [tonePlot(tone), coverageHistogram(coverageBins)].filter((chart) => chart !== null);
-  return shown.length === 0 ? nothing : html`<section class="charts" aria-label="Charts">${shown}</section>`;
+  if (shown.length === 0) return { inColumn: nothing, inRow: nothing };
+  const section = html`<section class="charts" aria-label="Charts">${shown}</section>`;
+  return shown.length === 1 ? { inColumn: section, inRow: nothing } : { inColumn: nothing, inRow: section };
 }
 
 /**
@@ -52,6 +55,7 @@ export function jobSheet(report: Report, pictures: SheetPictures, options: Sheet
   const sheet = processSheets[report.plate.process as ProcessKind];
   const { tool, bitsSha256 } = report;
   const { thicknessMm } = options;
+  const { inColumn, inRow } = charts(options);
   const stack = sheet.typeHigh ? typeHighSection(thicknessMm) : nothing;
   const { markup } = html`<!doctype html>
 <html lang="en">
@@ -65,8 +69,8 @@ export function jobSheet(report: Report, pictures: SheetPictures, options: Sheet
 ${heading(report, options, told)}
 <main>
 ${pictureRow(pictures, options.name)}
-<section class="columns"><div>${machineFacts(report, told)}${sheetFacts(report, thicknessMm)}</div><div>${plateFacts(report, told)}${edgesSection(sheet, report)}${stack}</div></section>
-${charts(options)}
+<section class="columns"><div>${machineFacts(report, told)}${sheetFacts(report, thicknessMm)}${inColumn}</div><div>${plateFacts(report, told)}${edgesSection(sheet, report)}${stack}</div></section>
+${inRow}
 ${cautionsSection(report)}
 ${safetySection(report)}
 ${checklistSection(sheet, told)}

@@ -20,15 +20,15 @@ export interface SheetPictures {
 
 const CAPTIONS = {
   artwork: 'Artwork',
-  proof: 'Proof: as it should print',
-  plate: 'Plate, as the machine sees it',
-  holdMap: 'Will it hold? Read the right way round',
+  proof: 'Proof',
+  plate: 'Plate, as filed',
+  holdMap: 'What may not hold',
 } as const;
 
 const CONTENT_MM = 186;
-const GUTTER_MM = 6;
-/** Tallest row by the number of rows: the facts begin on the same page. */
-const TALLEST_MM = { 1: 84, 2: 44 } as const;
+const GUTTER_MM = 4;
+/** Tallest picture: all that the machine wants to know stays on the first page. */
+const TALLEST_MM = 40;
 
 /** Base64 of a bitmap and nothing else: an address or an SVG with scripts is not let in. */
 const IMAGE = /^data:image\/(?:png|jpeg);base64,[A-Za-z0-9+/]+={0,2}$/;
@@ -43,25 +43,12 @@ function checked({ dataUri, widthMm, heightMm }: SheetPicture, name: string): vo
   );
 }
 
-interface Arrangement {
-  readonly columns: number;
-  /** Of the true size; never above 1. */
-  readonly share: number;
-}
-
-/** In one row, or in two where that leaves no hole: whichever shows all pictures larger, in one scale. */
-function arrange(pictures: readonly SheetPicture[]): Arrangement {
+/** The share of their true size, never above 1, at which all pictures stand in one row. */
+function shareFor(pictures: readonly SheetPicture[]): number {
   const widest = Math.max(...pictures.map(({ widthMm }) => widthMm));
   const tallest = Math.max(...pictures.map(({ heightMm }) => heightMm));
-  const inRows = (rows: keyof typeof TALLEST_MM): Arrangement => {
-    const columns = pictures.length / rows;
-    const columnMm = (CONTENT_MM - GUTTER_MM * (columns - 1)) / columns;
-    return { columns, share: Math.min(1, columnMm / widest, TALLEST_MM[rows] / tallest) };
-  };
-  const one = inRows(1);
-  if (pictures.length % 2 === 1) return one;
-  const two = inRows(2);
-  return two.share > one.share ? two : one;
+  const columnMm = (CONTENT_MM - GUTTER_MM * (pictures.length - 1)) / pictures.length;
+  return Math.min(1, columnMm / widest, TALLEST_MM / tallest);
 }
 
 /** The pictures that there are, in one scale; missing ones leave no hole. */
@@ -72,11 +59,11 @@ export function pictureRow(pictures: SheetPictures, plateName: string): Markup {
   });
   if (shown.length === 0) return nothing;
   for (const picture of shown) checked(picture, picture.name);
-  const { columns, share } = arrange(shown);
-  const told = share === 1 ? 'true size' : `shown at ${num(share * 100, 0)} %`;
+  const share = shareFor(shown);
+  const told = share === 1 ? 'true size' : `${num(share * 100, 0)} %`;
   const figures = shown.map(({ name, dataUri, widthMm, heightMm }) => {
     const size = `width:${num(widthMm * share, 2)}mm;height:${num(heightMm * share, 2)}mm`;
     return html`<figure><img src="${dataUri}" alt="${CAPTIONS[name]} (${plateName})" style="${size}"/><figcaption><b>${CAPTIONS[name]}</b> · ${told}</figcaption></figure>`;
   });
-  return html`<section class="pictures" style="grid-template-columns:repeat(${columns},1fr)" aria-label="Pictures">${figures}</section>`;
+  return html`<section class="pictures" style="grid-template-columns:repeat(${shown.length},1fr)" aria-label="Pictures">${figures}</section>`;
 }

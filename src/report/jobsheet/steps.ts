@@ -2,19 +2,15 @@ import type { ProcessKind } from '../../core/processes/index.ts';
 import type { Draws } from '../../core/screens/contract.ts';
 import type { Told } from './told.ts';
 
-/** The work in its order, in two columns; each stage has its own place and people. */
+/** The work in its order; each stage has its own place and people. */
 export const STAGES = [
-  [
-    ['before', 'Before the machine room'],
-    ['machine', 'At the machine'],
-  ],
-  [
-    ['after', 'After the run'],
-    ['press', 'At the press'],
-  ],
+  ['before', 'Before the machine room'],
+  ['machine', 'At the machine'],
+  ['after', 'After the run'],
+  ['press', 'At the press'],
 ] as const;
 
-type Stage = (typeof STAGES)[number][number][0];
+type Stage = (typeof STAGES)[number][0];
 type Step = string | ((told: Told) => string | null);
 
 /** What a process brings to the sheet: data, in the order of the work; common practice where nothing else stands beside it. */

@@ -3,19 +3,16 @@ import { html, type Markup } from './html.ts';
 import { MACHINE_NOTES, type ProcessSheet, STAGES, stepsOf } from './steps.ts';
 import type { Told } from './told.ts';
 
-/** What is done, in its order, each with a box to tick: the ways to the machine on the left, those from it on the right. */
+/** What is done, in its order, each with a box to tick. */
 export function checklistSection(sheet: ProcessSheet, told: Told): Markup {
-  const columns = STAGES.map((stages) => {
-    const lists = stages.map(([stage, title]) => {
-      const steps = stepsOf(sheet, stage, told).map((step) => html`<li>${step}</li>`);
-      return html`<h3>${title}</h3><ul class="ticks">${steps}</ul>`;
-    });
-    return html`<div>${lists}</div>`;
+  const lists = STAGES.map(([stage, title]) => {
+    const steps = stepsOf(sheet, stage, told).map((step) => html`<li>${step}</li>`);
+    return html`<h3>${title}</h3><ul class="ticks">${steps}</ul>`;
   });
-  return html`<section class="keep"><h2>In the order of the work</h2><div class="columns">${columns}</div></section>`;
+  return html`<section><h2>In the order of the work</h2><div class="stages">${lists}</div></section>`;
 }
 
-const FREE_LINES = 3;
+const FREE_LINES = 2;
 
 /** Room to write down what a second try wants to know. */
 export function notesSection({ pressNotes }: ProcessSheet): Markup {

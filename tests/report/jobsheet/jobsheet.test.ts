@@ -178,7 +178,7 @@ test('missing pictures and charts leave nothing behind; those there are share on
       expect(Number(width) / Number(height)).toBeCloseTo(1.5, 2);
     }
   }
-  expect(textOf(sheet(reports.relief, { ...noPictures, proof: picture(90, 60) }))).toContain('true size');
+  expect(textOf(sheet(reports.relief, { ...noPictures, proof: picture(45, 30) }))).toContain('true size');
 });
 
 test('a picture that is no bitmap within the sheet is refused', () => {

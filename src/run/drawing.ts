@@ -1,0 +1,94 @@
+import type { Bitmap } from '../core/bitmap.ts';
+import type { HoldCheck } from '../core/hold/contract.ts';
+import { type PlaneSize, resized } from '../core/proof/box.ts';
+import { openCells } from '../core/proof/cells.ts';
+import type { RgbRows } from '../core/proof/proof.ts';
+import type { ShareRows } from '../core/proof/rows.ts';
+import { openEtchedRow } from '../core/spot/rows.ts';
+import type { EncodedBand } from '../io/formats/contract.ts';
+import { encodeProofBand, type RgbHead } from '../io/proof-png.ts';
+import { openRows } from '../io/rows.ts';
+import { makeHoldMap, makeProof, type PrintAs } from './proof.ts';
+import type { JudgeSetup } from './setup.ts';
+import type { GreySource } from './tone-source.ts';
+
+/** A picture to be made of a finished plate; plain data. */
+export interface Drawing {
+  readonly what: 'proof' | 'hold';
+  readonly print: PrintAs;
+  /** For the hold map: what each check found, and its words by its code. */
+  readonly checks: readonly HoldCheck[];
+  readonly words: ReadonlyMap<string, string>;
+}
+
+/** Pictures of a finished plate, in bands that any thread may make. */
+export interface DrawingWork {
+  /** Size and resolution of a drawing. */
+  drawingHead(drawing: Drawing): RgbHead;
+  /** One band of its PNG file. */
+  drawBand(drawing: Drawing, band: number): EncodedBand;
+  /** Etched share, 0…1, of rows `from` to `to` of the plate as it lies, reduced to `size`; no spot. */
+  reduceRows(size: PlaneSize, from: number, to: number): Float32Array;
+}
+
+export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
+  // only the last one is kept: a drawing holds some rows of the plate, or some blocks of pools
+  let open: { readonly key: string; readonly rows: RgbRows } | undefined;
+  const drawn = ({ what, print, checks, words }: Drawing): RgbRows => {
+    const key = `${what} ${print.settings.proofPpi}`;
+    if (open?.key !== key) {
+      open = undefined;
+      const request = { ...print, bitmap, spot };
+      open = { key, rows: what === 'proof' ? makeProof(request) : makeHoldMap(request, checks, words) };
+    }
+    return open.rows;
+  };
+  return {
+    drawingHead(drawing) {
+      const { widthPx, heightPx, ppi } = drawn(drawing);
+      return { widthPx, heightPx, ppi };
+    },
+    drawBand: (drawing, band) => encodeProofBand(drawn(drawing), band),
+    reduceRows: (size, from, to) => reducedRows(bitmap, size, from, to),
+  };
+}
+
+function reducedRows(bitmap: Bitmap, size: PlaneSize, from: number, to: number): Float32Array {
+  const etched = openEtchedRow(null);
+  const reduced =
+    bitmap.widthPx >= 4 * size.widthPx
+      ? reducedCells(bitmap, size)
+      : resized((y, into) => etched(bitmap, y, into), bitmap, size);
+  const shares = new Float32Array((to - from) * size.widthPx);
+  for (let y = from; y < to; y++)
+    reduced(y, shares.subarray((y - from) * size.widthPx, (y - from + 1) * size.widthPx));
+  return shares;
+}
+
+/** By way of cells of two by two pixels, in a third of the time. */
+function reducedCells(bitmap: Bitmap, size: PlaneSize): ShareRows {
+  const cells = openCells(bitmap, null);
+  return resized(cells.rows, cells, size);
+}
+
+/** The picture as it was read, upright, reduced to `size`: grey codes, 0 = black … 255 = white. */
+export function reduceSource({ scratch, orientation }: GreySource, size: PlaneSize): Uint8Array {
+  const rows = openRows(scratch, orientation);
+  const codes = rows.newRow();
+  const most = rows.bytesPerSample === 1 ? 255 : 65535;
+  const reduced = resized(
+    (y, into) => {
+      rows.read(y, codes);
+      for (let x = 0; x < into.length; x++) into[x] = codes[x]! / most;
+    },
+    rows,
+    size,
+  );
+  const row = new Float32Array(size.widthPx);
+  const greys = new Uint8Array(size.widthPx * size.heightPx);
+  for (let y = 0; y < size.heightPx; y++) {
+    reduced(y, row);
+    for (let x = 0; x < row.length; x++) greys[y * row.length + x] = Math.round(255 * row[x]!);
+  }
+  return greys;
+}

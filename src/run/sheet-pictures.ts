@@ -1,0 +1,111 @@
+import type { PlaneSize } from '../core/proof/box.ts';
+import { encodeSrgb } from '../core/srgb.ts';
+import { MM_PER_INCH } from '../core/geometry.ts';
+import { uprightSize } from '../core/geometry-orientation.ts';
+import type { RgbHead } from '../io/proof-png.ts';
+import { greyUri, reducedUri } from '../io/sheet-image.ts';
+import type { SheetPicture, SheetPictures } from '../report/jobsheet/pictures.ts';
+import { NO_PLATE } from './bench.ts';
+import type { Pool } from './pool.ts';
+import type { JudgeSetup } from './setup.ts';
+import type { GreySource } from './tone-source.ts';
+
+/** Longer side of a picture on the sheet: 300 ppi at 90 mm. */
+const MOST_PX = 1100;
+
+/** Steps of the histogram of coverage. */
+const BINS = 20;
+
+/** Rows of a reduced plate in one piece of work. */
+const ROWS = 64;
+
+/** The pixels of a picture on the sheet, and their number to one of the original; never more than one. */
+export function pixelsFor({ widthPx, heightPx }: PlaneSize): { size: PlaneSize; scale: number } {
+  const scale = Math.min(1, MOST_PX / Math.max(widthPx, heightPx));
+  const side = (px: number): number => Math.max(1, Math.round(px * scale));
+  return { size: { widthPx: side(widthPx), heightPx: side(heightPx) }, scale };
+}
+
+/** Etched shares of the whole plate in larger pixels. */
+async function reducedPlate({ id }: JudgeSetup, size: PlaneSize, pool: Pool): Promise<Float32Array> {
+  const shares = new Float32Array(size.widthPx * size.heightPx);
+  const starts = Array.from({ length: Math.ceil(size.heightPx / ROWS) }, (_, i) => i * ROWS);
+  await Promise.all(
+    starts.map(async (from) => {
+      const to = Math.min(from + ROWS, size.heightPx);
+      shares.set(
+        await pool.run({ do: 'reduceRows', plate: id, args: [size, from, to] }),
+        from * size.widthPx,
+      );
+    }),
+  );
+  return shares;
+}
+
+/** Areas of the plate by their etched share, over squares of a millimetre or as nearly as fit. */
+function binned(shares: Float32Array): number[] {
+  const bins = new Array<number>(BINS).fill(0);
+  for (const share of shares) {
+    const bin = Math.min(BINS - 1, Math.floor(share * BINS));
+    bins[bin] = bins[bin]! + 1;
+  }
+  return bins;
+}
+
+/** A picture of a plate, as a PNG file or its bytes. */
+interface Drawn {
+  readonly file: string | Uint8Array;
+  readonly head: RgbHead;
+}
+
+const mmOf = ({ widthPx, heightPx, ppi }: RgbHead): Pick<SheetPicture, 'widthMm' | 'heightMm'> => ({
+  widthMm: (widthPx / ppi) * MM_PER_INCH,
+  heightMm: (heightPx / ppi) * MM_PER_INCH,
+});
+
+const shown = async (drawn: Drawn | null): Promise<SheetPicture | null> =>
+  drawn && { dataUri: await reducedUri(drawn.file, MOST_PX), ...mmOf(drawn.head) };
+
+/** The pictures of a job sheet and the areas for its histogram, made from the finished bits; none of bits for a plate of tone. */
+export async function sheetPictures(
+  setup: JudgeSetup | null,
+  source: GreySource,
+  drawn: { readonly proof: Drawn | null; readonly hold: Drawn | null },
+  {
+    fire,
+    plate,
+  }: {
+    readonly fire: 'dark' | 'light';
+    readonly plate: { readonly widthMm: number; readonly heightMm: number };
+  },
+  pool: Pool,
+): Promise<{ readonly pictures: SheetPictures; readonly coverageBins: readonly number[] }> {
+  const { widthMm, heightMm } = plate;
+  const upright = uprightSize(source.orientation, source.scratch);
+  const artworkSize = pixelsFor(upright).size;
+  const greys = await pool.run({ do: 'reduceSource', plate: NO_PLATE, args: [source, artworkSize] });
+  const fits = Math.min(widthMm / upright.widthPx, heightMm / upright.heightPx);
+  const artwork = {
+    dataUri: await greyUri(greys, artworkSize.widthPx),
+    widthMm: upright.widthPx * fits,
+    heightMm: upright.heightPx * fits,
+  };
+  const pictures = { artwork, proof: await shown(drawn.proof), holdMap: await shown(drawn.hold) };
+  if (setup === null) return { pictures: { ...pictures, plate: null }, coverageBins: [] };
+  const { size } = pixelsFor(setup.bitmap);
+  const shares = await reducedPlate(setup, size, pool);
+  const codes = Uint8Array.from(shares, (share) =>
+    Math.round(255 * encodeSrgb(fire === 'dark' ? 1 - share : share)),
+  );
+  const squares = {
+    widthPx: Math.max(1, Math.round(widthMm)),
+    heightPx: Math.max(1, Math.round(heightMm)),
+  };
+  return {
+    pictures: {
+      ...pictures,
+      plate: { dataUri: await greyUri(codes, size.widthPx), widthMm, heightMm },
+    },
+    coverageBins: binned(await reducedPlate(setup, squares, pool)),
+  };
+}
