@@ -1,0 +1,112 @@
+import type { TestPatch } from '../testplate/layout.ts';
+import { densityOf, lightnessOf } from './density.ts';
+import { type Homography, through } from './homography.ts';
+import { type Paper, sidePx } from './paper.ts';
+import type { GreyScan } from './scan.ts';
+
+/** What a scan says of one patch. */
+export interface PatchReading {
+  readonly id: string;
+  readonly zone: TestPatch['zone'];
+  /** Ink tone asked for, 0 … 1. */
+  readonly share: number;
+  /** Reflectance relative to bare paper. */
+  readonly reflectance: number;
+  /** Its standard error, from the unevenness within the patch. */
+  readonly sigma: number;
+  /** Density above bare paper. */
+  readonly density: number;
+  /** CIE L* with bare paper at 100. */
+  readonly lightness: number;
+  /** Share of the patch left out as specks. */
+  readonly specks: number;
+  /** Pixels of the scan along its shorter side. */
+  readonly sidePx: number;
+  /** Share of its pixels with the scan's darkest code. */
+  readonly clipped: number;
+}
+
+/** Middle part of a patch that is read: its edges are blurred, and ink gathers there. */
+const INNER = 0.6;
+
+/**
+ * A patch is read in so many blocks a side. Specks are told by blocks, not by pixels: a pixel of a screened tint is
+ * either ink or paper, and leaving out the rarer kind would change the tone.
+ */
+const BLOCKS = 6;
+
+/** Blocks farther than this from the middle one, in standard deviations, are specks; and a difference no speck makes. */
+const SPECK = { sigmas: 4.5, least: 0.004 } as const;
+
+/** Light below which a reflectance is not told from none. */
+const DARKEST = 1e-4;
+
+const medianOf = (values: Float64Array): number => {
+  const sorted = Float64Array.from(values).sort();
+  const half = sorted.length >> 1;
+  return sorted.length % 2 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
+};
+
+/** Reads one patch, by the pixels nearest to a grid about as fine as the scan. */
+export function readPatch(scan: GreyScan, h: Homography, paper: Paper, patch: TestPatch): PatchReading {
+  const { widthMm, heightMm } = patch;
+  const [middleX, middleY] = [patch.xMm + widthMm / 2, patch.yMm + heightMm / 2];
+  const shorterPx = sidePx(h, middleX, middleY, Math.min(widthMm, heightMm));
+  const [blockX, blockY] = [(INNER * widthMm) / BLOCKS, (INNER * heightMm) / BLOCKS];
+  const [countX, countY] = [blockX, blockY].map((mm) =>
+    Math.max(1, Math.ceil(sidePx(h, middleX, middleY, mm))),
+  );
+  const { widthPx, heightPx, codes, light } = scan;
+  const means = new Float64Array(BLOCKS * BLOCKS);
+  let darkest = 0;
+  for (let block = 0; block < means.length; block++) {
+    const left = middleX + ((block % BLOCKS) - BLOCKS / 2) * blockX;
+    const top = middleY + (Math.floor(block / BLOCKS) - BLOCKS / 2) * blockY;
+    let sum = 0;
+    for (let j = 0; j < countY!; j++) {
+      const y = top + ((j + 0.5) / countY!) * blockY;
+      for (let i = 0; i < countX!; i++) {
+        const x = left + ((i + 0.5) / countX!) * blockX;
+        const z = h[6]! * x + h[7]! * y + h[8]!;
+        const px = Math.floor((h[0]! * x + h[1]! * y + h[2]!) / z);
+        const py = Math.floor((h[3]! * x + h[4]! * y + h[5]!) / z);
+        const code =
+          codes[Math.min(heightPx - 1, Math.max(0, py)) * widthPx + Math.min(widthPx - 1, Math.max(0, px))]!;
+        if (code === 0) darkest++;
+        sum += light[code]!;
+      }
+    }
+    means[block] = sum / (countX! * countY!) / paper.lightAt(left + blockX / 2, top + blockY / 2);
+  }
+  const middle = medianOf(means);
+  const deviation = medianOf(means.map((mean) => Math.abs(mean - middle))) / 0.6745;
+  const limit = Math.max(SPECK.least, SPECK.sigmas * deviation);
+  const kept = means.filter((mean) => Math.abs(mean - middle) <= limit);
+  const mean = kept.reduce((sum, value) => sum + value, 0) / kept.length;
+  const variance = kept.reduce((sum, value) => sum + (value - mean) ** 2, 0) / Math.max(1, kept.length - 1);
+  const reflectance = Math.max(DARKEST, mean);
+  return {
+    id: patch.id,
+    zone: patch.zone,
+    share: patch.share,
+    reflectance,
+    sigma: Math.sqrt(variance / kept.length),
+    density: densityOf(reflectance),
+    lightness: lightnessOf(reflectance),
+    specks: 1 - kept.length / means.length,
+    sidePx: shorterPx,
+    clipped: darkest / (means.length * countX! * countY!),
+  };
+}
+
+/** Whether a patch lies in the scan whole. */
+export function inScan({ widthPx, heightPx }: GreyScan, h: Homography, patch: TestPatch): boolean {
+  return [0, 1, 2, 3].every((corner) => {
+    const [x, y] = through(
+      h,
+      patch.xMm + (corner % 2) * patch.widthMm,
+      patch.yMm + (corner >> 1) * patch.heightMm,
+    );
+    return x >= 0 && y >= 0 && x <= widthPx && y <= heightPx;
+  });
+}
