@@ -81,30 +81,48 @@ function areaOf({ n, x, y, xx, yy, xy, touchesEdge }: Sums): Area {
   };
 }
 
+/** Starts and ends of the runs of a row that are darker than a threshold; gives how many numbers were written. */
+function darkRuns(
+  tone: Float32Array,
+  row: number,
+  widthPx: number,
+  threshold: number,
+  runs: Int32Array,
+): number {
+  let count = 0;
+  let dark = false;
+  for (let x = 0; x < widthPx; x++) {
+    if (tone[row + x]! < threshold === dark) continue;
+    dark = !dark;
+    runs[count++] = x;
+  }
+  if (dark) runs[count++] = widthPx;
+  return count;
+}
+
 /** All areas darker than a threshold, pixels joined along their sides: runs of each row joined to those above. */
 export function areasBelow({ widthPx, heightPx, tone }: Reduced, threshold: number): Area[] {
   const sums: Sums[] = [];
   let parents = new Int32Array(1024);
-  let above: number[] = [];
+  let [above, here] = [new Int32Array(widthPx + 1), new Int32Array(widthPx + 1)];
+  let [aboveCount, aboveLabel] = [0, 0];
   for (let y = 0; y < heightPx; y++) {
-    const row = y * widthPx;
-    const here: number[] = [];
+    const count = darkRuns(tone, y * widthPx, widthPx, threshold, here);
+    const hereLabel = sums.length;
     let next = 0;
-    for (let x = 0; x < widthPx; x++) {
-      if (tone[row + x]! >= threshold) continue;
-      const from = x;
-      while (x < widthPx && tone[row + x]! < threshold) x++;
-      const edge = from === 0 || x === widthPx || y === 0 || y === heightPx - 1;
-      const label = sums.push(runSums(from, x, y, edge)) - 1;
+    for (let run = 0; run < count; run += 2) {
+      const [from, to] = [here[run]!, here[run + 1]!];
+      const edge = from === 0 || to === widthPx || y === 0 || y === heightPx - 1;
+      const label = sums.push(runSums(from, to, y, edge)) - 1;
       if (label === parents.length) parents = longer(parents);
       parents[label] = label;
-      while (next < above.length && above[next + 1]! <= from) next += 3;
-      for (let k = next; k < above.length && above[k]! < x; k += 3) {
-        parents[root(parents, above[k + 2]!)] = root(parents, label);
+      while (next < aboveCount && above[next + 1]! <= from) next += 2;
+      for (let k = next; k < aboveCount && above[k]! < to; k += 2) {
+        parents[root(parents, aboveLabel + k / 2)] = root(parents, label);
       }
-      here.push(from, x, label);
     }
-    above = here;
+    [above, here] = [here, above];
+    [aboveCount, aboveLabel] = [count, hereLabel];
   }
   sums.forEach((sum, label) => {
     const top = root(parents, label);

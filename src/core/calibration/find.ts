@@ -40,6 +40,9 @@ const MOST_TRIED = 24;
 /** Likeness below which it is another plate, or none. */
 const LEAST_LIKE = 0.8;
 
+/** Likeness from which no other guess is tried: turned or mirrored, a plate comes nowhere near. */
+const SURELY_LIKE = 0.93;
+
 interface Guess {
   readonly blobs: readonly Blob[];
   readonly mirrored: boolean;
@@ -170,6 +173,7 @@ export function findPlate(scan: GreyScan, layout: TestPlateLayout): Found {
       );
       const likeness = likenessOf(small, layout, h);
       if (!best || likeness > best.likeness) best = { guess, likeness };
+      if (likeness >= SURELY_LIKE) break;
     }
     if (best && best.likeness >= LEAST_LIKE) break;
   }

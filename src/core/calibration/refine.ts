@@ -6,37 +6,42 @@ const WINDOW = 0.68;
 
 const ROUNDS = 4;
 
+/** Places a side at which black and white are looked for. */
+const LEVEL_SIDE = 48;
+
 /** Darkness below this share of the mark's counts as paper: grain of the paper, dust. */
 const PAPER_NOISE = 0.2;
 
-/** Light that a share of the window's pixels is darker than. */
-function ranked(values: Float32Array, share: number): number {
-  return values[Math.min(values.length - 1, Math.floor(share * values.length))]!;
+/** Black of a mark and white of the paper around it: a tenth of the window is darker, three twentieths lighter. */
+function levels(scan: GreyScan, cx: number, cy: number, radius: number): { black: number; white: number } {
+  const { widthPx, heightPx, codes, light } = scan;
+  const values = new Float32Array(LEVEL_SIDE * LEVEL_SIDE);
+  let count = 0;
+  for (let i = 0; i < values.length; i++) {
+    const x = Math.floor(cx + radius * (((i % LEVEL_SIDE) / (LEVEL_SIDE - 1)) * 2 - 1));
+    const y = Math.floor(cy + radius * ((Math.floor(i / LEVEL_SIDE) / (LEVEL_SIDE - 1)) * 2 - 1));
+    if ((x - cx) ** 2 + (y - cy) ** 2 > radius * radius) continue;
+    if (x >= 0 && y >= 0 && x < widthPx && y < heightPx) values[count++] = light[codes[y * widthPx + x]!]!;
+  }
+  const sorted = values.subarray(0, count).sort();
+  return { black: sorted[Math.floor(0.1 * count)]!, white: sorted[Math.floor(0.85 * count)]! };
 }
 
 /** The centre of a dark round mark to a fraction of a pixel: centroid of its darkness, taken again about each result. */
 export function refined(scan: GreyScan, xPx: number, yPx: number, diameterPx: number): Place {
   const { widthPx, heightPx, codes, light } = scan;
-  let [cx, cy] = [xPx, yPx];
   const radius = WINDOW * diameterPx;
+  const { black, white } = levels(scan, xPx, yPx, radius);
+  let [cx, cy] = [xPx, yPx];
   for (let round = 0; round < ROUNDS; round++) {
     const top = Math.max(0, Math.floor(cy - radius));
     const bottom = Math.min(heightPx, Math.ceil(cy + radius));
-    const left = Math.max(0, Math.floor(cx - radius));
-    const right = Math.min(widthPx, Math.ceil(cx + radius));
-    const inside = (x: number, y: number) => (x + 0.5 - cx) ** 2 + (y + 0.5 - cy) ** 2 < radius * radius;
-    const values: number[] = [];
-    for (let y = top; y < bottom; y++) {
-      for (let x = left; x < right; x++) {
-        if (inside(x, y)) values.push(light[codes[y * widthPx + x]!]!);
-      }
-    }
-    const sorted = Float32Array.from(values).sort();
-    const [black, white] = [ranked(sorted, 0.1), ranked(sorted, 0.85)];
     let [n, sx, sy] = [0, 0, 0];
     for (let y = top; y < bottom; y++) {
+      const half = Math.sqrt(Math.max(0, radius * radius - (y + 0.5 - cy) ** 2));
+      const left = Math.max(0, Math.round(cx - half));
+      const right = Math.min(widthPx, Math.round(cx + half));
       for (let x = left; x < right; x++) {
-        if (!inside(x, y)) continue;
         const dark = Math.min(1, (white - light[codes[y * widthPx + x]!]!) / (white - black));
         if (dark < PAPER_NOISE) continue;
         n += dark;

@@ -38,6 +38,9 @@ const BLOCKS = 6;
 /** Blocks farther than this from the middle one, in standard deviations, are specks; and a difference no speck makes. */
 const SPECK = { sigmas: 4.5, least: 0.004 } as const;
 
+/** Pixels from one reading to the next. */
+const GRID_PX = 1.4;
+
 /** Light below which a reflectance is not told from none. */
 const DARKEST = 1e-4;
 
@@ -54,7 +57,7 @@ export function readPatch(scan: GreyScan, h: Homography, paper: Paper, patch: Te
   const shorterPx = sidePx(h, middleX, middleY, Math.min(widthMm, heightMm));
   const [blockX, blockY] = [(INNER * widthMm) / BLOCKS, (INNER * heightMm) / BLOCKS];
   const [countX, countY] = [blockX, blockY].map((mm) =>
-    Math.max(1, Math.ceil(sidePx(h, middleX, middleY, mm))),
+    Math.max(2, Math.ceil(sidePx(h, middleX, middleY, mm) / GRID_PX)),
   );
   const { widthPx, heightPx, codes, light } = scan;
   const means = new Float64Array(BLOCKS * BLOCKS);
