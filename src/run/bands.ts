@@ -100,25 +100,40 @@ export async function makePlate(
     signal.throwIfAborted();
     if (plan.narrowFor) await pool.run({ do: 'narrow', plate: id, args: [] });
   }
-  const seams = seamsFor(setup);
+  const finished = await finishPlate(setup, seamsFor(setup), sinks, pool, signal, progress);
+  return { ...finished, thinLines: await thin, found };
+}
 
+/** A finished plate; its bands have gone to the sinks. */
+type Finished = Pick<MadeBits, 'etchedPx' | 'bitsSha256' | 'rowBands'>;
+
+/** Finishes a plate whose ink, or etch, stands in its bitmap: band by band, counted and encoded. */
+export async function finishPlate(
+  { id, bitmap, head }: Pick<BitsSetup, 'id' | 'bitmap' | 'head'>,
+  seams: readonly Seams[],
+  /** One for each of the setup's formats, in their order. */
+  sinks: readonly BandSink[],
+  pool: Pool,
+  signal: AbortSignal,
+  progress: Progress,
+): Promise<Finished> {
   const hash = createHash('sha256').update(hashHead(bitmap.widthPx, bitmap.heightPx));
-  const finished = bandsIn(bitmap.heightPx);
+  const bands = bandsIn(bitmap.heightPx);
   const rowBands: Extents[] = [];
   let etchedPx = 0;
   await inOrder(
-    finished,
-    ahead,
+    bands,
+    pool.threads * 2,
     signal,
     (band) => pool.run({ do: 'finish', plate: id, args: [band, seams[band] ?? null] }),
     async (result, band) => {
-      const rows = setup.head.bandRows * bitmap.strideBytes;
+      const rows = head.bandRows * bitmap.strideBytes;
       hash.update(bitmap.data.subarray(band * rows, (band + 1) * rows));
       etchedPx += result.etched;
       rowBands.push(result.extents);
       for (const [format, part] of result.encoded.entries()) await sinks[format]!.put(part);
-      progress('finishing', band + 1, finished);
+      progress('finishing', band + 1, bands);
     },
   );
-  return { etchedPx, bitsSha256: hash.digest('hex'), thinLines: await thin, found, rowBands };
+  return { etchedPx, bitsSha256: hash.digest('hex'), rowBands };
 }

@@ -1,7 +1,8 @@
 import { buildScreen } from './build-screen.ts';
+import { type Finishing, openFinishing } from './finishing.ts';
 import { type Judging, openJudging } from './judging.ts';
 import { lookAt } from './look.ts';
-import type { BitsSetup, JudgeSetup, ToneSetup } from './setup.ts';
+import type { BitsSetup, DrawnSetup, JudgeSetup, ToneSetup } from './setup.ts';
 import { openToneWork, type ToneWork } from './tone-work.ts';
 import { type BitsWork, openBitsWork } from './work.ts';
 
@@ -25,8 +26,8 @@ export type Task = {
 
 export type Result<T extends Task> = ReturnType<Work[T['do']]>;
 
-/** A plate to be made, or one that is finished and only judged. */
-export type AnySetup = BitsSetup | ToneSetup | JudgeSetup;
+/** A plate to be made, one whose ink is drawn, or one that is finished and only judged. */
+export type AnySetup = BitsSetup | DrawnSetup | ToneSetup | JudgeSetup;
 
 /** The plates one thread works on. */
 export interface Bench {
@@ -38,13 +39,17 @@ export interface Bench {
 /** Names and arguments were checked where the task was made. */
 type Methods = Partial<Record<string, (...args: readonly unknown[]) => unknown>>;
 
-function open(setup: AnySetup): BitsWork | ToneWork | Judging {
+type PlateWork = BitsWork | ToneWork | Judging | (Judging & Finishing);
+
+function open(setup: AnySetup): PlateWork {
   if (!('draws' in setup)) return openJudging(setup);
+  if (setup.draws === 'ink')
+    return { ...openJudging(setup), ...openFinishing({ ...setup, trim: null, isEtched: false }) };
   return setup.draws === 'tone' ? openToneWork(setup) : openBitsWork(setup);
 }
 
 export function openBench(): Bench {
-  const plates = new Map<number, BitsWork | ToneWork | Judging>();
+  const plates = new Map<number, PlateWork>();
   return {
     add: (setup) => void plates.set(setup.id, open(setup)),
     drop: (plate) => void plates.delete(plate),

@@ -17,7 +17,7 @@ import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution } from '../report/schema.ts';
 import { analysePlate } from './analyse.ts';
 import type { RunContext } from './prepare.ts';
-import { bandsIn, type JudgeSetup } from './setup.ts';
+import { bandsIn, type JudgeSetup, newPlateId } from './setup.ts';
 import { toolFacts } from './tool.ts';
 
 /** What a finished plate is held against. */
@@ -120,8 +120,6 @@ function greyCautions(greyPx: number, totalPx: number): Caution[] {
   ];
 }
 
-let checked = 0;
-
 /** Measures one finished plate file, ours or another's, without changing it. */
 export async function checkPlate(request: CheckRequest, context: RunContext): Promise<CheckReport> {
   const { job } = request;
@@ -149,7 +147,7 @@ export async function checkPlate(request: CheckRequest, context: RunContext): Pr
   const depth = depthOf(job, making);
   const { spotMm, beam } = making.machine;
   const setup: JudgeSetup = {
-    id: -1 - checked++,
+    id: newPlateId(),
     bitmap,
     spot: { spotMm, beam, pitchMm: MM_PER_INCH / dpi },
     holdLimits: holdLimits(making, depth),

@@ -18,22 +18,23 @@ import type { Making } from '../job/making.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
-import { screenedCautions } from '../report/screened-cautions.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
+import { screenedCautions } from '../report/screened-cautions.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
+import { type Made, makePlate, type Progress } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
 import { openDecision, originsOf, type ScreenStore } from './decide.ts';
-import { type Made, makePlate, type Progress } from './bands.ts';
-import { type BandSink, type OpenFile, openSink, verifyFile } from './plate-file.ts';
+import { type OpenFile, openSink } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import { findingChecks } from './screen-findings.ts';
-import { type BitsSetup, bandRowsFor, type MakeSetup } from './setup.ts';
+import { type BitsSetup, bandRowsFor, type MakeSetup, newPlateId } from './setup.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
-import { type GreySource } from './tone-source.ts';
+import type { GreySource } from './tone-source.ts';
 import { toolFacts } from './tool.ts';
+import { writePlates } from './write-plates.ts';
 
 /** Where a plate goes: files in a folder, one file for a stream, or nowhere. */
 export type Output =
@@ -131,8 +132,6 @@ const inputCautions = (facts: PictureFacts): Caution[] =>
     caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
   );
 
-let plates = 0;
-
 /**
  * Makes one plate from one picture: reads, plans, screens, finishes, writes, reads back. Either every file of the
  * plate is in place at the end, or none is and nothing that was there before has changed.
@@ -177,7 +176,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       packing: screens[job.screen].packs,
       bandRows: bandRowsFor[screens[job.screen].draws],
     };
-    const id = plates++;
+    const id = newPlateId();
     try {
       const made = await make(id, job, making, plan, built, source, head, open.files, pool, context);
       const def = screens[job.screen] as unknown as AnyScreenDef;
@@ -311,26 +310,4 @@ async function make(
     },
     writeFiles: () => writePlates(open, sinks, id, head, pool, context),
   };
-}
-
-/** Ends every file of the plate and reads it back, all still under temporary names. */
-async function writePlates(
-  open: readonly OpenFile[],
-  sinks: readonly BandSink[],
-  plate: number,
-  head: PlateHead,
-  pool: Pool,
-  { signal, progress }: RunContext,
-): Promise<Report['files']> {
-  const files: Report['files'] = [];
-  for (const [index, { kind, name, slot }] of open.entries()) {
-    progress('writing', index, open.length);
-    const { bytes, sha256 } = await sinks[index]!.end();
-    const photometric = formats[kind].photometric(head);
-    signal.throwIfAborted();
-    progress('checking', index, open.length);
-    const statedDpi = await verifyFile(kind, slot.fd, name, plate, head, pool);
-    files.push({ role: 'plate', name, format: kind, photometric, fire: head.fire, bytes, sha256, statedDpi });
-  }
-  return files;
 }

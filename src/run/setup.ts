@@ -1,5 +1,6 @@
 import type { Bitmap } from '../core/bitmap.ts';
 import type { HoldLimit } from '../core/hold/contract.ts';
+import type { Finish } from '../core/plate.ts';
 import { type Draws, frameOf, type ScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
@@ -28,6 +29,11 @@ export const bandRowsFor: Readonly<Record<Draws, number>> = { bits: BAND_ROWS, t
 
 export const bandsIn = (rows: number, bandRows = BAND_ROWS): number => Math.ceil(rows / bandRows);
 
+let plates = 0;
+
+/** A number for a plate that no other of this run has. */
+export const newPlateId = (): number => plates++;
+
 /** What a thread needs to judge a finished plate of marks; plain data, the bits in shared memory. */
 export interface JudgeSetup {
   readonly id: number;
@@ -49,6 +55,14 @@ export interface MakeSetup extends GreySource {
 export interface BitsSetup extends MakeSetup, JudgeSetup {
   readonly draws: 'bits';
   readonly built: BuiltScreen;
+}
+
+/** A plate whose ink was drawn whole: it is only finished, written and judged. */
+export interface DrawnSetup extends JudgeSetup {
+  readonly draws: 'ink';
+  readonly head: PlateHead;
+  readonly formats: readonly FormatKind[];
+  readonly finish: Finish;
 }
 
 /** A plate of tone, which exists in bands only. */

@@ -3,7 +3,8 @@ import type { CommandDef } from './contract.ts';
 import { list } from './list.ts';
 import { prepare } from './prepare.ts';
 import { schema } from './schema.ts';
+import { testplate } from './testplate.ts';
 import { workshop } from './workshop.ts';
 
 /** Every command, in the order of the help. */
-export const commands: readonly CommandDef[] = [prepare, check, workshop, list, schema];
+export const commands: readonly CommandDef[] = [prepare, check, testplate, workshop, list, schema];

@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import { EtchError } from '../../core/errors.ts';
+import { testPlateSchema } from '../../core/testplate/layout.ts';
 import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
 import { checkSchema } from '../../report/check-schema.ts';
 import { reportSchema } from '../../report/schema.ts';
@@ -10,6 +11,7 @@ const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
   job: jobJsonSchema,
   workshop: workshopJsonSchema,
   check: () => ({ ...z.toJSONSchema(checkSchema), title: 'etchwright check' }),
+  testplate: () => ({ ...z.toJSONSchema(testPlateSchema), title: 'etchwright test plate' }),
   report: () => ({ ...z.toJSONSchema(reportSchema), title: 'etchwright report' }),
 };
 

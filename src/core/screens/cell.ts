@@ -1,5 +1,5 @@
 import * as z from 'zod';
-import { openCells, delayFor } from './cell/open.ts';
+import { delayFor, openCells } from './cell/open.ts';
 import { cellSize, LEAST_CELL_MM, MOST_CELL_MM, settleCellMm } from './cell/size.ts';
 import { vertexLosses } from './cell/vertex.ts';
 import { defineScreen, type ScreenPlace } from './contract.ts';

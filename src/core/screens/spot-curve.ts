@@ -1,9 +1,8 @@
-import { type Bitmap, createBitmap, strideFor, tailMask } from '../bitmap.ts';
+import { type Bitmap, createBitmap, tailMask } from '../bitmap.ts';
 import { type Curve, type Knot, monotoneCurve } from '../curve.ts';
-import { etchRows } from '../plate.ts';
 import { openSpot } from '../spot/coverage.ts';
-import { seamsOf, trimRows } from '../trim.ts';
 import { frameOf, type ScreenDef, type ScreenPlace } from './contract.ts';
+import { flatPatch } from './flat.ts';
 
 const FULL_TONE = 65535;
 
@@ -15,32 +14,6 @@ const PATCH_PX = 512;
 
 /** Wider than the widest spot and the widest trim reach, so that the edges of a patch fall outside what is measured. */
 const MARGIN_PX = 64;
-
-/** Screens one flat tone and makes it etch, `widthPx` × `heightPx`, lead-in dropped. */
-function flatPatch(
-  def: ScreenDef,
-  params: Readonly<Record<string, unknown>>,
-  place: ScreenPlace,
-  tables: unknown,
-  inkTone: number,
-  widthPx: number,
-  heightPx: number,
-): Bitmap {
-  const { leadInRows, delayRows, trim } = frameOf(def, params, place);
-  const map = createBitmap(widthPx, heightPx);
-  const row = def.open(params, { ...place, widthPx, firstRow: -leadInRows }, tables);
-  const tone = new Uint16Array(widthPx).fill(inkTone);
-  const spare = new Uint8Array(strideFor(widthPx));
-  for (let y = -leadInRows; y < heightPx + delayRows; y++) {
-    const target = y - delayRows;
-    if (target < 0) row(tone, y, spare, 0);
-    else row(tone, y, map.data, target * map.strideBytes);
-  }
-  const box = { xPx: 0, yPx: 0, widthPx, heightPx };
-  etchRows(map, { etches: place.etchedSide, border: 'kept', box, mirror: false }, 0, heightPx);
-  if (trim) trimRows(map, trim, 0, heightPx, seamsOf(map, trim, 0, heightPx));
-  return map;
-}
 
 /** The first columns of a bitmap. */
 function leftOf(map: Bitmap, widthPx: number): Bitmap {
@@ -80,7 +53,8 @@ export function predictedKnots(
     if (i === 0) return [0, 0];
     const etchedTone = Math.round(share * FULL_TONE);
     const inkTone = place.etchedSide === 'ink' ? etchedTone : FULL_TONE - etchedTone;
-    const patch = flatPatch(def, params, place, tables, inkTone, x + 2 * MARGIN_PX, y + 2 * MARGIN_PX);
+    const screen = { def, params, place, tables };
+    const patch = flatPatch(screen, inkTone, x + 2 * MARGIN_PX, y + 2 * MARGIN_PX);
     const areaUpTo = (widthPx: number): number => area(leftOf(patch, widthPx), from, to);
     const etchedPx = areaUpTo(MARGIN_PX + x) - areaUpTo(MARGIN_PX);
     return [etchedTone / FULL_TONE, Math.min(1, etchedPx / (x * y))];

@@ -6,11 +6,12 @@ export const EDGE_MM = 3;
 const DISC_MM = 4;
 const STAR_MM = 5;
 const SPOKES = 18;
-/** From a corner's disc to its star, centre to centre, in x and in y: 2 mm stay bare between them. */
-const STAR_OFF_MM = 4.6;
-/** A corner with its disc and star. */
-export const CORNER_MM = DISC_MM / 2 + STAR_OFF_MM + STAR_MM / 2;
-const TICK_MM = 2;
+/** From a corner's disc to its star, centre to centre, in x and in y: 1.7 mm stay bare between them. */
+const STAR_OFF_MM = 4.4;
+/** From the plate's edge to where a corner's disc and star end. */
+const CORNER_REACH_MM = EDGE_MM + DISC_MM / 2 + STAR_OFF_MM + STAR_MM / 2;
+/** Width of a ruler's ticks and of the line they stand on. */
+export const TICK_WIDTH_MM = 0.3;
 const TALL_TICK_MM = 2.6;
 const LONGEST_MM = { x: 100, y: 80 } as const;
 
@@ -44,9 +45,12 @@ function cornersOf(widthMm: number, heightMm: number) {
   );
 }
 
-/** Depth of a ruler's ticks, for whoever draws it: every tenth is taller. */
-export const tickMm = (index: number, stepMm: number): number =>
-  Math.round(index * stepMm) % 10 === 0 ? TALL_TICK_MM : TICK_MM * (Math.round(index * stepMm) % 5 === 0 ? 0.9 : 0.6);
+/** Depth of a ruler's ticks, for whoever draws it: tenths are taller, fives a little. */
+export function tickMm(index: number, stepMm: number): number {
+  const mm = Math.round(index * stepMm);
+  if (mm % 10 === 0) return TALL_TICK_MM;
+  return mm % 5 === 0 ? 2 : 1.4;
+}
 
 /** Lays out fiducials, stars and rulers. The ring marks the lower right corner of the print. */
 export function furnish(widthMm: number, heightMm: number): Furniture {
@@ -64,10 +68,12 @@ export function furnish(widthMm: number, heightMm: number): Furniture {
     spokes: SPOKES,
   });
   const stars = [
-    ...corners.map(({ xMm, yMm, across, down }) => star(xMm - across * STAR_OFF_MM, yMm - down * STAR_OFF_MM)),
+    ...corners.map(({ xMm, yMm, across, down }) =>
+      star(xMm - across * STAR_OFF_MM, yMm - down * STAR_OFF_MM),
+    ),
     star(widthMm / 2, heightMm / 2),
   ];
-  const alongX = lengthFor('x', widthMm - 2 * (EDGE_MM + CORNER_MM));
+  const alongX = lengthFor('x', widthMm - 2 * CORNER_REACH_MM);
   const alongY = lengthFor('y', heightMm - 2 * (EDGE_MM + DISC_MM + 1));
   const x0 = tidy((widthMm - alongX) / 2);
   const y0 = tidy((heightMm - alongY) / 2);
@@ -81,17 +87,20 @@ export function furnish(widthMm: number, heightMm: number): Furniture {
   for (let mm = 10; mm < alongX; mm += 10) labels.push(labelOn(String(mm), x0 + mm, upY));
   // the stars of two corners stand where the outer numbers would
   for (let mm = 10; mm < alongY; mm += 10)
-    if (y0 + mm > EDGE_MM + CORNER_MM + 1 && y0 + mm < heightMm - EDGE_MM - CORNER_MM - 1)
-      labels.push({ ...labelOn(String(mm), 0, y0 + mm - LINE_MM / 2), xMm: tidy(EDGE_MM + TALL_TICK_MM + 0.4) });
+    if (y0 + mm > CORNER_REACH_MM + 1 && y0 + mm < heightMm - CORNER_REACH_MM - 1)
+      labels.push({
+        ...labelOn(String(mm), 0, y0 + mm - LINE_MM / 2),
+        xMm: tidy(EDGE_MM + TALL_TICK_MM + 0.4),
+      });
   return {
     fiducials,
     rulers,
     stars,
     labels,
     taken: [
-      box(0, 0, EDGE_MM + CORNER_MM + 1, heightMm),
-      box(widthMm - EDGE_MM - CORNER_MM - 1, 0, EDGE_MM + CORNER_MM + 1, EDGE_MM + CORNER_MM + 1),
-      box(widthMm - EDGE_MM - CORNER_MM - 1, heightMm - EDGE_MM - CORNER_MM - 1, EDGE_MM + CORNER_MM + 1, EDGE_MM + CORNER_MM + 1),
+      box(0, 0, CORNER_REACH_MM, heightMm),
+      box(widthMm - CORNER_REACH_MM, 0, CORNER_REACH_MM, CORNER_REACH_MM + 1),
+      box(widthMm - CORNER_REACH_MM, heightMm - CORNER_REACH_MM - 1, CORNER_REACH_MM, CORNER_REACH_MM + 1),
       box(0, upY - 1, widthMm, EDGE_MM + rulerRowMm + 1),
       box((widthMm - STAR_MM) / 2 - 1, (heightMm - STAR_MM) / 2 - 1, STAR_MM + 2, STAR_MM + 2),
     ],

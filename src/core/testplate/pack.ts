@@ -2,8 +2,6 @@ import { rowStream } from '../rng.ts';
 import type { BoxMm } from './layout.ts';
 import type { Block, Shape } from './parts.ts';
 
-/** Air kept right of and below everything that is placed. */
-const AIR_MM = 2;
 /** Sums of tenths of micrometres are off by less than this. */
 const SLACK_MM = 1e-6;
 
@@ -53,88 +51,152 @@ export function take(free: readonly BoxMm[], taken: BoxMm): BoxMm[] {
   );
 }
 
-const withAir = ({ shape, xMm, yMm }: PlacedShape): BoxMm => ({
+/** With the air that is kept right of and below everything. */
+const withAir = ({ shape, xMm, yMm }: PlacedShape, airMm: number): BoxMm => ({
   xMm,
   yMm,
-  widthMm: shape.widthMm + AIR_MM,
-  heightMm: shape.heightMm + AIR_MM,
+  widthMm: shape.widthMm + airMm,
+  heightMm: shape.heightMm + airMm,
 });
 
-/** The place nearest the top, then the left, where one of a block's shapes fits; of several shapes the one that ends highest. */
-function highest({ shapes }: Block, free: readonly BoxMm[]): PlacedShape | null {
+const fits = ({ widthMm, heightMm }: Shape, box: BoxMm, airMm: number): boolean =>
+  widthMm + airMm <= box.widthMm + SLACK_MM && heightMm + airMm <= box.heightMm + SLACK_MM;
+
+/** How little a shape is wished for in a free box; the least wins. */
+type Reluctance = (shape: Shape, box: BoxMm) => number;
+
+/** Ends high up, then far left. */
+const high: Reluctance = (shape, box) => box.yMm + shape.heightMm + box.xMm / 1000;
+/** Leaves the narrowest slip beside it, then high up. */
+const snug: Reluctance = (shape, box) =>
+  Math.min(box.widthMm - shape.widthMm, box.heightMm - shape.heightMm) + box.yMm / 1000;
+
+/** The upper left corner of the free box, and the shape, that are the least reluctant. */
+function place(
+  { shapes }: Block,
+  free: readonly BoxMm[],
+  airMm: number,
+  reluctance: Reluctance,
+): PlacedShape | null {
   let best: PlacedShape | null = null;
-  let bestEnd = Number.POSITIVE_INFINITY;
+  let least = Number.POSITIVE_INFINITY;
   for (const shape of shapes)
     for (const box of free) {
-      if (shape.widthMm > box.widthMm + SLACK_MM || shape.heightMm > box.heightMm + SLACK_MM) continue;
-      const end = box.yMm + shape.heightMm + box.xMm / 1000;
-      if (end >= bestEnd) continue;
+      if (!fits(shape, box, airMm)) continue;
+      const value = reluctance(shape, box);
+      if (value >= least) continue;
       best = { shape, xMm: box.xMm, yMm: box.yMm };
-      bestEnd = end;
+      least = value;
     }
   return best;
 }
 
-/** The first shape that fits anywhere, as low down as it goes. */
+/** The first of a block's shapes that fits anywhere, as low down as it goes. */
 function lowest({ shapes }: Block, free: readonly BoxMm[]): PlacedShape | null {
   for (const shape of shapes) {
     let best: PlacedShape | null = null;
     for (const box of free) {
-      if (shape.widthMm > box.widthMm + SLACK_MM || shape.heightMm > box.heightMm + SLACK_MM) continue;
       const yMm = bottom(box) - shape.heightMm;
-      if (!best || yMm > best.yMm) best = { shape, xMm: box.xMm, yMm };
+      if (fits(shape, box, 0) && (!best || yMm > best.yMm)) best = { shape, xMm: box.xMm, yMm };
     }
     if (best) return best;
   }
   return null;
 }
 
-function packInOrder(blocks: readonly Block[], free: readonly BoxMm[]): PlacedShape[] | null {
+/** A packing, and the free boxes it leaves. */
+export interface Packing {
+  readonly placed: readonly PlacedShape[];
+  readonly free: readonly BoxMm[];
+}
+
+function packInOrder(
+  blocks: readonly Block[],
+  free: readonly BoxMm[],
+  airMm: number,
+  reluctance: Reluctance,
+): Packing | null {
   const placed: PlacedShape[] = [];
   let left = free;
   for (const block of blocks) {
-    const next = highest(block, left);
+    const next = place(block, left, airMm, reluctance);
     if (!next) return null;
     placed.push(next);
-    left = take(left, withAir(next));
+    left = take(left, withAir(next, airMm));
   }
-  return placed;
+  return { placed, free: left };
 }
 
-const area = ({ shapes: [first] }: Block): number => first!.widthMm * first!.heightMm;
+const areaOf = ({ shapes: [first] }: Block): number => first!.widthMm * first!.heightMm;
 
-/** Orders to try: by height, by area, then shuffled ones, always the same. */
-function* orders(blocks: readonly Block[], tries: number): Generator<readonly Block[]> {
+const TRIES = 150;
+
+/** Orders to try: by height, by area, then shuffled with the large ones mostly first; always the same. */
+function* orders(blocks: readonly Block[]): Generator<readonly Block[]> {
   yield [...blocks].sort((a, b) => b.shapes[0]!.heightMm - a.shapes[0]!.heightMm);
-  yield [...blocks].sort((a, b) => area(b) - area(a));
-  for (let i = 0; i < tries; i++) {
+  yield [...blocks].sort((a, b) => areaOf(b) - areaOf(a));
+  for (let i = 0; i < TRIES; i++) {
     const next = rowStream(i, 0, 0);
-    const keys = new Map(blocks.map((block) => [block, (next() / 2 ** 32 + 0.3) * area(block)]));
+    const keys = new Map(blocks.map((block) => [block, (next() / 2 ** 32 + 0.3) * areaOf(block)]));
     yield [...blocks].sort((a, b) => keys.get(b)! - keys.get(a)!);
   }
 }
 
-const TRIES = 60;
+/** Where zones may stand: a plate inside its edge, but for some boxes. */
+export interface Room {
+  readonly inner: BoxMm;
+  readonly taken: readonly BoxMm[];
+}
+
+/** The two blocks that have their places before all others. */
+interface Ends {
+  readonly top: PlacedShape;
+  readonly foot: PlacedShape;
+}
+
+function placeEnds(first: Block, last: Block, { inner, taken }: Room): Ends | null {
+  const free = taken.reduce(take, [inner]);
+  // the shapes stand in order of looks, so the first that fits is taken
+  const top = first.shapes.map((shape) => place({ ...first, shapes: [shape] }, free, 0, high)).find(Boolean);
+  if (!top) return null;
+  const foot = lowest(last, take(free, withAir(top, 0)));
+  return foot && { top, foot };
+}
 
 /**
- * Places the first block at the top, the last as low as it goes and the others between, in free boxes that may
- * overlap. Null where no order that is tried finds room.
+ * Places the first block at the top, the last as low as it goes and the others between, `airMm` apart. Null where no
+ * order that is tried leaves what is `enough`.
  */
 export function pack(
   first: Block,
   last: Block,
   between: readonly Block[],
-  free: readonly BoxMm[],
-): PlacedShape[] | null {
-  const top = first.shapes.map((shape) => highest({ ...first, shapes: [shape] }, free)).find(Boolean);
-  if (!top) return null;
-  const belowTop = take(free, withAir(top));
-  const foot = lowest(last, belowTop);
-  if (!foot) return null;
-  const kept = take(belowTop, { ...withAir(foot), yMm: foot.yMm - AIR_MM, heightMm: foot.shape.heightMm + 2 * AIR_MM });
-  for (const order of orders(between, TRIES)) {
-    const placed = packInOrder(order, kept);
-    if (placed) return [top, ...placed, foot];
-  }
+  room: Room,
+  airMm: number,
+  enough: (free: readonly BoxMm[]) => boolean,
+): Packing | null {
+  const ends = placeEnds(first, last, room);
+  if (!ends) return null;
+  const { top, foot } = ends;
+  const { inner } = room;
+  // air may lie beyond the edge
+  const roomy = { ...inner, widthMm: inner.widthMm + airMm, heightMm: inner.heightMm + airMm };
+  const kept = [...room.taken, withAir(top, airMm), withAir(foot, airMm)].reduce(take, [roomy]);
+  for (const order of orders(between))
+    for (const reluctance of [high, snug]) {
+      const packing = packInOrder(order, kept, airMm, reluctance);
+      if (!packing) continue;
+      const free = packing.free.flatMap((box) => overlap(box, inner));
+      if (enough(free)) return { placed: [top, ...packing.placed, foot], free };
+    }
   return null;
+}
+
+/** What two boxes have in common; none or one. */
+function overlap(a: BoxMm, b: BoxMm): BoxMm[] {
+  const xMm = Math.max(a.xMm, b.xMm);
+  const yMm = Math.max(a.yMm, b.yMm);
+  const widthMm = Math.min(right(a), right(b)) - xMm;
+  const heightMm = Math.min(bottom(a), bottom(b)) - yMm;
+  return widthMm > SLACK_MM && heightMm > SLACK_MM ? [{ xMm, yMm, widthMm, heightMm }] : [];
 }

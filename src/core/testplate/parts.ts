@@ -62,19 +62,22 @@ export const labelOn = (text: string, xMm: number, yMm: number): Parts['labels']
 export const labelBefore = (text: string, xMm: number, yMm: number): Parts['labels'][number] =>
   labelAt(text, xMm - textWidthMm(text, CAP_MM), yMm);
 
-/** The box a label keeps for itself: tails and pen included, the air beside its letters too. */
+const TAILS = /[gjpqyQ,;()/]/;
+
+/** The box a label keeps for itself: the pen included, tails where it has any, the air beside its letters too. */
 export const labelBox = ({ text, xMm, yMm, capMm }: Parts['labels'][number]) => ({
   xMm,
   yMm: yMm - capMm - PEN_MM / 2,
   widthMm: textWidthMm(text, capMm),
-  heightMm: capMm * (4 / 3) + PEN_MM,
+  heightMm: capMm * (TAILS.test(text) ? 4 / 3 : 1) + PEN_MM,
 });
 
 /** A shape with a heading above it; as wide as the wider of both. */
 export function headed(heading: string, { widthMm, heightMm, parts }: Shape): Shape {
   const below = noParts();
   addMoved(below, parts, 0, LINE_MM);
-  below.labels.unshift(labelAt(heading, 0, 0));
+  // a little higher than other labels, whose tails nothing stands under
+  below.labels.unshift(labelAt(heading, 0, -0.2));
   return {
     widthMm: tidy(Math.max(widthMm, textWidthMm(heading, CAP_MM))),
     heightMm: tidy(heightMm + LINE_MM),

@@ -1,7 +1,20 @@
 import type { ProcessKind } from '../processes/index.ts';
 import { processes } from '../processes/index.ts';
+import { screens } from '../screens/index.ts';
 import type { TestPatch } from './layout.ts';
-import { type Block, headed, LINE_MM, labelBefore, labelOn, noParts, type Shape, tidy } from './parts.ts';
+import {
+  type Block,
+  headed,
+  LINE_MM,
+  labelBefore,
+  labelOn,
+  noParts,
+  type Parts,
+  type Shape,
+  tidy,
+} from './parts.ts';
+import { type LayoutScreen, settledSample } from './samples.ts';
+import { LABEL_COLUMN_MM } from './sides.ts';
 
 /** 0 to 100 % by 5, as on any step wedge. */
 const STEPS = Array.from({ length: 21 }, (_, i) => i / 20);
@@ -14,8 +27,8 @@ const SCRAMBLED = STEPS.map((_, i) => STEPS[(8 * i + 3) % STEPS.length]!);
 
 const PATCH_MM = 6;
 const SOLID_MM = 10;
+const GRAIN_PATCH_MM = 5;
 const SOLIDS = [0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1];
-const LABEL_COLUMN_MM = 4.2;
 
 type Zone = TestPatch['zone'];
 
@@ -28,8 +41,15 @@ interface Tint {
 const percent = (share: number): string => String(Math.round(share * 100));
 const tint = (share: number): Tint => ({ share, label: percent(share), screen: null });
 
-/** Tints side by side in lines of `columns`, a label under each. */
-function row(zone: Zone, tints: readonly Tint[], sideMm: number, columns: number, gapMm: number): Shape {
+/** Tints side by side in lines of `columns`, a label under each; the first one's begins with the zone's letter. */
+function row(
+  zone: Zone,
+  letter: string,
+  tints: readonly Tint[],
+  sideMm: number,
+  columns: number,
+  gapMm: number,
+): Shape {
   const parts = noParts();
   const pitchX = sideMm + gapMm;
   const pitchY = sideMm + LINE_MM;
@@ -38,7 +58,7 @@ function row(zone: Zone, tints: readonly Tint[], sideMm: number, columns: number
     const yMm = tidy(Math.floor(i / columns) * pitchY);
     const size = { widthMm: sideMm, heightMm: sideMm };
     parts.patches.push({ id: `${zone}-${i + 1}`, zone, share, xMm, yMm, ...size, label, screen });
-    parts.labels.push(labelOn(label, xMm + sideMm / 2, yMm + sideMm));
+    parts.labels.push(labelOn(i === 0 ? `${letter} ${label}`.trim() : label, xMm + sideMm / 2, yMm + sideMm));
   }
   const across = Math.min(columns, tints.length);
   return {
@@ -51,58 +71,84 @@ function row(zone: Zone, tints: readonly Tint[], sideMm: number, columns: number
 /** Zone A: the wedge in order. */
 export const wedgeBlock = (): Block => ({
   name: 'A',
-  shapes: [21, 11, 7, 6, 5, 4].map((columns) =>
-    headed('A wedge %', row('wedge', STEPS.map(tint), PATCH_MM, columns, 0)),
-  ),
+  shapes: [21, 11, 7, 6, 5, 4].map((columns) => row('wedge', 'A', STEPS.map(tint), PATCH_MM, columns, 0)),
 });
 
 /** Zone B: the same steps out of order, for the other end of the plate. */
 export const scrambledBlock = (): Block => ({
   name: 'B',
   shapes: [21, 11, 7, 6, 5, 4].map((columns) =>
-    headed('B scrambled %', row('wedge-scrambled', SCRAMBLED.map(tint), PATCH_MM, columns, 0)),
+    row('wedge-scrambled', 'B', SCRAMBLED.map(tint), PATCH_MM, columns, 0),
   ),
 });
 
 /** Zone C: large patches where tones close up. */
 export const solidsBlock = (): Block => ({
   name: 'C',
-  shapes: [7, 4, 3, 2].map((columns) =>
-    headed('C solids %', row('solids', SOLIDS.map(tint), SOLID_MM, columns, 0)),
-  ),
+  shapes: [7, 4, 3, 2].map((columns) => row('solids', 'C', SOLIDS.map(tint), SOLID_MM, columns, 0)),
 });
 
-/** Ruling samples, 45°, at half tone: the coarsest a person still calls a screen to the finest a press room tries. */
-export const RULINGS_LPI = [25, 35, 45, 55, 65, 75, 85];
-export const GRAINS_MM = [0.1, 0.2, 0.3, 0.5];
+/** Rulings from the coarsest that still looks like a screen to the finest that a press room tries. */
+const RULINGS_LPI = [25, 35, 45, 55, 65, 75, 85];
+const GRAINS_MM = [0.1, 0.2, 0.3, 0.5];
 const GRAIN_SHARES = [0.3, 0.5, 0.7];
 
-/** Zone H: clustered dots by ruling. */
-export function rulingBlock(kind: string, rulingsLpi: readonly number[]): Block {
-  const tints = rulingsLpi.map(
-    (rulingLpi): Tint => ({
-      share: 0.5,
-      label: String(rulingLpi),
-      screen: { kind, params: { rulingLpi, angleDeg: 45 } },
-    }),
-  );
+type PlateFacts = Parameters<typeof settledSample>[1];
+
+/** A zone of samples, and those the plate's pixels are too coarse for. */
+export interface Samples {
+  readonly block: Block | null;
+  readonly leftOut: readonly string[];
+}
+
+/** The sizes a plate can show as samples, with their screens, and words for the others. */
+function shown(
+  sizes: readonly number[],
+  plate: PlateFacts,
+  what: string,
+  screenOf: (size: number) => LayoutScreen,
+) {
+  const samples = sizes.map((size) => ({ size, screen: settledSample(screenOf(size), plate) }));
   return {
-    name: 'H rulings',
-    shapes: [7, 4, 3, 2, 1].map((columns) =>
-      headed('H 50 %, lpi', row('ruling', tints, PATCH_MM, columns, 1)),
-    ),
+    fit: samples.flatMap(({ size, screen }) => (screen ? [{ size, screen }] : [])),
+    leftOut: samples
+      .filter(({ screen }) => !screen)
+      .map(({ size }) => `${what.replace('{}', String(size))} is too fine for ${plate.dpi} dpi`),
   };
 }
 
+/** Zone H: clustered dots at 45° and half tone, by ruling. */
+export function rulingSamples(plate: PlateFacts): Samples {
+  const { fit, leftOut } = shown(RULINGS_LPI, plate, 'a ruling of {} lpi', (rulingLpi) => ({
+    kind: screens.dot.kind,
+    params: { rulingLpi, angleDeg: 45 },
+  }));
+  const tints = fit.map(({ size, screen }): Tint => ({ share: 0.5, label: String(size), screen }));
+  const shapes = [7, 4, 3, 2, 1].map((columns) =>
+    headed('H 50 %, lpi', row('ruling', '', tints, PATCH_MM, columns, 0.6)),
+  );
+  return { block: tints.length > 0 ? { name: 'H rulings', shapes } : null, leftOut };
+}
+
 /** Zone H: grains by size, a line for each, a column for each tone. */
-export function grainBlock(kind: string, grainsMm: readonly number[]): Block {
+export function grainSamples(plate: PlateFacts): Samples {
+  const { fit, leftOut } = shown(GRAINS_MM, plate, 'a grain of {} mm', (grainMm) => ({
+    kind: screens.grain.kind,
+    params: { grainMm },
+  }));
+  return { block: fit.length > 0 ? grainBlock(fit) : null, leftOut };
+}
+
+function grainBlock(grains: readonly { readonly size: number; readonly screen: LayoutScreen }[]): Block {
   const parts = noParts();
-  const pitchMm = PATCH_MM + 1;
+  const pitchMm = GRAIN_PATCH_MM + 0.6;
   for (const [column, share] of GRAIN_SHARES.entries())
-    parts.labels.push(labelOn(percent(share), LABEL_COLUMN_MM + column * pitchMm + PATCH_MM / 2, 0));
-  for (const [line, grainMm] of grainsMm.entries()) {
+    parts.labels.push(labelOn(percent(share), LABEL_COLUMN_MM + column * pitchMm + GRAIN_PATCH_MM / 2, 0));
+  for (const [line, { size, screen }] of grains.entries()) {
     const yMm = tidy(LINE_MM + line * pitchMm);
-    parts.labels.push(labelBefore(String(grainMm), LABEL_COLUMN_MM - 0.3, yMm + PATCH_MM / 2 - LINE_MM / 2));
+    parts.labels.push(
+      labelBefore(String(size), LABEL_COLUMN_MM - 0.3, yMm + GRAIN_PATCH_MM / 2 - LINE_MM / 2),
+    );
     for (const [column, share] of GRAIN_SHARES.entries())
       parts.patches.push({
         id: `grain-${line * GRAIN_SHARES.length + column + 1}`,
@@ -110,14 +156,14 @@ export function grainBlock(kind: string, grainsMm: readonly number[]): Block {
         share,
         xMm: tidy(LABEL_COLUMN_MM + column * pitchMm),
         yMm,
-        widthMm: PATCH_MM,
-        heightMm: PATCH_MM,
+        widthMm: GRAIN_PATCH_MM,
+        heightMm: GRAIN_PATCH_MM,
         label: percent(share),
-        screen: { kind, params: { grainMm } },
+        screen,
       });
   }
-  const widthMm = tidy(LABEL_COLUMN_MM + GRAIN_SHARES.length * pitchMm - 1);
-  const heightMm = tidy(LINE_MM + grainsMm.length * pitchMm - 1);
+  const widthMm = tidy(LABEL_COLUMN_MM + GRAIN_SHARES.length * pitchMm - 0.6);
+  const heightMm = tidy(LINE_MM + grains.length * pitchMm - 0.6);
   return { name: 'H grains', shapes: [headed('H grain mm, %', { widthMm, heightMm, parts })] };
 }
 
@@ -148,8 +194,15 @@ export function stripBlock(capShare: number): Block {
   const parts = noParts();
   parts.strip = { xMm: 0, yMm: 0, ...STRIP_MM };
   parts.patches.push(...stripPatches(capShare));
-  for (const { label, xMm, widthMm } of parts.patches)
-    parts.labels.push(labelOn(label, xMm + widthMm / 2, STRIP_MM.heightMm));
-  const shape = { widthMm: STRIP_MM.widthMm, heightMm: STRIP_MM.heightMm + LINE_MM, parts };
-  return { name: 'M', shapes: [headed('M control strip %', shape)] };
+  parts.labels.push(...stripLabels(parts.patches, 'M '));
+  return {
+    name: 'M',
+    shapes: [{ widthMm: STRIP_MM.widthMm, heightMm: STRIP_MM.heightMm + LINE_MM, parts }],
+  };
 }
+
+/** The tones of a strip, a label under each patch; `before` stands before the first. */
+export const stripLabels = (patches: readonly TestPatch[], before = ''): Parts['labels'] =>
+  patches.map(({ label, xMm, yMm, widthMm, heightMm }, i) =>
+    labelOn(i === 0 ? before + label : label, xMm + widthMm / 2, yMm + heightMm),
+  );

@@ -1,0 +1,56 @@
+import { layoutId, type TestPlateLayout, type UnnamedLayout } from './layout.ts';
+import { LINE_MM, tidy } from './parts.ts';
+import { STRIP_MM, stripLabels, stripPatches } from './tones.ts';
+
+/** Bare on either side of the strip: towards the plate's edge, which is sawn or bevelled, and towards the picture. */
+const CLEAR_MM = { edge: 3, picture: 1 };
+
+/** Narrowest border of a plate (mm) that a control strip has room in; one that takes the labels too is a little wider. */
+export const STRIP_BORDER_MM = CLEAR_MM.edge + STRIP_MM.heightMm + CLEAR_MM.picture;
+
+/** The plate that a strip is for. */
+export interface StripWish
+  extends Pick<UnnamedLayout, 'process' | 'widthMm' | 'heightMm' | 'dpi' | 'spotMm' | 'beam' | 'screen'> {
+  readonly borderMm: number;
+  /** Ink tone of the last patch, 0…1: the darkest of this plate. */
+  readonly capShare: number;
+}
+
+/**
+ * The control strip in the waste of any plate: at the middle of the foot of its border, upright, print-reading,
+ * with its tones below where there is room. Null where the border is narrower than `STRIP_BORDER_MM` or the plate
+ * narrower than the strip and its edges.
+ */
+export function stripLayout(wish: StripWish): TestPlateLayout | null {
+  const { process, widthMm, heightMm, dpi, spotMm, beam, screen, borderMm, capShare } = wish;
+  if (borderMm < STRIP_BORDER_MM || widthMm < STRIP_MM.widthMm + 2 * CLEAR_MM.edge) return null;
+  if (heightMm < 2 * borderMm) return null;
+  const hasLabels = borderMm >= STRIP_BORDER_MM + LINE_MM;
+  const xMm = tidy((widthMm - STRIP_MM.widthMm) / 2);
+  const yMm = tidy(heightMm - CLEAR_MM.edge - STRIP_MM.heightMm - (hasLabels ? LINE_MM : 0));
+  const patches = stripPatches(capShare).map((patch) => ({ ...patch, xMm: tidy(patch.xMm + xMm), yMm }));
+  const layout: UnnamedLayout = {
+    schema: 'etchwright/testplate',
+    version: 1,
+    process,
+    widthMm,
+    heightMm,
+    dpi,
+    spotMm,
+    beam,
+    screen,
+    fiducials: [],
+    patches,
+    features: [],
+    rulers: [],
+    stars: [],
+    type: [],
+    strip: { xMm, yMm, ...STRIP_MM },
+    ladder: [],
+    paperZones: [],
+    grounds: [],
+    labels: hasLabels ? stripLabels(patches) : [],
+    leftOut: [],
+  };
+  return { ...layout, id: layoutId(layout) };
+}

@@ -1,0 +1,206 @@
+import { join } from 'node:path';
+import type { Bitmap } from '../core/bitmap.ts';
+import { EtchError } from '../core/errors.ts';
+import { pxFor } from '../core/geometry.ts';
+import type { Finish } from '../core/plate.ts';
+import { processes } from '../core/processes/index.ts';
+import type { AnyScreenDef } from '../core/screens/contract.ts';
+import { type ScreenKind, screens } from '../core/screens/index.ts';
+import { arrangeTestPlate } from '../core/testplate/arrange.ts';
+import { type TintScreen, testPlateInk } from '../core/testplate/draw.ts';
+import { ladderPasses, passBits } from '../core/testplate/ladder.ts';
+import type { TestPlateLayout } from '../core/testplate/layout.ts';
+import { type FileSet, openFileSet } from '../io/atomic.ts';
+import type { PlateHead } from '../io/formats/contract.ts';
+import { type FormatKind, formats } from '../io/formats/index.ts';
+import { sweepStale } from '../io/stale.ts';
+import { depthOf } from '../job/hold-limits.ts';
+import { screensWithAll } from '../job/layers.ts';
+import type { Making } from '../job/making.ts';
+import type { Job, WantedJob } from '../job/schema.ts';
+import { screenPlace } from '../job/screen-place.ts';
+import { refuses } from '../report/cautions.ts';
+import { makingCautions } from '../report/making-cautions.ts';
+import type { Caution, Report } from '../report/schema.ts';
+import { timeOf } from '../report/sections.ts';
+import { buildScreen } from './build-screen.ts';
+import { jobWith } from './decide.ts';
+import { type FinishedPlate, finishDrawn } from './drawn-plate.ts';
+import type { OpenFile } from './plate-file.ts';
+import type { RunContext } from './prepare.ts';
+
+export interface TestPlateRequest {
+  /** Stem of the file names. */
+  readonly name: string;
+  /** Both sides given. */
+  readonly job: WantedJob & { readonly widthMm: number; readonly heightMm: number };
+  readonly making: Making;
+  readonly formats: readonly FormatKind[];
+  readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
+  readonly folder: string;
+  readonly overwrite: boolean;
+  /** Files that must never be written over. */
+  readonly protect: readonly string[];
+  readonly strict: boolean;
+  /** Whether to give further passes to areas of their own, each pass in a file of its own. */
+  readonly passLadder: boolean;
+}
+
+export interface MadeTestPlate {
+  readonly layout: TestPlateLayout;
+  readonly files: Report['files'];
+  readonly etched: number;
+  readonly time: Report['time'];
+  readonly cautions: readonly Caution[];
+  /** True when a caution forbids the plate; then nothing was written. */
+  readonly refused: boolean;
+  /** Paths written, in order. */
+  readonly written: readonly string[];
+}
+
+const LADDER = [1, 2, 3, 4];
+
+/** The screen asked for, else what the process takes for tone among those that have the settings given. */
+function screenFor(job: WantedJob): ScreenKind {
+  if (job.screen !== null) return job.screen;
+  const allowed = screensWithAll(Object.keys(job.screenParams));
+  const usual = processes[job.process].screenFor.tone.screen as ScreenKind;
+  return allowed.includes(usual) ? usual : allowed[0]!;
+}
+
+/** The screen of the tints, built for the whole range of tones: a wedge knows no cap. */
+function tintScreen(job: Job, making: Making): TintScreen {
+  // the registry's entries have parameter types of their own; the job has checked them
+  const def = screens[job.screen] as unknown as AnyScreenDef;
+  if (def.draws !== 'bits')
+    throw new EtchError(
+      'usage',
+      'testplate-needs-marks',
+      `Drawing the tints of the test plate: the screen ${job.screen} leaves tones as they are and makes no marks`,
+      'Name another --screen, or leave it out.',
+    );
+  const place = screenPlace({ ...job, capPercent: 100, floorPercent: 0 }, making);
+  const { tables, curve } = buildScreen({ kind: job.screen, params: job.screenParams, place });
+  return { def, params: job.screenParams, place, tables, toneTable: curve?.table ?? null };
+}
+
+/** One plate of the set, with its place among the files. */
+interface Drawing {
+  readonly stem: string;
+  readonly etches: Finish['etches'];
+  readonly border: Finish['border'];
+  draw(): Bitmap;
+}
+
+function drawingsOf(name: string, layout: TestPlateLayout, screen: TintScreen): Drawing[] {
+  const { etches, border } = processes[layout.process];
+  return [
+    { stem: name, etches, border, draw: () => testPlateInk(layout, screen, true) },
+    // of a further pass what is drawn is what is etched, and nothing else is touched
+    ...ladderPasses(layout).map(
+      (pass): Drawing => ({
+        stem: `${name}-pass${pass.pass}`,
+        etches: 'ink',
+        border: 'kept',
+        draw: () => passBits(layout, pass, true),
+      }),
+    ),
+  ];
+}
+
+function layOut({ job: wanted, making, passLadder }: TestPlateRequest, job: Job, screen: TintScreen) {
+  const { spotMm, beam } = making.machine;
+  const isAllowedFor = screen.place.allowsForSpot && screen.def.compensates !== 'no';
+  return arrangeTestPlate({
+    process: job.process,
+    widthMm: wanted.widthMm,
+    heightMm: wanted.heightMm,
+    dpi: job.dpi,
+    spotMm: isAllowedFor ? spotMm : null,
+    beam: isAllowedFor ? beam : null,
+    screen: { kind: job.screen, params: { ...job.screenParams } },
+    capShare: job.capPercent / 100,
+    passes: passLadder ? LADDER : [],
+  });
+}
+
+/**
+ * Makes a test plate: lays it out, draws it, and writes it with the guarantees of any plate, together with its layout.
+ * Either every file is in place at the end, or none is. Whether it holds is not judged: that is what it is printed for.
+ */
+export async function makeTestPlate(request: TestPlateRequest, context: RunContext): Promise<MadeTestPlate> {
+  const { making, name, folder, stored } = request;
+  const job = jobWith(request.job, making, screenFor(request.job));
+  const screen = tintScreen(job, making);
+  const layout = layOut(request, job, screen);
+  const { dpi, widthMm, heightMm } = layout;
+  const pool = context.poolFor((pxFor(widthMm, dpi) * pxFor(heightMm, dpi)) / 1000);
+  const set = openFileSet({ owner: context.owner, protect: request.protect, overwrite: request.overwrite });
+  try {
+    await sweepStale(folder, context.owner);
+    const open: { readonly drawing: Drawing; readonly files: readonly OpenFile[] }[] = [];
+    for (const drawing of drawingsOf(name, layout, screen))
+      open.push({ drawing, files: await openPlateFiles(set, folder, drawing.stem, request.formats) });
+    const layoutPath = join(folder, `${name}.testplate.json`);
+    const layoutSlot = await set.add(layoutPath);
+
+    const files: Report['files'] = [];
+    let judged: Judgement | null = null;
+    for (const { drawing, files: own } of open) {
+      context.signal.throwIfAborted();
+      context.progress('screening', files.length, open.length * request.formats.length);
+      const finish = { etches: drawing.etches, border: drawing.border, mirror: job.facing === 'plate' };
+      const packing = screen.def.packs;
+      const drawn = { bitmap: drawing.draw(), finish, dpi, packing, stored };
+      const plate = await finishDrawn(drawn, own, making, pool, context);
+      try {
+        judged ??= await judge(plate, job, making, layout);
+        if (refuses(judged.cautions, request.strict)) {
+          await set.abandon();
+          return { layout, files: [], ...judged, refused: true, written: [] };
+        }
+        files.push(...(await plate.writeFiles()));
+      } finally {
+        plate.drop();
+      }
+    }
+    await layoutSlot.write([new TextEncoder().encode(`${JSON.stringify(layout, null, 2)}\n`)]);
+    context.signal.throwIfAborted();
+    await set.commit();
+    const written = [...files.map((file) => join(folder, file.name)), layoutPath];
+    return { layout, files, ...judged!, refused: false, written };
+  } catch (error) {
+    await set.abandon();
+    throw error;
+  }
+}
+
+type Judgement = Pick<MadeTestPlate, 'etched' | 'time' | 'cautions'>;
+
+async function judge(
+  plate: FinishedPlate,
+  job: Job,
+  making: Making,
+  { process, dpi, widthMm, heightMm }: TestPlateLayout,
+): Promise<Judgement> {
+  const depth = depthOf(job, making);
+  const size = { widthMm, heightMm };
+  const analysis = await plate.judge(process, depth);
+  const parts = { process, dpi, making, size, depth, lineArt: false, analysis };
+  return { etched: plate.etched, time: timeOf(parts), cautions: makingCautions(parts) };
+}
+
+/** Opens the files of one plate under temporary names. */
+async function openPlateFiles(
+  set: FileSet,
+  folder: string,
+  stem: string,
+  kinds: readonly FormatKind[],
+): Promise<OpenFile[]> {
+  const files: OpenFile[] = [];
+  for (const kind of kinds) {
+    const name = `${stem}.plate.${formats[kind].extension}`;
+    files.push({ kind, name, slot: await set.add(join(folder, name)) });
+  }
+  return files;
+}
