@@ -17,6 +17,12 @@ export interface SimulatedScanOptions {
     readonly minGapMm?: number;
     readonly maxPoolMm?: number;
   };
+  readonly plate: {
+    readonly width: number;
+    readonly height: number;
+    readonly pxPerMm: number;
+    readonly ink: Float32Array;
+  } | null;
   readonly stretch: { readonly x: number; readonly y: number };
   readonly paperLight: number;
   readonly unevenDensity: number;

@@ -58,7 +58,7 @@ function canvas(widthMm, heightMm, pxPerMm) {
       return soft((size / 2 - across) * pxPerMm) * overlap(top, bottom, y);
     });
   };
-  return { width, height, ink, box, disc, diagonal };
+  return { width, height, pxPerMm, ink, box, disc, diagonal };
 }
 
 /** Whether a shape came out, from limits in mm: what is finer than its limit is missing, pools above theirs are wiped. */
@@ -164,6 +164,8 @@ export const USUAL = {
   plateToneDensity: 0.04,
   growthMm: 0,
   limits: {},
+  /** Coverage of the print drawn already, in place of that of the layout by `gain`, `growthMm` and `limits`. */
+  plate: null,
   stretch: { x: 0, y: 0 },
   paperLight: 0.84,
   /** Most difference of the light over the scan, in density. */
@@ -190,8 +192,8 @@ export function simulatedScan(layout, given = {}) {
   const o = { ...USUAL, ...given };
   const roll = dice(o.seed);
   const pxPerMm = o.ppi / MM_PER_INCH;
-  const platePxPerMm = pxPerMm * 1.25;
-  const plate = drawPlate(layout, platePxPerMm, o);
+  const plate = o.plate ?? drawPlate(layout, pxPerMm * 1.25, o);
+  const { pxPerMm: platePxPerMm } = plate;
   const [w, h] = [layout.widthMm, layout.heightMm];
   const turn = (o.angleDeg * Math.PI) / 180;
   const room = o.rulerMm === null ? 0 : 12;
