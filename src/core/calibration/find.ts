@@ -149,9 +149,10 @@ function likenessOf({ widthPx, heightPx, tone }: Reduced, layout: TestPlateLayou
 /**
  * Finds a test plate in a scan: turned by any angle, mirrored or not, seen a little from the side, under uneven
  * light. EtchError `refused`: `no-fiducials` where no four marks lie as those of the plate, `other-plate` where they
- * do and the tones do not.
+ * do and the tones do not, `layout-without-marks` where the layout has fewer than four.
  */
 export function findPlate(scan: GreyScan, layout: TestPlateLayout): Found {
+  if (layout.fiducials.length < 4) throw noMarks(layout);
   const small = reduced(scan);
   const places = layout.fiducials.map(({ xMm, yMm }): Place => [xMm, yMm]);
   const longPx = Math.max(small.widthPx, small.heightPx);
@@ -200,6 +201,14 @@ const noFiducials = (): EtchError =>
     'no-fiducials',
     'Reading a scan: the three discs and the ring near the corners of the test plate were not found',
     'Scan the whole print with some paper around it, flat, all four corner marks inked and nothing lying on it.',
+  );
+
+const noMarks = ({ id }: TestPlateLayout): EtchError =>
+  new EtchError(
+    'refused',
+    'layout-without-marks',
+    `Reading a scan: layout ${id} has no marks in its corners, by which its patches are found`,
+    'Give the layout of a whole test plate.',
   );
 
 const otherPlate = ({ id }: TestPlateLayout, likeness: number): EtchError =>

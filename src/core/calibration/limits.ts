@@ -70,6 +70,9 @@ export function limitsOf(shapes: readonly ShapeReading[]): Limits {
 /** Bars from this width on are measured for the spot; narrower ones may have lost some of themselves. */
 const WIDE_MM = 0.3;
 
+/** What a scanner's own edges leave uncertain, in mm, however many bars there are (from memory). */
+const LEAST_UNCERTAIN_MM = 0.005;
+
 /**
  * Width of the mark of one firing, as it prints: what etched bars gained, or kept ones lost, over their file. `scale`
  * is true mm to a mm on the plate as the layout has it. Null where no wide bar holds.
@@ -89,5 +92,6 @@ export function spotOf(
   const squares = gains.reduce((sum, gain) => sum + (gain - mean) ** 2, 0);
   // A plate narrowed for a spot gains nothing when that spot was right
   const allowed = spotMm ?? 25.4 / dpi;
-  return { mm: allowed + mean, plusMinusMm: Math.sqrt(squares / (gains.length - 1) / gains.length) };
+  const error = Math.sqrt(squares / (gains.length - 1) / gains.length);
+  return { mm: allowed + mean, plusMinusMm: Math.max(LEAST_UNCERTAIN_MM, error) };
 }
