@@ -14,7 +14,7 @@ test.each(SEEDS)(
   'print %d: its marks are found to a fifth of a pixel, its curve to 1 point of coverage',
   (seed) => {
     const layout = smallPlate(seed % 2 ? 'intaglio' : 'relief');
-    const print = { ...anyPrint(seed), ppi: 300 };
+    const print = { ...anyPrint(seed), ppi: 300, marginMm: 10 };
     const { codes, widthPx, heightPx, toScan } = simulatedScan(layout, print);
     const proof = readProof(greyScan(codes, widthPx, heightPx), layout);
 

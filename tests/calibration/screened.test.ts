@@ -50,7 +50,7 @@ test.each([
     passes: [],
   });
   const plate = printOf(layout);
-  const proof = proofOf(layout, { plate, ppi: 400, angleDeg: -5, unevenDensity: 0.2 });
+  const proof = proofOf(layout, { plate, ppi: 300, angleDeg: -5, marginMm: 10, unevenDensity: 0.2 });
   // Bits, not what was asked for: a screen may miss its tone by itself
   const held = new Map<number, number[]>();
   for (const { zone, share, xMm, yMm, widthMm, heightMm } of layout.patches) {

@@ -22,10 +22,9 @@ export function smallPlate(process: 'intaglio' | 'relief'): TestPlateLayout {
     // 8 and 21 have no common factor, so every step comes once
     put('wedge-scrambled', i, ((i * 8) % STEPS) / 20, 10 + (i % 11) * 6.5, 75 + Math.floor(i / 11) * 6.5, 6);
   }
-  [0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1].forEach((share, i) =>
-    put('solids', i, share, 84 + (i % 5) * 11, 12 + Math.floor(i / 5) * 11, 10),
-  );
-  [0, 0.25, 0.5, 0.75, 1].forEach((share, i) => put('strip', i, share, 90 + i * 5, 80, 5));
+  for (let i = 0; i < 7; i++)
+    put('solids', i, (14 + i) / 20, 84 + (i % 5) * 11, 12 + Math.floor(i / 5) * 11, 10);
+  for (let i = 0; i < 5; i++) put('strip', i, i / 4, 90 + i * 5, 80, 5);
   const features: TestFeature[] = [];
   const inked = process === 'intaglio' ? 'etched' : 'kept';
   const bare = process === 'intaglio' ? 'kept' : 'etched';
