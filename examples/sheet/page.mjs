@@ -1,5 +1,12 @@
 /** What to look for, in a printmaker's words; a screen that is not here speaks by its own summary alone. */
 const captions = {
+  cell: 'The plate is drawn in small squares, each etched or left standing whole, so that no land is narrower than one of them; what a square got wrong its neighbours make up for, so the picture keeps its tones and much of its drawing. Lines and lettering are kept out of it and stand sharp.',
+  grain:
+    'Winding marks and lands of one width with no direction, the look of an aquatint. The grain is wider than the smallest letters: they break up, and so do thin lines.',
+  dot: 'Dots in straight rows that swell with the tone, as in a printed newspaper. Even and predictable in flat tints; detail finer than the rows is lost, and thin lines turn into dashes.',
+  line: 'Slanting lines that swell with the tone, as a burin would cut them. The lines carry the eye along their own direction; what lies across them is drawn in steps.',
+  bluenoise:
+    'Single pixels, strewn evenly and without a pattern or a direction, each tone like a fine dust. Softer than error diffusion; lands between the marks are as thin as there.',
   errordiffusion:
     'Single pixels, strewn as evenly as they will go. The finest drawing of all, but where the mark of one firing is wider than a pixel the lands between the marks are slivers: look at the dark patches, where what is left standing is too thin to trust.',
   bayer:

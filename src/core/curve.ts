@@ -33,7 +33,7 @@ function slopesOf(widths: readonly number[], rises: readonly number[]): Float64A
 }
 
 /** Heights made to rise: where one falls below an earlier one, it is lifted to it. */
-export function risen(knots: readonly Knot[]): Knot[] {
+function risen(knots: readonly Knot[]): Knot[] {
   let top = Number.NEGATIVE_INFINITY;
   return knots.map(([x, y]) => {
     top = Math.max(top, y);

@@ -31,20 +31,13 @@ export function chooseScreen({
   askedScreen,
 }: ScreenQuestion): ScreenChoice {
   const { screenFor } = processes[process];
-  const passes = picture.twoLevel && oneToOne;
+  const passes = picture.kind === 'screened' && picture.twoLevel && oneToOne;
   const descreen = picture.screen !== null && !passes;
   if (askedScreen !== undefined) return { screen: askedScreen, why: 'asked for by name', descreen };
-  if (passes) return { screen: 'threshold', why: WHY_PASSED[picture.kind], descreen };
+  if (passes) return { screen: 'threshold', why: DOTS_PASS, descreen };
   const single = spotPx <= SINGLE_PIXEL_SPOT ? screenFor.singlePixels : null;
   if (single && picture.kind === 'tone') return { ...single, descreen };
   return { ...screenFor[picture.kind], descreen };
 }
 
 const DOTS_PASS = 'the picture is screened already and keeps its size: its dots pass as they are';
-const BITS_PASS = 'a picture of two tones that keeps its size: its pixels pass as they are';
-const WHY_PASSED: Readonly<Record<PictureKind['kind'], string>> = {
-  'line-art': BITS_PASS,
-  tint: BITS_PASS,
-  tone: BITS_PASS,
-  screened: DOTS_PASS,
-};

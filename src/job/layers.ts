@@ -195,11 +195,11 @@ export function withScreen(job: WantedJob, screen: ScreenKind): Job {
   return { ...job, screen, screenParams };
 }
 
-/** The settings that decide the plate's bits, flat, as a report and a saved job hold them. */
+/** The settings that decide the plate's bits, as far as they are known, flat, as a report and a saved job hold them. */
 export function bitsOf(job: WantedJob): Record<string, unknown> {
   const { screenParams, ...rest } = job;
   const flat: Record<string, unknown> = { ...rest, ...screenParams };
   return Object.fromEntries(
-    jobSettings.flatMap(({ key, bits }) => (bits && flat[key] !== undefined ? [[key, flat[key]]] : [])),
+    jobSettings.flatMap(({ key, bits }) => (bits && (flat[key] ?? null) !== null ? [[key, flat[key]]] : [])),
   );
 }

@@ -187,6 +187,14 @@ const settings = z.strictObject({
     .describe('whether the beam fires once a pixel, or stays on over it; the workshop’s unless given')
     .meta(meta('making', true))
     .optional(),
+  minEtchedMm: lengthMm(0.005, 5)
+    .describe('narrowest etched mark that a screen may draw')
+    .meta({ ...meta('making', true, 'mm'), unlessGiven: 'the sheet’s' })
+    .optional(),
+  minKeptMm: lengthMm(0.005, 5)
+    .describe('narrowest land, wall or dot that a screen may leave')
+    .meta({ ...meta('making', true, 'mm'), unlessGiven: 'the sheet’s' })
+    .optional(),
   slotMinutes: z
     .number()
     .min(1)
@@ -196,7 +204,7 @@ const settings = z.strictObject({
     .optional(),
   compensate: z
     .boolean()
-    .describe('narrow line art by what a known spot adds')
+    .describe('allow for what a known spot adds, so that tones and lines come out as asked')
     .meta(meta('making', true))
     .default(true),
   hold: z

@@ -2,18 +2,29 @@ import { MM_PER_INCH } from '../core/geometry.ts';
 import { processes } from '../core/processes/index.ts';
 import type { EtchedSide, ScreenPlace } from '../core/screens/contract.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
-import type { LimitName, Making } from './making.ts';
+import type { Making } from './making.ts';
 import type { Job } from './schema.ts';
 
 const FULL_TONE = 65535;
 
 export const etchedSideOf = ({ etch }: Pick<Job, 'etch'>): EtchedSide => (etch === 'dark' ? 'ink' : 'paper');
 
+/** Narrowest mark and land that a screen may draw, in mm: as given, else the sheet's; 0 where nothing is known. */
+export function narrowest(
+  job: Job,
+  { limits }: Making['sheet'],
+): { readonly minEtchedMm: number; readonly minKeptMm: number } {
+  const { etched, kept } = processes[job.process].screenLimits;
+  return {
+    minEtchedMm: job.minEtchedMm ?? limits[etched]?.mm ?? 0,
+    minKeptMm: job.minKeptMm ?? limits[kept]?.mm ?? 0,
+  };
+}
+
 /** What plate, machine and sheet are to the screen of a job. */
 export function screenPlace(job: Job, { machine, spotKnown, sheet }: Making): ScreenPlace {
   const pxPerMm = job.dpi / MM_PER_INCH;
-  const { screenLimits } = processes[job.process];
-  const limitPx = (name: LimitName): number => Math.max(1, (sheet.limits[name]?.mm ?? 0) * pxPerMm);
+  const limits = narrowest(job, sheet);
   return {
     pxPerMm,
     etchedSide: etchedSideOf(job),
@@ -21,8 +32,8 @@ export function screenPlace(job: Job, { machine, spotKnown, sheet }: Making): Sc
     spotPx: machine.spotMm * pxPerMm,
     beam: machine.beam,
     allowsForSpot: job.compensate && spotKnown,
-    minEtchedPx: limitPx(screenLimits.etched),
-    minKeptPx: limitPx(screenLimits.kept),
+    minEtchedPx: Math.max(1, limits.minEtchedMm * pxPerMm),
+    minKeptPx: Math.max(1, limits.minKeptMm * pxPerMm),
     darkestTone: Math.round((job.capPercent / 100) * FULL_TONE),
     lightestTone: Math.round((job.floorPercent / 100) * FULL_TONE),
   };

@@ -8,6 +8,7 @@ import { bitsOf, type Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
 import type { Plan } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
+import { narrowest } from '../job/screen-place.ts';
 import type { JudgedPlate } from './judged.ts';
 import type { Caution, Report } from './schema.ts';
 import {
@@ -69,6 +70,18 @@ function screenOf({ job, plan, screened }: ReportParts): Report['screen'] {
   };
 }
 
+/** What a sheet lets a screen draw decides the bits of screens that go by it, so it stands in the job, wherever it came from. */
+function limitsOf({ job, making }: ReportParts): Readonly<Record<string, number>> {
+  const def = screens[job.screen] as unknown as AnyScreenDef;
+  if (def.draws !== 'bits' || !def.build) return {};
+  return Object.fromEntries(Object.entries(narrowest(job, making.sheet)).filter(([, mm]) => mm > 0));
+}
+
+const limitOrigins = (parts: ReportParts): Origins =>
+  Object.fromEntries(
+    Object.keys(limitsOf(parts)).map((key) => [key, parts.origins[key] ?? ('material' as const)]),
+  );
+
 /** Builds the report of a finished plate; throws when it does not fit its own schema. */
 export function buildReport(parts: ReportParts): Report {
   const { job, making, plan, made, analysis } = parts;
@@ -85,6 +98,7 @@ export function buildReport(parts: ReportParts): Report {
     job: {
       ...bitsOf(job),
       ...spotOf(making),
+      ...limitsOf(parts),
       widthMm: tidy(layout.widthMm),
       heightMm: tidy(layout.heightMm),
     },
@@ -93,6 +107,7 @@ export function buildReport(parts: ReportParts): Report {
       widthMm: parts.origins['widthMm'] ?? 'measured',
       heightMm: parts.origins['heightMm'] ?? 'measured',
       ...(making.spotKnown ? spotOrigins(parts) : {}),
+      ...limitOrigins(parts),
     },
     workshop: workshopOf(making),
     material: materialOf(making),

@@ -10,7 +10,7 @@ import { type BitsWork, openBitsWork } from './work.ts';
 const free = { buildScreen, lookAt };
 
 /** The plate of a task that has none. */
-export const NO_PLATE = -1;
+export const NO_PLATE = null;
 
 /** Everything that can be asked of a thread, for plates of marks and of tone. */
 type Work = BitsWork & ToneWork & typeof free;
@@ -19,7 +19,7 @@ type Work = BitsWork & ToneWork & typeof free;
 export type Task = {
   [Name in keyof Work]: {
     readonly do: Name;
-    readonly plate: number;
+    readonly plate: number | typeof NO_PLATE;
     readonly args: Parameters<Work[Name]>;
   };
 }[keyof Work];

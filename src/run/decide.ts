@@ -18,7 +18,8 @@ export interface Decided {
   readonly built: BuiltScreen;
   /** Why this screen, in words; null where it was named. */
   readonly why: string | null;
-  readonly picture: PictureKind;
+  /** What was seen in the picture; with a named screen nobody need wait for it before the plate is made. */
+  readonly picture: Promise<PictureKind>;
   /** Ruling of the dots to take out first, in cycles per pixel of the picture; null where none are. */
   readonly descreenPerPx: number | null;
 }
@@ -27,7 +28,7 @@ export interface Decided {
 export type ScreenStore = Map<string, Promise<BuiltScreen>>;
 
 /** Has a thread build the screen of a job, unless that was done before. */
-export function builtFor(job: Job, making: Making, pool: Pool, store: ScreenStore): Promise<BuiltScreen> {
+function builtFor(job: Job, making: Making, pool: Pool, store: ScreenStore): Promise<BuiltScreen> {
   if (screens[job.screen].draws !== 'bits') return Promise.resolve(NOTHING_BUILT);
   const screen = { kind: job.screen, params: job.screenParams, place: screenPlace(job, making) };
   const key = JSON.stringify(screen);
@@ -39,7 +40,7 @@ export function builtFor(job: Job, making: Making, pool: Pool, store: ScreenStor
 }
 
 /** The job with this screen, whole. */
-export const jobWith = (wanted: WantedJob, making: Making, screen: ScreenKind): Job =>
+const jobWith = (wanted: WantedJob, making: Making, screen: ScreenKind): Job =>
   settleScreen(withScreen(wanted, screen), making);
 
 /** The decision on the screen of one plate; building begins at once, while the picture is being decoded. */
@@ -59,14 +60,19 @@ export function openDecision(wanted: WantedJob, making: Making, pool: Pool, stor
     making,
     wanted.screen ?? among(processes[wanted.process].screenFor[MOSTLY].screen as ScreenKind),
   );
-  void builtFor(early, making, pool, store);
+  const building = builtFor(early, making, pool, store);
   return {
     async forPicture(source, layout, ppi) {
-      const picture = await pool.run({
-        do: 'lookAt',
-        plate: NO_PLATE,
-        args: [source, wanted.source],
-      });
+      const looking = pool.run({ do: 'lookAt', plate: NO_PLATE, args: [source, wanted.source] });
+      if (wanted.screen !== null && wanted.descreen !== 'auto')
+        return {
+          job: early,
+          built: await building,
+          why: null,
+          picture: looking,
+          descreenPerPx: descreenPerPx(wanted, null, ppi ?? layout.sourcePpi),
+        };
+      const picture = await looking;
       const place = screenPlace(early, making);
       const choice = chooseScreen({
         process: wanted.process,
@@ -78,13 +84,21 @@ export function openDecision(wanted: WantedJob, making: Making, pool: Pool, stor
       const screen = wanted.screen ?? among(choice.screen as ScreenKind);
       const because = screen === choice.screen ? choice.why : 'the settings given are its own';
       const passes = wanted.screen === null && picture.kind === 'screened' && !choice.descreen;
-      // dots that pass as they are must not be narrowed either
-      const job = jobWith(passes ? { ...wanted, compensate: false } : wanted, making, screen);
+      const job = jobWith(
+        {
+          ...wanted,
+          // dots that pass as they are must not be narrowed either
+          compensate: wanted.compensate && !passes,
+          screenParams: { ...choice.settings, ...wanted.screenParams },
+        },
+        making,
+        screen,
+      );
       return {
         job,
         built: await builtFor(job, making, pool, store),
         why: wanted.screen === null ? because : null,
-        picture,
+        picture: looking,
         descreenPerPx: descreenPerPx(wanted, picture, ppi ?? layout.sourcePpi),
       };
     },
@@ -96,9 +110,9 @@ const isOneToOne = ({ x, y }: PlateLayout): boolean =>
   [x, y].every(({ stepPx, startPx }) => stepPx === 1 && Number.isInteger(startPx));
 
 /** Ruling to take out, in cycles per pixel of the picture: the one found, or the one given for so many pixels an inch. */
-function descreenPerPx({ descreen }: WantedJob, { screen }: PictureKind, ppi: number): number | null {
+function descreenPerPx({ descreen }: WantedJob, picture: PictureKind | null, ppi: number): number | null {
   if (descreen === 'off') return null;
-  return descreen === 'auto' ? (screen?.rulingPerPx ?? null) : Math.min(0.5, descreen / ppi);
+  return descreen === 'auto' ? (picture?.screen?.rulingPerPx ?? null) : Math.min(0.5, descreen / ppi);
 }
 
 /** Where the values of a job came from, once its screen is chosen by the picture. */

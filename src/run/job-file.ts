@@ -1,5 +1,5 @@
 import { basename, dirname } from 'node:path';
-import { type FileSet, openFileSet } from '../io/atomic.ts';
+import { openFileSet } from '../io/atomic.ts';
 import { readJsonObject } from '../io/json-file.ts';
 import type { Owner } from '../io/owner.ts';
 import { sweepStale } from '../io/stale.ts';
@@ -17,19 +17,31 @@ export interface SaveJobOptions {
   readonly protect: readonly string[];
 }
 
-/**
- * Writes the whole job, every value spelt out, so that later versions with other defaults make the same plate. It
- * lies under a temporary name until `commit`, so that a name that cannot be written is told before any work.
- */
-export async function saveJob(path: string, job: WantedJob, options: SaveJobOptions): Promise<FileSet> {
+/** A job file to be, under a temporary name, so that a name that cannot be written is told before any work. */
+export interface SavedJob {
+  /** Writes the job, every value spelt out, so that later versions with other defaults make the same plate, and puts it in place. */
+  commit(job: Readonly<Record<string, unknown>>): Promise<void>;
+  abandon(): Promise<void>;
+}
+
+/** The settings of a job as a file holds them: what decides the bits, and what was said of the making. */
+export function savedValues(job: WantedJob, bits = bitsOf(job)): Record<string, unknown> {
   const { material, depthMm, passes } = job;
-  const values = { ...bitsOf(job), material, depthMm, passes };
+  return { ...bits, material, depthMm, passes };
+}
+
+export async function openSavedJob(path: string, options: SaveJobOptions): Promise<SavedJob> {
   await sweepStale(dirname(path), options.owner);
   const set = openFileSet(options);
   try {
     const slot = await set.add(path);
-    await slot.write([new TextEncoder().encode(`${JSON.stringify(values, null, 2)}\n`)]);
-    return set;
+    return {
+      async commit(job) {
+        await slot.write([new TextEncoder().encode(`${JSON.stringify(job, null, 2)}\n`)]);
+        await set.commit();
+      },
+      abandon: set.abandon,
+    };
   } catch (error) {
     await set.abandon();
     throw error;

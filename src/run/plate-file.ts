@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto';
 import { fstatSync, readSync } from 'node:fs';
+import { join } from 'node:path';
 import { EtchError } from '../core/errors.ts';
-import type { Slot } from '../io/atomic.ts';
+import type { FileSet, Slot } from '../io/atomic.ts';
 import type { EncodedBand, FormatDef, LocatedPlate, PlateHead } from '../io/formats/contract.ts';
 import { type FormatKind, formats } from '../io/formats/index.ts';
 import { toneStoreOf } from './formats.ts';
@@ -30,6 +31,24 @@ export interface OpenFile {
   readonly kind: FormatKind;
   readonly name: string;
   readonly slot: Slot;
+}
+
+export const plateName = (stem: string, kind: FormatKind): string =>
+  `${stem}.plate.${formats[kind].extension}`;
+
+/** Opens the files of one plate under temporary names, in the order of the formats. */
+export async function openPlateFiles(
+  set: FileSet,
+  folder: string,
+  stem: string,
+  kinds: readonly FormatKind[],
+): Promise<OpenFile[]> {
+  const files: OpenFile[] = [];
+  for (const kind of kinds) {
+    const name = plateName(stem, kind);
+    files.push({ kind, name, slot: await set.add(join(folder, name)) });
+  }
+  return files;
 }
 
 function locate({ locate }: Pick<FormatDef, 'locate'>, fd: number, name: string): LocatedPlate {

@@ -6,7 +6,7 @@ import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
-import { type FormatKind, formats } from '../io/formats/index.ts';
+import type { FormatKind } from '../io/formats/index.ts';
 import type { Owner } from '../io/owner.ts';
 import { decodePicture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
@@ -27,7 +27,7 @@ import { analysePlate, judgeTone } from './analyse.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
 import { openDecision, originsOf, type ScreenStore } from './decide.ts';
-import { type OpenFile, openSink } from './plate-file.ts';
+import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import { findingChecks } from './screen-findings.ts';
 import { type BitsSetup, bandRowsFor, type MakeSetup, newPlateId } from './setup.ts';
@@ -91,8 +91,6 @@ export interface Prepared {
   readonly streamPath: string | null;
 }
 
-const plateName = (name: string, kind: FormatKind): string => `${name}.plate.${formats[kind].extension}`;
-
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
 async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
   const { output, name } = request;
@@ -100,11 +98,7 @@ async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder,
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
-  const files: OpenFile[] = [];
-  for (const kind of request.formats) {
-    const file = plateName(name, kind);
-    files.push({ kind, name: file, slot: await set.add(join(folder, file)) });
-  }
+  const files = await openPlateFiles(set, folder, name, request.formats);
   const report = output.reportPath === null ? null : await set.add(output.reportPath);
   return { files, report };
 }
@@ -190,7 +184,10 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       };
       const cautions = [
         ...inputCautions(picture.facts),
-        ...screenedCautions(decided, size.ppiX ?? plan.layout.sourcePpi),
+        ...screenedCautions(
+          { ...decided, picture: await decided.picture },
+          size.ppiX ?? plan.layout.sourcePpi,
+        ),
         ...plateCautions(job, plan, findings),
         ...makingCautions({
           process: job.process,

@@ -10,9 +10,9 @@ import { arrangeTestPlate } from '../core/testplate/arrange.ts';
 import { type TintScreen, testPlateInk } from '../core/testplate/draw.ts';
 import { ladderPasses, passBits } from '../core/testplate/ladder.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
-import { type FileSet, openFileSet } from '../io/atomic.ts';
+import { openFileSet } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
-import { type FormatKind, formats } from '../io/formats/index.ts';
+import type { FormatKind } from '../io/formats/index.ts';
 import { sweepStale } from '../io/stale.ts';
 import { depthOf } from '../job/hold-limits.ts';
 import { screensWithAll } from '../job/layers.ts';
@@ -26,7 +26,7 @@ import { timeOf } from '../report/sections.ts';
 import { buildScreen } from './build-screen.ts';
 import { jobWith } from './decide.ts';
 import { type FinishedPlate, finishDrawn } from './drawn-plate.ts';
-import type { OpenFile } from './plate-file.ts';
+import { type OpenFile, openPlateFiles } from './plate-file.ts';
 import type { RunContext } from './prepare.ts';
 
 export interface TestPlateRequest {
@@ -188,19 +188,4 @@ async function judge(
   const analysis = await plate.judge(process, depth);
   const parts = { process, dpi, making, size, depth, lineArt: false, analysis };
   return { etched: plate.etched, time: timeOf(parts), cautions: makingCautions(parts) };
-}
-
-/** Opens the files of one plate under temporary names. */
-async function openPlateFiles(
-  set: FileSet,
-  folder: string,
-  stem: string,
-  kinds: readonly FormatKind[],
-): Promise<OpenFile[]> {
-  const files: OpenFile[] = [];
-  for (const kind of kinds) {
-    const name = `${stem}.plate.${formats[kind].extension}`;
-    files.push({ kind, name, slot: await set.add(join(folder, name)) });
-  }
-  return files;
 }

@@ -60,7 +60,7 @@ test('C35 a limit on the size of files: older output kept, nothing left', async 
   // enlarged, so that the limit is met by the plate and not by what is kept of the picture meanwhile
   save(place.path, 'sea.png', photograph(300, 200));
   save(place.path, 'a.plate.png', Buffer.from('old'));
-  const line = 'prepare sea.png --process intaglio --name a --quiet --width 120';
+  const line = 'prepare sea.png --process intaglio --screen errordiffusion --name a --quiet --width 120';
   // blocks of 512 bytes (POSIX), in some shells of 1,024
   const run = await shell(place, `ulimit -f 250; etch ${line} --overwrite`);
   expect(run.code, run.err).toBe(4);

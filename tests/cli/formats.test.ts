@@ -112,8 +112,8 @@ describe('check 5, C23 solids and paper', () => {
     const black = plateOf('000');
     expect(black.widthPx).toBe(394);
     expect(Math.abs(shareOfBlack(black) - 0.8)).toBeLessThan(0.006);
-    // 20 % paper is a land in every square of 2.2 px on average; 5 px is a quarter of a millimetre
-    expect(largestSolid(black)).toBeLessThan(5);
+    // cells of 3 px (0.15 mm); 20 % paper is a land in every square of 2.2 cells on average
+    expect(largestSolid(black)).toBeLessThan(5 * 3);
     expect(shareOfBlack(plateOf('255'))).toBe(0);
   });
 

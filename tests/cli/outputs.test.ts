@@ -43,7 +43,7 @@ describe('C39 one bad picture of three', () => {
   });
 
   test('a refused one counts as failed and is told of, also with --quiet', async () => {
-    const { code, out, err } = await prepare(WEDGE, FLAT, '--strict', '--quiet');
+    const { code, out, err } = await prepare(WEDGE, FLAT, '--screen', 'threshold', '--strict', '--quiet');
     expect(code).toBe(6); // the flat one has too few pixels to an inch
     expect(count(err, 'Refused gen-flat-128.png')).toBe(1);
     expect(out.trim().split('\n')).toEqual(['gen-wedge21.plate.png', 'gen-wedge21.report.json']);

@@ -78,9 +78,19 @@ describe('what is wrong with a job', () => {
   });
 
   test('a setting of another screen than the chosen one', async () => {
-    const told = await messages([FLAT, '--process', 'relief', '--width', '20', '--matrix', '8']);
+    const job = ['--process', 'relief', '--width', '20', '--screen', 'threshold'];
+    const told = await messages([FLAT, ...job, '--matrix', '8']);
     expect(told).toHaveLength(1);
     expect(told[0]).toMatch(/--matrix belongs to the screen bayer, but the screen is threshold/);
+  });
+
+  test('settings that no screen has together', async () => {
+    const told = await messages([
+      FLAT,
+      ...['--process', 'relief', '--width', '20', '--matrix', '8', '--kernel', 'stucki'],
+    ]);
+    expect(told).toHaveLength(1);
+    expect(told[0]).toMatch(/No screen has --kernel \(errordiffusion\) and --matrix \(bayer\) together/);
   });
 
   test('rules over several settings', async () => {

@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { PNG } from 'pngjs';
 import { describe, expect, test } from 'vitest';
-import { type AnyScreenDef } from '../../src/core/screens/contract.ts';
+import type { AnyScreenDef } from '../../src/core/screens/contract.ts';
 import { screens } from '../../src/core/screens/index.ts';
 
 const examples = join(import.meta.dirname, '../../examples');

@@ -153,6 +153,8 @@ describe.each(ofMarks)('%s', (_kind, screen) => {
   test('holds a middle tone on a 128 px patch', () => {
     if (screen.forLineArt) return;
     const share = countBits(screened(screen, flat(26214, 128)).data) / 128 ** 2;
-    expect(Math.abs(share - 0.4)).toBeLessThan(0.01);
+    // a step where there are few, of which some may not hold
+    const steps = (tonesOf(screen) ?? 100) - 1;
+    expect(Math.abs(share - 0.4)).toBeLessThan(Math.max(0.01, 1 / steps));
   });
 });

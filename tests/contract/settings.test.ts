@@ -46,7 +46,9 @@ describe.each(Object.values(processes))('process $kind', (process) => {
     expect(problems).toEqual([]);
     for (const { key } of jobSettings.filter(
       ({ bits, key }) =>
-        bits && !['heightMm', 'spotMm', 'beam', 'screen'].includes(key) && screensWith(key).length === 0,
+        bits &&
+        !['heightMm', 'spotMm', 'beam', 'screen', 'minEtchedMm', 'minKeptMm'].includes(key) &&
+        screensWith(key).length === 0,
     ))
       expect(job).toHaveProperty(key);
   });

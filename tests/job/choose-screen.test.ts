@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import type { PictureKind } from '../../src/core/picture/kind.ts';
 import { type ProcessKind, processes } from '../../src/core/processes/index.ts';
+import { screens } from '../../src/core/screens/index.ts';
 import { chooseScreen } from '../../src/job/choose-screen.ts';
 
 const picture = (kind: PictureKind['kind'], more: Partial<PictureKind> = {}): PictureKind => ({
@@ -26,7 +27,7 @@ test.each([
   ['relief', 'tint', 'dot'],
   ['relief', 'tone', 'dot'],
   ['relief', 'screened', 'grain'],
-  ['intaglio', 'line-art', 'threshold'],
+  ['intaglio', 'line-art', 'cell'],
   ['intaglio', 'tint', 'cell'],
   ['intaglio', 'tone', 'cell'],
   ['intaglio', 'screened', 'cell'],
@@ -46,7 +47,14 @@ test('error diffusion is chosen only where the spot is no wider than the pitch, 
   expect(screenAt('relief', 1)).toBe('dot');
 });
 
-test('two tones at their own size pass bit for bit; resized, a halftone gets no second lattice', () => {
+test('every screen advised is one that there is', () => {
+  for (const { screenFor } of Object.values(processes))
+    for (const advice of Object.values(screenFor)) {
+      if (advice) expect(Object.keys(screens)).toContain(advice.screen);
+    }
+});
+
+test('dots at their own size pass bit for bit; resized, a halftone gets no second lattice', () => {
   for (const process of Object.keys(processes) as ProcessKind[]) {
     const dots = { ...halftone, twoLevel: true };
     const asked = { process, picture: dots, spotPx: 2 };

@@ -32,7 +32,7 @@ const codes = (report: { cautions: readonly { code: string }[] }): string[] =>
 describe('a photograph diffused at 500 dpi, capped at 80 %, under a spot of 0.1 mm', () => {
   test('is cautioned as one open-bite field, and following the cure takes the caution away', async () => {
     const photo = await photograph();
-    const job = { process: 'intaglio', widthMm: '60mm' };
+    const job = { process: 'intaglio', screen: 'errordiffusion', widthMm: '60mm' };
     const { report } = await makePlate(folder, photo, job, 'fine');
     const field = report.cautions.find(({ code }) => code === 'open-bite-field');
     expect(field).toBeDefined();

@@ -212,7 +212,7 @@ async function run(
   const settled = await settle(pictures, command, talk);
   const { openSession, spool } = await import('../../run/session.ts');
   const { preparePlate } = await import('../../run/prepare.ts');
-  const { saveJob } = await import('../../run/job-file.ts');
+  const { openSavedJob, savedValues } = await import('../../run/job-file.ts');
   const owner = thisRun();
   const progress = openProgress(talk);
   const session = await openSession({ owner, workers: settled.run.workers, signal, progress: progress.step });
@@ -224,10 +224,9 @@ async function run(
     ...(settled.workshopFile ? [settled.workshopFile] : []),
   ];
   const protect = savePath === undefined ? inputs : [...inputs, savePath];
-  let saved: Awaited<ReturnType<typeof saveJob>> | undefined;
+  let saved: Awaited<ReturnType<typeof openSavedJob>> | undefined;
   try {
-    if (savePath !== undefined)
-      saved = await saveJob(savePath, settled.job, { owner, overwrite, protect: inputs });
+    if (savePath !== undefined) saved = await openSavedJob(savePath, { owner, overwrite, protect: inputs });
     for (const path of pictures) {
       if (outcomes.length > 0) talk.say('');
       const item: Item = { path, name: settled.run.name ?? stem(path) };
@@ -260,7 +259,10 @@ async function run(
       }
       tell(outcomes.at(-1)!, pictures.length > 1, settled.run, talk);
     }
-    if (outcomes.some(isMade)) await saved?.commit();
+    // of one plate all is known now; several may each have a screen of their own, so that stays open
+    const [only] = outcomes;
+    const bits = outcomes.length === 1 && only && 'prepared' in only ? only.prepared.report.job : undefined;
+    if (outcomes.some(isMade)) await saved?.commit(savedValues(settled.job, bits));
     if (talk.json || (settled.run.dryRun && outcomes.length > 1)) tellJson(outcomes, talk);
     return settleOutcomes(outcomes, settled.run, talk);
   } finally {

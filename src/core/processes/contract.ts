@@ -7,6 +7,18 @@ import type { EtchedSide } from '../screens/contract.ts';
 export interface ScreenAdvice {
   readonly screen: string;
   readonly why: string;
+  /** Settings of the screen that go with it, unless they are given. */
+  readonly settings?: Readonly<Record<string, unknown>>;
+}
+
+/** How a matrix is inked and printed, for a proof of it. */
+interface Inking {
+  /** Rolled-up ink is pressed out over the edges of what prints. */
+  readonly squashes: boolean;
+  /** Ink is wiped off the ground: a film of it stays there, and pools that are too wide lose theirs. */
+  readonly wiped: boolean;
+  /** The press leaves the matrix's edge in the paper. */
+  readonly plateMark: boolean;
 }
 
 /** One printing process: everything shared code may want to know of it, declared. */
@@ -19,6 +31,7 @@ export interface ProcessDef {
   readonly etches: EtchedSide;
   /** What carries the ink to the paper. */
   readonly prints: 'kept' | 'etched';
+  readonly inking: Inking;
   /** What becomes of the plate outside the picture; it must not print. */
   readonly border: 'etched' | 'kept';
   /** Mirrored plates print the right way round. */

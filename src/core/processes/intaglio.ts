@@ -12,20 +12,23 @@ export const intaglio: ProcessDef = {
   matrix: 'plate',
   etches: 'ink',
   prints: 'etched',
+  inking: { squashes: false, wiped: true, plateMark: true },
   border: 'kept',
   facing: 'plate',
   defaults: { capPercent: CAP_PERCENT },
   screenFor: {
-    // cells would draw the same lines in steps of a cell; a level and the narrowing by the spot keep them to the pixel
+    // a level alone would leave wide blacks bare, and ink wipes out of those
     'line-art': {
-      screen: 'threshold',
-      why: 'a line drawing for intaglio: lines as drawn, narrowed by what the spot adds',
+      screen: 'cell',
+      why: 'a line drawing for intaglio: lines kept as lines, wide blacks stippled so that they hold ink',
     },
     tint: { screen: 'cell', why: 'flat tints for intaglio: cells that hold, and lines kept as lines' },
     tone: { screen: 'cell', why: 'shaded tone for intaglio: cells that hold, and lines kept as lines' },
     screened: {
       screen: 'cell',
       why: 'the picture is screened already: a second screen of even dots would beat with the first, cells do not',
+      // the dots of a halftone are no lettering
+      settings: { lines: 'off' },
     },
     singlePixels: {
       screen: 'errordiffusion',

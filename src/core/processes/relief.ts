@@ -9,6 +9,7 @@ export const relief: ProcessDef = {
   matrix: 'block',
   etches: 'paper',
   prints: 'kept',
+  inking: { squashes: true, wiped: false, plateMark: false },
   border: 'etched',
   facing: 'plate',
   defaults: { capPercent: 100 },

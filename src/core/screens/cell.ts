@@ -116,7 +116,8 @@ export const cell = defineScreen<typeof params.shape, CellTables>({
   },
   finds: ['stroke-too-fine', 'gap-too-fine'],
   compensates: 'itself',
-  packs: 'runs',
+  // at 3 px and more half the size and less of what runs alone make of it, at 2 px the same
+  packs: 'repeats',
   forLineArt: false,
   tones: () => null,
 });

@@ -19,7 +19,12 @@ export const grain = defineScreen({
       .describe('size of the grain, from one to the next')
       .meta({ unit: 'mm', unlessGiven: '4 × spot or smallest feature' })
       .optional(),
-    irregularity: z.number().min(0).max(1).default(0).describe('0 is an even grain, 1 one of many widths'),
+    irregularity: z
+      .number()
+      .min(0)
+      .max(1)
+      .default(0)
+      .describe('how uneven the grain is; at 0 all grains are of one width, at 1 of many'),
     seed: errordiffusion.params.shape.seed,
   }),
   leadInRows: 0,

@@ -43,7 +43,7 @@ export const line = defineScreen({
     waveLengthMm: z
       .number()
       .min(0)
-      .max(50)
+      .max(30)
       .default(0)
       .describe('length of the slow wave that lines follow; 0 for straight lines')
       .meta({ unit: 'mm' }),

@@ -86,6 +86,8 @@ export function tooFine(lpi: number, place: ScreenPlace, why: string): EtchError
     'ruling-too-fine',
     `A ruling of ${Number(lpi.toFixed(1))} lpi ${why} at ${dpi} dpi, ` +
       `with ink at least ${mm(inkPx)} and paper at least ${mm(paperPx)} wide`,
-    `Ask for ${held} lpi or fewer, or leave the ruling out.`,
+    held < lpi
+      ? `Ask for ${held} lpi or fewer, or leave the ruling out.`
+      : 'No ruling has room for them: take another screen, or a sheet that holds finer marks.',
   );
 }

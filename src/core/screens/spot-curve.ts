@@ -61,14 +61,22 @@ export function predictedKnots(
   });
 }
 
+/** Steps that a curve is sampled in before it is turned round: between two of them it is as good as straight. */
+const SAMPLES = 1 << 14;
+
 /** The table of ink tones that undoes a curve of etched shares. */
-export function toneTableFor(curve: Curve, { etchedSide }: ScreenPlace): Uint16Array {
+export function toneTableFor(curve: Curve, { etchedSide }: Pick<ScreenPlace, 'etchedSide'>): Uint16Array {
+  const heights = Float64Array.from({ length: SAMPLES + 1 }, (_, i) => curve.at(i / SAMPLES));
   const table = new Uint16Array(FULL_TONE + 1);
   const isInk = etchedSide === 'ink';
-  for (let tone = 1; tone < FULL_TONE; tone++) {
-    const asked = (isInk ? tone : FULL_TONE - tone) / FULL_TONE;
-    const etched = Math.round(curve.inverse(asked) * FULL_TONE);
-    table[tone] = isInk ? etched : FULL_TONE - etched;
+  for (let etched = 1, i = 0; etched < FULL_TONE; etched++) {
+    const asked = etched / FULL_TONE;
+    while (i < SAMPLES && heights[i]! < asked) i++;
+    const below = i === 0 ? 0 : heights[i - 1]!;
+    const rise = heights[i]! - below;
+    const share = i === 0 ? 0 : (i - 1 + (rise > 0 ? Math.min(1, (asked - below) / rise) : 1)) / SAMPLES;
+    const file = Math.round(share * FULL_TONE);
+    table[isInk ? etched : FULL_TONE - etched] = isInk ? file : FULL_TONE - file;
   }
   table[FULL_TONE] = FULL_TONE;
   return table;

@@ -4,7 +4,7 @@ import { regionUnits } from './units.ts';
 import { readRowWords, wordsFor } from './words.ts';
 
 /** Etched units of the middle pixel for each of the 512 states of 3 × 3 pixels; the top left is the highest bit. */
-function pixelUnits(regions: readonly SpotRegion[]): Int32Array {
+export function pixelUnits(regions: readonly SpotRegion[]): Int32Array {
   const units = regionUnits(regions);
   const masks = regions.map(({ by }) => by.reduce((mask, { dx, dy }) => mask | (1 << (4 - 3 * dy - dx)), 0));
   return Int32Array.from({ length: 512 }, (_, state) =>

@@ -11,7 +11,7 @@ interface Step {
 }
 
 /** Orders the regions so that each starts from the fullest one before it and adds few neighbours. */
-function planSteps(regions: readonly SpotRegion[], rest: readonly Offset[]): readonly Step[] {
+export function planSteps(regions: readonly SpotRegion[], rest: readonly Offset[]): readonly Step[] {
   const units = regionUnits(regions);
   const slotOf = ({ dx, dy }: Offset): number => rest.findIndex((o) => o.dx === dx && o.dy === dy);
   const lists = regions
@@ -81,7 +81,7 @@ export function openWide(shape: SpotShape, regions: readonly SpotRegion[]) {
 }
 
 /** The word of a row that holds, for every pixel, the one `dx` to its right. */
-function shifted(row: Int32Array, w: number, dx: number): number {
+export function shifted(row: Int32Array, w: number, dx: number): number {
   if (dx === 0) return row[w]!;
   if (dx > 0) return (row[w]! << dx) | (row[w + 1]! >>> (32 - dx));
   return (row[w]! >>> -dx) | (row[w - 1]! << (32 + dx));

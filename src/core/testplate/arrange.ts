@@ -2,13 +2,15 @@ import { EtchError } from '../errors.ts';
 import { textWidthMm } from '../layout/strokefont.ts';
 import { processes } from '../processes/index.ts';
 import { barBlocks } from './bars.ts';
+import { take } from './boxes.ts';
 import { EDGE_MM, furnish } from './furniture.ts';
 import { type BoxMm, layoutId, type TestPlateLayout, type UnnamedLayout } from './layout.ts';
-import { type Packing, pack, take } from './pack.ts';
+import { type Packing, pack } from './pack.ts';
 import { addMoved, type Block, CAP_MM, LINE_MM, labelAt, noParts, tidy } from './parts.ts';
+import { grainSamples, rulingSamples } from './sample-zones.ts';
 import type { Sides } from './sides.ts';
 import { dotsBlock, poolsBlock } from './spots.ts';
-import { grainSamples, rulingSamples, scrambledBlock, solidsBlock, stripBlock, wedgeBlock } from './tones.ts';
+import { scrambledBlock, solidsBlock, stripBlock, wedgeBlock } from './tones.ts';
 import { typeBlock } from './type.ts';
 import { gapsBlock, ladderBlock } from './wells.ts';
 
@@ -22,9 +24,9 @@ export interface TestPlateWish
 }
 
 /** Three lines that say what the plate is. */
-function titleBlock({ process, dpi, screen, spotMm }: TestPlateWish): Block {
+function titleBlock({ process: kind, dpi, screen, spotMm }: TestPlateWish): Block {
   const spot = spotMm === null ? 'spot not allowed for' : `spot ${spotMm} mm`;
-  const words = [`{id} ${process}`, `${dpi} dpi, ${screen.kind}`, spot];
+  const words = [`{id} ${kind}`, `${dpi} dpi, ${screen.kind}`, spot];
   const widthOf = (line: string): number => textWidthMm(line.replace('{id}', '00000000'), CAP_MM);
   const lines = [[words.join(', ')], words];
   return {
@@ -99,7 +101,7 @@ function zonesFor(wish: TestPlateWish): Zones {
 }
 
 /** Room between zones, mm: as much as the plate has. */
-const AIRS_MM = [5, 4, 3, 2, 1.5, 1];
+const AIRS_MM = [12, 8, 5, 4, 3, 2, 1.5, 1];
 
 function packZones(
   { first, last, between }: Zones,
@@ -157,7 +159,7 @@ function tooSmall(zones: Zones, widthMm: number, heightMm: number): EtchError {
  * the others where they fit. Throws EtchError `testplate-too-small` that names sizes which are enough.
  */
 export function arrangeTestPlate(wish: TestPlateWish): TestPlateLayout {
-  const { process, widthMm, heightMm, dpi, spotMm, beam, screen } = wish;
+  const { widthMm, heightMm, dpi, spotMm, beam, screen } = wish;
   const zones = zonesFor(wish);
   const packing = packZones(zones, widthMm, heightMm, AIRS_MM);
   if (!packing) throw tooSmall(zones, widthMm, heightMm);
@@ -168,7 +170,7 @@ export function arrangeTestPlate(wish: TestPlateWish): TestPlateLayout {
   const layout: UnnamedLayout = {
     schema: 'etchwright/testplate',
     version: 1,
-    process,
+    process: wish.process,
     widthMm,
     heightMm,
     dpi,

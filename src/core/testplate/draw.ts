@@ -19,7 +19,9 @@ export interface TintScreen extends OpenedScreen {
 
 const FULL_TONE = 65535;
 /** Bare paper screened with a patch and cut off again: wider than any trim reaches, and whole bytes. */
-const RIM_PX = 64;
+const RIM_PX = 128;
+/** Patches begin anywhere within so many columns of their screen: few cells of a coarse one are not the same few twice. */
+const PHASES_PX = 256;
 
 /** Screens of samples, each built once however many patches share it. */
 function openSamples(layout: TestPlateLayout): (screen: LayoutScreen) => TintScreen {
@@ -48,7 +50,7 @@ function drawTint({ bitmap, pxPerMm }: Brush, patch: TestPatch, screen: TintScre
     screen.toneTable?.[tone] ?? tone,
     widthPx + 2 * RIM_PX,
     toY - fromY + 2 * RIM_PX,
-    RIM_PX,
+    { rimPx: RIM_PX, xPx: (fromX % PHASES_PX) & ~7, yPx: fromY },
   );
   for (let y = fromY; y < toY; y++) {
     const at = (y - fromY + RIM_PX) * tint.strideBytes;

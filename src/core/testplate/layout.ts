@@ -7,7 +7,7 @@ const at = { xMm: z.number(), yMm: z.number() };
 const size = { widthMm: z.number().positive(), heightMm: z.number().positive() };
 const box = { ...at, ...size };
 
-const process = z.enum(Object.keys(processes) as [ProcessKind, ...ProcessKind[]]);
+const processKind = z.enum(Object.keys(processes) as [ProcessKind, ...ProcessKind[]]);
 
 const screen = z.strictObject({
   kind: z.string().min(1),
@@ -78,7 +78,7 @@ export const testPlateSchema = z.strictObject({
     .string()
     .regex(/^[0-9a-f]{8}$/)
     .describe('of all the rest; printed on the plate'),
-  process,
+  process: processKind,
   ...size,
   dpi: z.number().positive(),
   spotMm: z.number().positive().nullable().describe('mark of one firing that was allowed for; null for none'),
@@ -113,11 +113,16 @@ export type TestFeature = TestPlateLayout['features'][number];
 /** A box on the plate, in mm. */
 export type BoxMm = TestPlateLayout['paperZones'][number];
 
-/** The content an id is made of: everything but the id, which is printed as a label too and so cannot count itself. */
+/** What an id is made of: everything but the id itself, for which labels have a stand-in. */
 export type UnnamedLayout = Omit<TestPlateLayout, 'id'>;
 
-/** The name of a layout: it tells plates apart on a shelf, and a layout that was changed by hand. */
-export const layoutId = (layout: UnnamedLayout): string => fnv1a(JSON.stringify(layout));
+const inOrderOfKeys = (_key: string, value: unknown): unknown =>
+  value !== null && typeof value === 'object' && !Array.isArray(value)
+    ? Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)))
+    : value;
+
+/** The name of a layout, whatever the order of its keys: it tells plates apart, and a layout that was changed by hand. */
+export const layoutId = (layout: UnnamedLayout): string => fnv1a(JSON.stringify(layout, inOrderOfKeys));
 
 const HINT = 'Use the .testplate.json that was written beside the plate, unchanged.';
 

@@ -18,9 +18,9 @@ export function marksOf(kind: string): ScreenDef | null {
  * Where samples of grain and ruling stand: nothing is allowed for and nothing need hold, since what holds is what they
  * are printed to tell.
  */
-export const samplePlace = ({ process, dpi }: Pick<TestPlateLayout, 'process' | 'dpi'>): ScreenPlace => ({
-  pxPerMm: dpi / MM_PER_INCH,
-  etchedSide: processes[process].etches,
+export const samplePlace = (plate: Pick<TestPlateLayout, 'process' | 'dpi'>): ScreenPlace => ({
+  pxPerMm: plate.dpi / MM_PER_INCH,
+  etchedSide: processes[plate.process].etches,
   plate: 0,
   spotPx: 1,
   beam: 'pulse',

@@ -22,7 +22,7 @@ export interface StripWish
  * narrower than the strip and its edges.
  */
 export function stripLayout(wish: StripWish): TestPlateLayout | null {
-  const { process, widthMm, heightMm, dpi, spotMm, beam, screen, borderMm, capShare } = wish;
+  const { widthMm, heightMm, dpi, spotMm, beam, screen, borderMm, capShare } = wish;
   if (borderMm < STRIP_BORDER_MM || widthMm < STRIP_MM.widthMm + 2 * CLEAR_MM.edge) return null;
   if (heightMm < 2 * borderMm) return null;
   const hasLabels = borderMm >= STRIP_BORDER_MM + LINE_MM;
@@ -32,7 +32,7 @@ export function stripLayout(wish: StripWish): TestPlateLayout | null {
   const layout: UnnamedLayout = {
     schema: 'etchwright/testplate',
     version: 1,
-    process,
+    process: wish.process,
     widthMm,
     heightMm,
     dpi,

@@ -4,7 +4,7 @@ import { crc32 } from 'node:zlib';
 import type { ReadAt } from './contract.ts';
 import { type DepthBits, readExactly, sameBytes, viewOf } from './rows.ts';
 
-const SIGNATURE = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a);
+export const SIGNATURE = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a);
 /** Signature, IHDR and pHYs with their lengths, types and checksums. */
 const FRONT_BYTES = 8 + 25 + 21;
 

@@ -39,7 +39,8 @@ function wrongWords(what) {
 /** The worst of what a limit speaks of. */
 const worst = {
   flat: ({ flat }) => flat,
-  picture: ({ pictures }) => Math.max(...Object.values(pictures).map(({ error }) => Math.abs(error))),
+  picture: ({ pictures: { lettering, ...ofTone } }) =>
+    Math.max(...Object.values(ofTone).map(({ error }) => Math.abs(error))),
   thin: ({ pictures }) => pictures['scene']?.thin,
 };
 

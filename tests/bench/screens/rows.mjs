@@ -12,7 +12,7 @@ export const furtherSettings = [{ kind: 'errordiffusion', params: { kernel: 'ost
 
 /**
  * Most that may be wrong, in points of tone or per cent of land, at every spot unless `spotsPx` says for which:
- * `flat`: worst flat tone; `picture`: mean of the worst picture; `thin`: land of the scene narrower than the spot.
+ * `flat`: worst flat tone; `picture`: mean of the worst picture of tone; `thin`: land of the scene narrower than the spot.
  * A figure without a limit is told and not judged.
  */
 export const limits = [

@@ -243,11 +243,11 @@ describe('hold', () => {
     }
   });
 
-  test('unless given the ruling is four of the narrowest marks, the same in lpi at any resolution', () => {
+  test('unless given the ruling is three of the narrowest marks, the same in lpi at any resolution', () => {
     for (const dpi of [254, 508, 1016]) {
       const px = (0.2 * dpi) / 25.4;
       const { rulingLpi } = settled(dot, {}, at(dpi, { minEtchedPx: px, minKeptPx: px }));
-      expect(rulingLpi).toBeCloseTo(31.75, 9);
+      expect(rulingLpi).toBeCloseTo(25.4 / 0.6, 9);
     }
   });
 

@@ -89,7 +89,7 @@ export function settled(
 const built = new Map<string, unknown>();
 
 /** The tables of a screen; as `build` is pure, what has been built before serves again. */
-function tablesFor(screen: ScreenDef, params: Record<string, unknown>, place: ScreenPlace): unknown {
+export function tablesFor(screen: ScreenDef, params: Record<string, unknown>, place: ScreenPlace): unknown {
   const key = JSON.stringify([screen.kind, params, place]);
   if (!built.has(key)) built.set(key, screen.build?.(params, place));
   return built.get(key);

@@ -26,22 +26,24 @@ export interface CellDiffusion {
   readonly plate: number;
 }
 
-/** What the cells already drawn around one mean for it, by bits: 0 above the next, 1 above, 2 above the one before, 3 before it. */
-function around(losses: Int32Array) {
-  const limits = new Int32Array(16);
-  const keptError = new Int32Array(16);
-  const etchedTurn = new Int32Array(16);
+/**
+ * What the cells already drawn around one mean for it, by bits: 0 above the next, 1 above, 2 above the one before, 3
+ * before it. Four numbers each: the limit above which it is etched, the error booked if it is kept, what etching it
+ * adds to that, and a spare one. One table and not three, for want of registers.
+ */
+function rulesFor(losses: Int32Array): Int32Array {
+  const rules = new Int32Array(4 * 16);
   for (let at = 0; at < 16; at++) {
     const [aboveNext, above, aboveBefore, before] = [at & 1, (at >> 1) & 1, (at >> 2) & 1, (at >> 3) & 1];
     let corner = 0;
     if (before === above && aboveBefore !== above) corner += above ? -1 : 1;
     if (aboveNext !== above) corner += above ? -0.5 : 0.5;
-    limits[at] = Math.round((0.5 + corner * CORNER) * FULL);
     const vertex = (before << 1) | (above << 2) | (aboveBefore << 3);
-    keptError[at] = losses[vertex]!;
-    etchedTurn[at] = losses[vertex | 1]! - losses[vertex]! - FULL;
+    rules[4 * at] = Math.round((0.5 + corner * CORNER) * FULL);
+    rules[4 * at + 1] = losses[vertex]!;
+    rules[4 * at + 2] = losses[vertex | 1]! - losses[vertex]! - FULL;
   }
-  return { limits, keptError, etchedTurn };
+  return rules;
 }
 
 /**
@@ -53,7 +55,7 @@ function around(losses: Int32Array) {
 export function openCellDiffusion(run: CellDiffusion) {
   const { cells, strength, seed, plate } = run;
   const { sideCells, offsets } = run.texture;
-  const { limits, keptError, etchedTurn } = around(run.losses);
+  const rules = rulesFor(run.losses);
   // one cell more on each side takes the error that leaves the picture
   const errors = new Int32Array(cells + 2);
   const drawn = new Uint8Array(cells + 2);
@@ -82,27 +84,27 @@ export function openCellDiffusion(run: CellDiffusion) {
     // beyond its sides the picture is taken to go on
     drawn[0] = drawn[1]!;
     drawn[cells + 1] = drawn[cells]!;
-    let above = (drawn[start + 1]! << 1) | drawn[start + 1]!;
-    let before = drawn[start + 1]! << 3;
+    let above = 12 * drawn[start + 1]!;
+    let before = drawn[start + 1]! << 5;
     let ahead = carried;
     let behindBelow = 0;
     let below = 0;
     let byte = 0;
     for (let i = start; i !== end; i += step) {
       const tone = tones[i]!;
-      above = ((above << 1) | drawn[i + 1 + step]!) & 7;
+      above = ((above << 1) | (drawn[i + 1 + step]! << 2)) & 28;
       const at = above | before;
       const own = (tone + errors[i + 1]!) | 0;
       let etched: number;
       let error: number;
       if ((tone - 1) >>> 0 < FULL - 1) {
         // what does not wait for the error of the cell before is worked out apart from what does
-        const spare = (limits[at]! + moved[i & mask]! - own) | 0;
+        const spare = (rules[at]! + moved[i & mask]! - own) | 0;
         etched = (spare - ahead) >> 31;
-        error = (own + keptError[at]! + ahead + (etched & etchedTurn[at]!)) | 0;
+        error = (own + rules[at + 1]! + ahead + (etched & rules[at + 2]!)) | 0;
       } else {
         etched = -tone >> 31;
-        error = (own + keptError[at]! + ahead + (etched & etchedTurn[at]!)) >> 1;
+        error = (own + rules[at + 1]! + ahead + (etched & rules[at + 2]!)) >> 1;
         if (tone === KEPT || tone === ETCHED) {
           etched = -(tone + 1) >> 31;
           error = 0;
@@ -114,7 +116,7 @@ export function openCellDiffusion(run: CellDiffusion) {
       errors[i + 1 - step] = behindBelow + (share << 1) + share;
       behindBelow = (below + (share << 2) + share) | 0;
       below = share;
-      before = etched & 8;
+      before = etched & 32;
       drawn[i + 1] = etched & 1;
       byte |= etched & (0x80 >> (i & 7));
       if ((i & 7) === byteEnd) {

@@ -47,8 +47,7 @@ export function openCells(run: CellRun): ScreenRow {
   const screen: ScreenRow = (tone, y, bits, at) => {
     const row = y - firstRow;
     const sums = waiting[Math.floor(row / cellPx.y) % waiting.length]!;
-    if (row % cellPx.y === 0) sums.fill(0);
-    addRow(tone, sums, cellPx.x);
+    addRow(tone, sums, cellPx.x, row % cellPx.y === 0);
     lines?.row(tone, y);
     const ready = row - delayRows;
     if (ready < 0) {

@@ -8,20 +8,47 @@ export type Sums = Int32Array | Float64Array;
 export const createSums = (cells: number, { x, y }: Span): Sums =>
   65535 * x * y < 2 ** 31 ? new Int32Array(cells) : new Float64Array(cells);
 
-/** Adds one row of tone to the cells it crosses. The loops for narrow cells are written out: twice as fast as the one for all. */
-export function addRow(tone: Uint16Array, sums: Sums, cellX: number): void {
+/** Cells two pixels wide, four at a time: two thirds of the time of one by one. */
+function addPairs(tone: Uint16Array, sums: Sums, whole: number, anew: boolean): void {
+  const fours = whole & ~3;
+  if (anew) sums.fill(0, fours);
+  let i = 0;
+  let x = 0;
+  if (anew)
+    for (; i < fours; i += 4, x += 8) {
+      sums[i] = tone[x]! + tone[x + 1]!;
+      sums[i + 1] = tone[x + 2]! + tone[x + 3]!;
+      sums[i + 2] = tone[x + 4]! + tone[x + 5]!;
+      sums[i + 3] = tone[x + 6]! + tone[x + 7]!;
+    }
+  else
+    for (; i < fours; i += 4, x += 8) {
+      sums[i]! += tone[x]! + tone[x + 1]!;
+      sums[i + 1]! += tone[x + 2]! + tone[x + 3]!;
+      sums[i + 2]! += tone[x + 4]! + tone[x + 5]!;
+      sums[i + 3]! += tone[x + 6]! + tone[x + 7]!;
+    }
+  for (; i < whole; i++, x += 2) sums[i]! += tone[x]! + tone[x + 1]!;
+}
+
+/** Adds one row of tone to the cells it crosses, or begins `anew` with it. The loops for narrow cells are written out: twice as fast. */
+export function addRow(tone: Uint16Array, sums: Sums, cellX: number, anew: boolean): void {
   const whole = Math.floor(tone.length / cellX);
   let x = 0;
-  if (cellX === 2) for (let i = 0; i < whole; i++, x += 2) sums[i]! += tone[x]! + tone[x + 1]!;
-  else if (cellX === 3)
-    for (let i = 0; i < whole; i++, x += 3) sums[i]! += tone[x]! + tone[x + 1]! + tone[x + 2]!;
-  else
-    for (let i = 0; i < whole; i++) {
-      let sum = 0;
-      for (const end = x + cellX; x < end; x++) sum += tone[x]!;
-      sums[i]! += sum;
-    }
-  for (; x < tone.length; x++) sums[whole]! += tone[x]!;
+  if (cellX === 2) addPairs(tone, sums, whole, anew);
+  else {
+    if (anew) sums.fill(0);
+    if (cellX === 3)
+      for (let i = 0; i < whole; i++, x += 3) sums[i]! += tone[x]! + tone[x + 1]! + tone[x + 2]!;
+    else
+      for (let i = 0; i < whole; i++) {
+        let sum = 0;
+        for (const end = x + cellX; x < end; x++) sum += tone[x]!;
+        sums[i]! += sum;
+      }
+  }
+  // the right edge may cut the last cell
+  for (x = whole * cellX; x < tone.length; x++) sums[whole]! += tone[x]!;
 }
 
 /** How sums of ink become wanted etched tone. */
@@ -36,19 +63,32 @@ export interface CellTones {
 
 /** Mean of each cell as etched tone, 0 … FULL; a cell that the right edge cuts has the mean of the pixels it has. */
 export function readTones(sums: Sums, { widthPx, cellPx, turned, most }: CellTones, tones: Int32Array): void {
-  const cells = tones.length;
-  const lastPx = widthPx - (cells - 1) * cellPx.x;
-  toTones(0, cells - 1, cellPx.x * cellPx.y);
-  toTones(cells - 1, cells, lastPx * cellPx.y);
+  const last = tones.length - 1;
+  const lastPx = widthPx - last * cellPx.x;
+  toTones(sums, tones, 0, last, cellPx.x * cellPx.y, turned, most);
+  toTones(sums, tones, last, last + 1, lastPx * cellPx.y, turned, most);
+}
 
-  function toTones(from: number, to: number, pixels: number): void {
-    const full = 65535 * pixels;
-    const scale = FULL / full;
-    const base = turned ? full : 0;
-    const sign = turned ? -1 : 1;
+function toTones(
+  sums: Sums,
+  tones: Int32Array,
+  from: number,
+  to: number,
+  pixels: number,
+  turned: boolean,
+  most: number,
+): void {
+  const scale = (turned ? -1 : 1) * (FULL / (65535 * pixels));
+  const base = turned ? FULL : 0;
+  // whole numbers where they do: half the time of the same in floats
+  if (Number.isInteger(scale))
     for (let i = from; i < to; i++) {
-      const tone = ((base + sign * sums[i]!) * scale + 0.5) | 0;
+      const tone = (base + Math.imul(sums[i]!, scale)) | 0;
       tones[i] = tone > most && tone < FULL ? most : tone;
     }
-  }
+  else
+    for (let i = from; i < to; i++) {
+      const tone = (base + scale * sums[i]! + 0.5) | 0;
+      tones[i] = tone > most && tone < FULL ? most : tone;
+    }
 }

@@ -24,13 +24,14 @@ export interface LineLayout extends Repeat {
   readonly wave: Turns;
 }
 
-/**
- * Among so many sizes from these on is one that fits any lines to a thousandth of their period. They have no divisor in
- * common, so that lines along one side do not all meet the same parts of a pixel.
- */
+/** Sides that tiles begin with. They have no divisor in common, so that lines along one side do not all meet the same parts of a pixel. */
 const LEAST_WIDTH_PX = 397;
 const LEAST_HEIGHT_PX = 384;
-const SIZES_TRIED = 256;
+/** Sizes tried at most: lines within about a third of a degree of level or upright are taken to be so. */
+const MOST_TRIED = 2048;
+/** Missed by so small a part of a period is near enough, of the lines and of the wave. */
+const NEAR_LINES = 5e-4;
+const NEAR_WAVE = 0.01;
 /** How much worse it is to miss the lines by a part of their period than the wave by the same part of its. */
 const LINES_WEIGH = 20;
 
@@ -68,29 +69,26 @@ export function turnsApart(repeat: Repeat, frequency: Turns): Turns {
 
 const evenTurns = (perPx: number, px: number): number => 2 * Math.round((perPx * px) / 2) + 0;
 
-/** The side, at least `leastPx`, that even turns of the lines and whole turns of the wave fit best. */
+/** The first side from `leastPx` on that even turns of the lines and whole turns of the wave fit near enough, or the best of all. */
 function sideFor(line: number, linePx: number, wave: number, wavePx: number, leastPx: number): number {
   let [best, side] = [Number.POSITIVE_INFINITY, leastPx];
-  for (let px = leastPx; px < leastPx + SIZES_TRIED; px++) {
+  for (let px = leastPx; px < leastPx + MOST_TRIED; px++) {
     const missedLine = Math.abs(evenTurns(line, px) / px - line) * linePx;
     const missedWave = Math.abs(Math.round(wave * px) / px - wave) * wavePx;
+    if (missedLine < NEAR_LINES && missedWave < NEAR_WAVE) return px;
     const missed = LINES_WEIGH * missedLine + missedWave;
     if (missed < best) [best, side] = [missed, px];
   }
   return side;
 }
 
-/** The tile for lines; their ruling and angle come out within a thousandth in practice. */
+/** The smallest tile that lines and wave fit near enough; where there is none, the one they fit best. */
 export function layoutFor({ periodPx, angleDeg, waveLengthPx }: Lines): LineLayout {
   const line = acrossOf(periodPx, angleDeg);
   const wave = waveLengthPx > 0 ? alongOf(waveLengthPx, angleDeg) : { x: 0, y: 0 };
   // one whole wave at least, where it runs along this side at all
   const least = (px: number, wavePerPx: number): number =>
-    Math.max(
-      px,
-      Math.ceil(4 * periodPx),
-      Math.abs(wavePerPx) * waveLengthPx > 0.1 ? Math.ceil(0.9 / Math.abs(wavePerPx)) : 0,
-    );
+    Math.max(px, Math.abs(wavePerPx) * waveLengthPx > 0.1 ? Math.ceil(0.9 / Math.abs(wavePerPx)) : 0);
   const widthPx = sideFor(line.x, periodPx, wave.x, waveLengthPx, least(LEAST_WIDTH_PX, wave.x));
   const heightPx = sideFor(line.y, periodPx, wave.y, waveLengthPx, least(LEAST_HEIGHT_PX, wave.y));
   const repeat = { widthPx, heightPx, shiftPx: 0 };

@@ -5,7 +5,18 @@ import { describe, expect, test } from 'vitest';
 import { type Bitmap, countBits, getBit } from '../../../../src/core/bitmap.ts';
 import { cell } from '../../../../src/core/screens/cell.ts';
 import { frameOf, type ScreenPlace } from '../../../../src/core/screens/contract.ts';
-import { coverage, type Drawing, flat, hex, placeOf, screened, settled } from '../drive.ts';
+import {
+  coverage,
+  type Drawing,
+  flat,
+  hex,
+  opener,
+  placeOf,
+  screened,
+  settled,
+  tablesFor,
+  toneRow,
+} from '../drive.ts';
 import {
   complemented,
   etched,
@@ -68,9 +79,9 @@ describe.each(MACHINES)('after a spot of %d px, %s', (spotPx, beam) => {
   });
 });
 
-test('all 256 tones of a spot as wide as the cell, within 0.15 points', () => {
+test('every fifth of 256 tones of a spot as wide as the cell, within 0.15 points', () => {
   const place = spotted(2);
-  for (let code = 0; code < 256; code++) {
+  for (let code = 0; code < 256; code += 5) {
     const { pulses } = etched(flat(code * 257, 192), { ...plain, cellMm: 0.1 }, place);
     const share = predictedShare(pulses, place, 24, 168);
     expect(Math.abs(share - code / 255), `code ${code}`).toBeLessThan(0.15 * POINT);
@@ -115,11 +126,9 @@ test('of the land at most 1.5 % is narrower than the spot where cells are as wid
 test('what is made of light tones is what is made of dark ones turned over, where the paper is etched', () => {
   const picture = photo(131, 90, 0, 1);
   const turned: Drawing = { ...picture, toneAt: (x, y) => 65535 - picture.toneAt(x, y) };
-  for (const given of [plain, {}]) {
-    const intaglio = screened(cell, picture, given, {}, spotted(2));
-    const relief = screened(cell, turned, given, {}, spotted(2, { etchedSide: 'paper' }));
-    expect(hex(relief)).toBe(hex(complemented(intaglio)));
-  }
+  const intaglio = screened(cell, picture, plain, {}, spotted(2));
+  const relief = screened(cell, turned, plain, {}, spotted(2, { etchedSide: 'paper' }));
+  expect(hex(relief)).toBe(hex(complemented(intaglio)));
 });
 
 test('a seam between bands shows neither a light nor a dark stripe', () => {
@@ -136,7 +145,7 @@ describe('cells', () => {
   function slow(drawing: Drawing, given: Record<string, unknown>, place: ScreenPlace): Bitmap {
     const params = settled(cell, given, place);
     const parsed = cell.params.parse(params);
-    const { texture, losses } = cell.build!(parsed, place);
+    const { texture, losses } = tablesFor(cell, params, place) as ReturnType<NonNullable<typeof cell.build>>;
     const frame = frameOf(cell, params, place);
     const { cellXMm, cellYMm } = cell.achieved!(parsed, place, { texture, losses });
     return slowCells(drawing, {
@@ -221,6 +230,73 @@ describe('cells', () => {
     const draw = (given: Record<string, unknown>): string =>
       hex(screened(cell, drawing, { ...plain, ...given }));
     expect(new Set([draw({}), draw({ texture: 0 }), draw({ texture: 1 }), draw({ seed: 2 })]).size).toBe(4);
+  });
+});
+
+describe('lines', () => {
+  /** Strokes 5 and 1 px wide on paper, beside a grey. */
+  const strokes: Drawing = {
+    widthPx: 220,
+    heightPx: 150,
+    toneAt: (x, y) => {
+      if (x >= 120) return 26214;
+      return y > 20 && y < 130 && ((x >= 21 && x < 26) || x === 60) ? 65535 : 0;
+    },
+  };
+  const rowOf = (map: Bitmap, y: number): string =>
+    Array.from({ length: 120 }, (_, x) => getBit(map, x, y)).join('');
+  const stroke = (from: number, to: number): string => '0'.repeat(from) + '1'.repeat(to - from);
+
+  test.each(['ink', 'paper'] as const)(
+    'keep their edges to the pixel where the %s is etched',
+    (etchedSide) => {
+      const place = spotted(2, { etchedSide });
+      const given = { cellMm: 0.1 };
+      for (const y of [50, 75, 99]) {
+        const sharp = rowOf(screened(cell, strokes, given, {}, place), y);
+        expect(sharp.startsWith(`${stroke(21, 26)}0`)).toBe(true);
+        const blocks = rowOf(screened(cell, strokes, { ...plain, ...given }, {}, place), y);
+        expect(blocks.startsWith(`${stroke(21, 26)}0`)).toBe(false);
+      }
+    },
+  );
+
+  test('leave a grey beside them as it is, and paper bare', () => {
+    const map = screened(cell, strokes, { cellMm: 0.1 }, {}, spotted(2));
+    let grey = 0;
+    for (let y = 0; y < 150; y++) {
+      for (let x = 130; x < 220; x++) grey += getBit(map, x, y);
+      for (let x = 64; x < 116; x++) expect(getBit(map, x, y)).toBe(0);
+    }
+    // cells are fired a little more than the tone, for what the spot leaves of them
+    expect(grey / (90 * 150)).toBeGreaterThan(0.4);
+    expect(grey / (90 * 150)).toBeLessThan(0.5);
+  });
+
+  test('are the same in any order of bands', () => {
+    const draw = (bottomUp: boolean): string =>
+      hex(screened(cell, strokes, { cellMm: 0.1 }, { bandRows: 32, bottomUp }, spotted(2)));
+    expect(draw(true)).toBe(draw(false));
+  });
+
+  test('too fine to hold are told', () => {
+    const place = spotted(2);
+    const given = { cellMm: 0.1 };
+    const { leadInRows, delayRows } = frameOf(cell, settled(cell, given, place), place);
+    const row = opener(cell, 220, given, place)(-leadInRows);
+    const bits = new Uint8Array(28);
+    for (let y = -leadInRows; y < 150 + delayRows; y++) row(toneRow(strokes, y), y, bits, 0);
+    expect(row.found!(0, 150)).toContainEqual(
+      expect.objectContaining({ code: 'stroke-too-fine', xPx: 60, yPx: 21, heightPx: 109, sizePx: 1 }),
+    );
+  });
+
+  test('are left to the screen where cells are wider than lettering', () => {
+    const place = spotted(2);
+    const delay = (cellMm: number): number =>
+      frameOf(cell, settled(cell, { cellMm }, place), place).delayRows;
+    expect(delay(33 / 20)).toBe(32);
+    expect(delay(32 / 20)).toBeGreaterThan(32);
   });
 });
 

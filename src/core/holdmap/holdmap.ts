@@ -1,0 +1,148 @@
+import { type Bitmap, countBits, createBitmap, getBit } from '../bitmap.ts';
+import { MM_PER_INCH } from '../geometry.ts';
+import { drawStrokes } from '../layout/stroke-raster.ts';
+import { proofPx } from '../proof/ink.ts';
+import type { Proof, RgbRows } from '../proof/proof.ts';
+import { encodeSrgb } from '../srgb.ts';
+import { MARKS } from './marks.ts';
+import { type Box, type Fault, type Frame, layOut } from './sheet.ts';
+
+/** Lettering is drawn in pixels of a third, so that its edges are soft. */
+const FINE = 3;
+/** Below this resolution everything but the plate is drawn larger, or nobody could read it. */
+const READABLE_PPI = 110;
+
+const EDGE_MM = 0.45;
+const CASING_MM = 0.3;
+/** A large place is hatched along its edge only: its middle is often sound. */
+const BAND_MM = 3.5;
+const TINT = 0.1;
+
+type Rgb = readonly [red: number, green: number, blue: number];
+
+const COLOURS: readonly Rgb[] = MARKS.map(({ light }) => {
+  const code = (channel: number): number => Math.round(255 * encodeSrgb(light[channel]!));
+  return [code(0), code(1), code(2)];
+});
+const WHITE: Rgb = [255, 255, 255];
+const BLACK: Rgb = [0, 0, 0];
+const OUTLINE: Rgb = [150, 150, 150];
+const OUTLINE_MM = 0.2;
+
+/** Lays `share` of a colour over the pixel at `at`. */
+function lay(row: Uint8Array, at: number, colour: Rgb, share: number): void {
+  for (let channel = 0; channel < 3; channel++)
+    row[at + channel] = Math.round(row[at + channel]! + share * (colour[channel]! - row[at + channel]!));
+}
+
+/**
+ * The map of what will not hold: faults drawn over a light print of the plate, each kind with its colour, hatching
+ * and letter, the worst places numbered in the order given, and a legend in words below. Faults found without a
+ * place stand in the legend alone.
+ */
+export function openHoldMap(ground: Proof, faults: readonly Fault[]): RgbRows {
+  const { ppi, marginPx } = ground;
+  const pxPerMm = ppi / MM_PER_INCH;
+  const plateWidthPx = ground.widthPx - 2 * marginPx;
+  const plateHeightPx = ground.heightPx - 2 * marginPx;
+  const scale = Math.max(1, READABLE_PPI / ppi);
+  const sheet = layOut({ widthMm: plateWidthPx / pxPerMm, heightMm: plateHeightPx / pxPerMm }, faults, scale);
+  const widthPx = proofPx(sheet.widthMm, ppi);
+  const heightPx = proofPx(sheet.heightMm, ppi);
+  const leftPx = Math.round(sheet.plate.xMm * pxPerMm);
+  const topPx = Math.round(sheet.plate.yMm * pxPerMm);
+  const text = createBitmap(widthPx * FINE, heightPx * FINE);
+  drawStrokes(text, sheet.lettering, { pxPerMm: pxPerMm * FINE, penMm: sheet.penMm });
+
+  const rowOf = (y: number, row: Uint8Array): void => {
+    row.fill(255);
+    const inPlate = y - topPx;
+    if (inPlate >= 0 && inPlate < plateHeightPx) {
+      const from = ground.rows(inPlate + marginPx, inPlate + marginPx + 1);
+      row.set(from.subarray(marginPx * 3, (marginPx + plateWidthPx) * 3), leftPx * 3);
+    }
+    paintOutline(row, y, sheet.plate, pxPerMm, scale);
+    for (const frame of sheet.frames) paintFrame(row, y, frame, pxPerMm, scale);
+    for (const tag of sheet.tags) paintTag(row, y, tag, pxPerMm, scale);
+    paintLettering(row, y, text);
+  };
+  const rows = (fromRow: number, toRow: number): Uint8Array => {
+    const rowBytes = widthPx * 3;
+    const bytes = new Uint8Array((toRow - fromRow) * rowBytes);
+    for (let y = fromRow; y < toRow; y++)
+      rowOf(y, bytes.subarray((y - fromRow) * rowBytes, (y - fromRow + 1) * rowBytes));
+    return bytes;
+  };
+  return { widthPx, heightPx, ppi, rows };
+}
+
+function paintLettering(row: Uint8Array, y: number, text: Bitmap): void {
+  const { data, strideBytes } = text;
+  if (countBits(data, y * FINE * strideBytes, (y + 1) * FINE * strideBytes) === 0) return;
+  for (let x = 0; x < row.length / 3; x++) {
+    let set = 0;
+    for (let v = 0; v < FINE; v++)
+      for (let u = 0; u < FINE; u++) set += getBit(text, x * FINE + u, y * FINE + v);
+    if (set > 0) lay(row, x * 3, BLACK, set / FINE ** 2);
+  }
+}
+
+/** Calls `paint` with every pixel of row `y` that lies in the box or `aroundMm` about it: how far inside, in mm. */
+function eachPixel(
+  row: Uint8Array,
+  y: number,
+  { xMm, yMm, widthMm, heightMm }: Box,
+  pxPerMm: number,
+  aroundMm: number,
+  paint: (at: number, xMm: number, yMm: number, insideMm: number) => void,
+): void {
+  const v = (y + 0.5) / pxPerMm - yMm;
+  const insideY = Math.min(v, heightMm - v);
+  if (insideY < -aroundMm) return;
+  const from = Math.max(0, Math.floor((xMm - aroundMm) * pxPerMm));
+  const to = Math.min(row.length / 3, Math.ceil((xMm + widthMm + aroundMm) * pxPerMm));
+  for (let x = from; x < to; x++) {
+    const u = (x + 0.5) / pxPerMm - xMm;
+    paint(x * 3, u, v, Math.min(u, widthMm - u, insideY));
+  }
+}
+
+/** Share of a pixel that lies deeper than `deepMm`, from how deep its middle lies. */
+const deeper = (insideMm: number, deepMm: number, pxPerMm: number): number =>
+  Math.min(1, Math.max(0, (insideMm - deepMm) * pxPerMm + 0.5));
+
+/** A thin line just around the plate. */
+function paintOutline(row: Uint8Array, y: number, plate: Box, pxPerMm: number, scale: number): void {
+  const width = OUTLINE_MM * scale;
+  eachPixel(row, y, plate, pxPerMm, width, (at, _u, _v, inside) => {
+    if (inside < 0) lay(row, at, OUTLINE, deeper(inside, -width, pxPerMm));
+  });
+}
+
+function paintFrame(row: Uint8Array, y: number, frame: Frame, pxPerMm: number, scale: number): void {
+  const { hatch } = MARKS[frame.mark % MARKS.length]!;
+  const colour = COLOURS[frame.mark % COLOURS.length]!;
+  const [edge, casing, band] = [EDGE_MM * scale, CASING_MM * scale, BAND_MM * scale];
+  const pxMm = 1 / (pxPerMm * scale);
+  eachPixel(row, y, frame, pxPerMm, casing, (at, u, v, inside) => {
+    const outer = deeper(inside, 0, pxPerMm);
+    const inner = deeper(inside, edge, pxPerMm);
+    if (outer < 1) lay(row, at, WHITE, 0.85 * deeper(inside, -casing, pxPerMm) * (1 - outer));
+    if (inner > 0 && inside < band)
+      lay(
+        row,
+        at,
+        colour,
+        inner * Math.max(TINT, hatch((frame.xMm + u) / scale, (frame.yMm + v) / scale, pxMm)),
+      );
+    if (outer > inner) lay(row, at, colour, outer - inner);
+  });
+}
+
+function paintTag(row: Uint8Array, y: number, tag: Frame, pxPerMm: number, scale: number): void {
+  const colour = COLOURS[tag.mark % COLOURS.length]!;
+  eachPixel(row, y, tag, pxPerMm, 0, (at, _u, _v, inside) => {
+    lay(row, at, colour, deeper(inside, 0, pxPerMm));
+    lay(row, at, WHITE, deeper(inside, EDGE_MM * scale, pxPerMm));
+  });
+}

@@ -1,0 +1,193 @@
+import type { HoldPlace } from '../hold/contract.ts';
+import { type Stroke, textStrokes, textWidthMm } from '../layout/strokefont.ts';
+
+/** What one check found, for people. */
+export interface Fault {
+  /** A few words: what was looked for. */
+  readonly name: string;
+  /** What was found, with counts and limits. */
+  readonly text: string;
+  readonly found: boolean;
+  /** The worst first; print-reading, from the plate's upper left. */
+  readonly places: readonly HoldPlace[];
+}
+
+/** A rectangle on the sheet, in mm from its upper left. */
+export interface Box {
+  readonly xMm: number;
+  readonly yMm: number;
+  readonly widthMm: number;
+  readonly heightMm: number;
+}
+
+/** A box drawn in the way of one kind of fault. */
+export interface Frame extends Box {
+  /** Which mark, from 0. */
+  readonly mark: number;
+}
+
+/** Everything that is drawn, laid out. */
+export interface Sheet {
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly plate: Box;
+  /** Places of faults and, below, the samples beside the legend: hatched. */
+  readonly frames: readonly Frame[];
+  /** White labels with a coloured edge. */
+  readonly tags: readonly Frame[];
+  readonly lettering: readonly Stroke[];
+  readonly penMm: number;
+}
+
+/** Sizes in mm at `scale` 1. */
+const MARGIN = 7;
+const TEXT = 2.2;
+const LEAD = 4.1;
+const TAG_HEIGHT = 3.8;
+const SAMPLE_WIDTH = 11;
+const NARROWEST = 120;
+/** A fault smaller than this is ringed, or nobody would see it. */
+const SMALLEST = 3;
+const AROUND = 0.5;
+
+const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ';
+
+const overlap = (a: Box, b: Box): boolean =>
+  a.xMm < b.xMm + b.widthMm &&
+  b.xMm < a.xMm + a.widthMm &&
+  a.yMm < b.yMm + b.heightMm &&
+  b.yMm < a.yMm + a.heightMm;
+
+/** Breaks text into lines no wider than `widthMm`; a word that is wider stands alone. */
+export function wrapped(text: string, heightMm: number, widthMm: number): readonly string[] {
+  const lines: string[] = [];
+  for (const word of text.split(' ')) {
+    const last = lines.at(-1);
+    if (last !== undefined && textWidthMm(`${last} ${word}`, heightMm) <= widthMm)
+      lines[lines.length - 1] = `${last} ${word}`;
+    else lines.push(word);
+  }
+  return lines;
+}
+
+/** The box of a place, widened until it can be seen. */
+function framed({ xMm, yMm, widthMm, heightMm }: HoldPlace, plate: Box, scale: number): Box {
+  const side = (mm: number): number => Math.max(SMALLEST, mm + 2 * AROUND) * scale;
+  const [width, height] = [side(widthMm / scale), side(heightMm / scale)];
+  return {
+    xMm: plate.xMm + xMm + (widthMm - width) / 2,
+    yMm: plate.yMm + yMm + (heightMm - height) / 2,
+    widthMm: width,
+    heightMm: height,
+  };
+}
+
+/** Where a label may stand beside its frame, the best first. */
+function besides(frame: Box, width: number, height: number): Box[] {
+  const left = frame.xMm;
+  const right = frame.xMm + frame.widthMm - width;
+  const above = frame.yMm - height;
+  const below = frame.yMm + frame.heightMm;
+  const steps = [0, 1, 2, 3];
+  const at = (xMm: number, yMm: number): Box => ({ xMm, yMm, widthMm: width, heightMm: height });
+  return [
+    at(left, above),
+    at(right, above),
+    at(left, below),
+    at(right, below),
+    at(frame.xMm + frame.widthMm, frame.yMm),
+    at(left - width, frame.yMm),
+    // inside, along the upper edge, where boxes lie over each other
+    ...steps.map((step) => at(left + step * width, frame.yMm)),
+    ...steps.map((step) => at(right - step * width, below - height)),
+  ];
+}
+
+/** Lays the map out: the plate, its faults with numbered labels, and a legend below. */
+export function layOut(
+  plateMm: { readonly widthMm: number; readonly heightMm: number },
+  faults: readonly Fault[],
+  scale: number,
+): Sheet {
+  const s = (mm: number): number => mm * scale;
+  const widthMm = Math.max(plateMm.widthMm, s(NARROWEST)) + 2 * s(MARGIN);
+  const plate: Box = { xMm: (widthMm - plateMm.widthMm) / 2, yMm: s(MARGIN), ...plateMm };
+  const room: Box = { xMm: 0, yMm: 0, widthMm, heightMm: plateMm.heightMm + 2 * s(MARGIN) };
+  const frames: Frame[] = [];
+  const tags: Frame[] = [];
+  const lettering: Stroke[] = [];
+  const write = (text: string, xMm: number, yMm: number): void => {
+    lettering.push(...textStrokes(text, { heightMm: s(TEXT), xMm, yMm }));
+  };
+  const tagWidth = (label: string): number => Math.max(s(TAG_HEIGHT), textWidthMm(label, s(TEXT)) + s(1.2));
+  const tag = (label: string, mark: number, box: Box): void => {
+    tags.push({ ...box, mark });
+    const left = (box.widthMm - textWidthMm(label, s(TEXT))) / 2;
+    write(label, box.xMm + left, box.yMm + (box.heightMm + s(TEXT)) / 2);
+  };
+
+  const found = faults.filter((fault) => fault.found);
+  const all = found.flatMap(({ places }, mark) =>
+    places.map((place, i) => {
+      const label = `${LETTERS[mark % LETTERS.length]}${i + 1}`;
+      return { ...framed(place, plate, scale), mark, label };
+    }),
+  );
+  // small ones are drawn last, so that no large one hides them; their labels find room first
+  const bySize = [...all].sort((a, b) => b.widthMm * b.heightMm - a.widthMm * a.heightMm);
+  for (const { label: _, ...frame } of bySize) frames.push(frame);
+  for (const { label, ...frame } of bySize.toReversed()) {
+    const choices = besides(frame, tagWidth(label), s(TAG_HEIGHT)).filter(
+      ({ xMm, yMm, widthMm: width, heightMm: height }) =>
+        xMm >= 0 && yMm >= 0 && xMm + width <= room.widthMm && yMm + height <= room.heightMm,
+    );
+    const free = choices.find((box) => !tags.some((other) => overlap(box, other)));
+    tag(
+      label,
+      frame.mark,
+      free ?? choices[0] ?? { ...frame, heightMm: s(TAG_HEIGHT), widthMm: tagWidth(label) },
+    );
+  }
+
+  let y = plate.yMm + plate.heightMm + s(MARGIN);
+  const left = s(MARGIN);
+  const textLeft = left + s(SAMPLE_WIDTH + 2.5);
+  const paragraph = (text: string, xMm: number): void => {
+    for (const part of wrapped(text, s(TEXT), widthMm - s(MARGIN) - xMm)) {
+      write(part, xMm, y + s(TEXT));
+      y += s(LEAD);
+    }
+  };
+  paragraph(
+    found.length > 0
+      ? 'What may not hold, as the print shows it; the worst places are numbered.'
+      : 'Nothing was found that may not hold.',
+    left,
+  );
+  y += s(1.4);
+  for (const [mark, { text, places }] of found.entries()) {
+    const top = y;
+    const letter = LETTERS[mark % LETTERS.length]!;
+    frames.push({ xMm: left, yMm: top - s(0.9), widthMm: s(SAMPLE_WIDTH), heightMm: s(5.4), mark });
+    tag(letter, mark, {
+      xMm: left + s((SAMPLE_WIDTH - TAG_HEIGHT) / 2),
+      yMm: top - s(0.1),
+      widthMm: s(TAG_HEIGHT),
+      heightMm: s(TAG_HEIGHT),
+    });
+    y += s(0.7);
+    paragraph(`${text}${places.length === 0 ? '; no one place to show' : ''}`, textLeft);
+    y = Math.max(y, top + s(5)) + s(2);
+  }
+  const clear = faults.filter((fault) => !fault.found).map(({ name }) => name);
+  if (clear.length > 0) paragraph(`Looked for and not found: ${clear.join(', ')}.`, left);
+  return {
+    widthMm,
+    heightMm: y + s(MARGIN - 2),
+    plate,
+    frames,
+    tags,
+    lettering,
+    penMm: s(TEXT / 7.5),
+  };
+}

@@ -1,0 +1,76 @@
+import { remembered, type ShareRows } from './rows.ts';
+
+/** Width and height of a plane of rows. */
+export interface PlaneSize {
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+/** Which pixels one side of a reduced pixel lies on, and how much of the first and the last of them. */
+interface Cuts {
+  readonly first: Int32Array;
+  readonly last: Int32Array;
+  readonly firstShare: Float64Array;
+  readonly lastShare: Float64Array;
+}
+
+function cutsOf(from: number, to: number): Cuts {
+  const first = new Int32Array(to);
+  const last = new Int32Array(to);
+  const firstShare = new Float64Array(to);
+  const lastShare = new Float64Array(to);
+  for (let i = 0; i < to; i++) {
+    const start = (i * from) / to;
+    const end = ((i + 1) * from) / to;
+    first[i] = Math.floor(start);
+    last[i] = Math.max(first[i]!, Math.min(from, Math.ceil(end)) - 1);
+    firstShare[i] = first[i] === last[i] ? end - start : first[i]! + 1 - start;
+    lastShare[i] = first[i] === last[i] ? 0 : end - last[i]!;
+  }
+  return { first, last, firstShare, lastShare };
+}
+
+/**
+ * The same plane in other pixels: each is the mean of the area under it, a pixel it covers in part counting in
+ * part. Finer pixels than before are allowed and cut the old ones up.
+ */
+export function resized(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
+  const across = cutsOf(from.widthPx, to.widthPx);
+  const down = cutsOf(from.heightPx, to.heightPx);
+  const area = (from.widthPx / to.widthPx) * (from.heightPx / to.heightPx);
+  const source = new Float32Array(from.widthPx);
+  // a row that two reduced rows share is the last of one and the first of the next
+  const summed = remembered(
+    (y, into) => {
+      rows(y, source);
+      sumAcross(source, across, into);
+    },
+    to.widthPx,
+    1,
+  );
+  const sums = new Float64Array(to.widthPx);
+  return (y, into) => {
+    sums.fill(0);
+    const last = down.last[y]!;
+    for (let row = down.first[y]!; row <= last; row++) {
+      const share = row === down.first[y] ? down.firstShare[y]! : row === last ? down.lastShare[y]! : 1;
+      const values = summed(row);
+      for (let x = 0; x < sums.length; x++) sums[x] = sums[x]! + share * values[x]!;
+    }
+    for (let x = 0; x < sums.length; x++) into[x] = Math.min(1, sums[x]! / area);
+  };
+}
+
+function sumAcross(
+  row: Float32Array,
+  { first, last, firstShare, lastShare }: Cuts,
+  into: Float32Array,
+): void {
+  for (let i = 0; i < into.length; i++) {
+    const from = first[i]!;
+    const to = last[i]!;
+    let sum = row[from]! * firstShare[i]! + row[to]! * lastShare[i]!;
+    for (let x = from + 1; x < to; x++) sum += row[x]!;
+    into[i] = sum;
+  }
+}

@@ -1,0 +1,119 @@
+import type { Bitmap } from '../bitmap.ts';
+import { MM_PER_INCH } from '../geometry.ts';
+import type { SpotShape } from '../spot/regions.ts';
+import { openEtchedRow } from '../spot/rows.ts';
+import { type PlaneSize, resized } from './box.ts';
+import { wiped } from './pools.ts';
+import type { ShareRows } from './rows.ts';
+import { squashed } from './squash.ts';
+
+/** A finished plate, bit 1 = etched, as the beam, the ink and the press will treat it. */
+export interface InkedPlate {
+  readonly map: Bitmap;
+  /** True where the plate is the print's mirror image, as plates mostly are. */
+  readonly mirrored: boolean;
+  readonly pitchMm: number;
+  /** The beam; null leaves the pixels as they are. */
+  readonly spot: { readonly spotMm: number; readonly beam: SpotShape['beam'] } | null;
+  readonly prints: 'kept' | 'etched';
+  /** What printing ground gains on every side when its ink is pressed out, in mm, 0 or more. */
+  readonly squashMm: number;
+  /** Widest etched area that holds ink when the plate is wiped, in mm; null or above 5: all hold it. */
+  readonly poolMm: number | null;
+  /** Share of ink that wiping leaves on the ground of a plate, 0…1. */
+  readonly plateTone: number;
+}
+
+/** Where one plate puts ink on the paper, print-reading. */
+export interface InkPlane extends PlaneSize {
+  /** Share of each pixel's paper that ink covers, 0…1. */
+  readonly rows: ShareRows;
+}
+
+/** Pools are looked at in cells of half a proof's pixel; of a fine proof, in its pixels. */
+const cellsPerPx = (proofPpi: number): number => (proofPpi > 300 ? 1 : 2);
+
+/** Pools so wide are taken to hold all their ink: looking farther for a wall would take much memory. */
+const MOST_POOL_MM = 5;
+
+/** Pixels of a proof along a side: the whole number nearest to the size, at least one. */
+export const proofPx = (mm: number, proofPpi: number): number =>
+  Math.max(1, Math.round((mm * proofPpi) / MM_PER_INCH));
+
+/**
+ * Ink on the paper at `proofPpi`, from the bits of the finished plate and never from the picture. The plate fills
+ * a whole number of pixels, so its size is right to half a pixel. Memory: some rows, and a block of cells for pools.
+ */
+export function openInk(plate: InkedPlate, proofPpi: number): InkPlane {
+  const { map, pitchMm } = plate;
+  const size = {
+    widthPx: proofPx(map.widthPx * pitchMm, proofPpi),
+    heightPx: proofPx(map.heightPx * pitchMm, proofPpi),
+  };
+  const rows = plate.prints === 'kept' ? keptInk(plate, size) : etchedInk(plate, size, cellsPerPx(proofPpi));
+  return { ...size, rows };
+}
+
+const shapeOf = ({ spot, pitchMm }: InkedPlate): SpotShape | null =>
+  spot && { spotPx: spot.spotMm / pitchMm, beam: spot.beam };
+
+/** Etched share of every pixel of the plate, print-reading. */
+function etchedRows(plate: InkedPlate): ShareRows {
+  const { map, mirrored } = plate;
+  const etched = openEtchedRow(shapeOf(plate));
+  return (y, into) => {
+    etched(map, y, into);
+    if (mirrored) into.reverse();
+  };
+}
+
+/** A rolled-up block: ink stands on what is kept. */
+function keptInk(plate: InkedPlate, size: PlaneSize): ShareRows {
+  const etched = etchedRows(plate);
+  const kept: ShareRows = (y, into) => {
+    etched(y, into);
+    for (let x = 0; x < into.length; x++) into[x] = 1 - into[x]!;
+  };
+  return resized(squashed(kept, plate.map, plate.squashMm / plate.pitchMm), plate.map, size);
+}
+
+/** A wiped plate: ink lies in what is etched, and a film of it on the ground. */
+function etchedInk(plate: InkedPlate, size: PlaneSize, cells: number): ShareRows {
+  const { map, plateTone, poolMm } = plate;
+  const etched = etchedRows(plate);
+  if (poolMm === null || poolMm > MOST_POOL_MM) {
+    const reduced = resized(etched, map, size);
+    return (y, into) => {
+      reduced(y, into);
+      for (let x = 0; x < into.length; x++) into[x] = into[x]! + plateTone * (1 - into[x]!);
+    };
+  }
+  const fine = { widthPx: size.widthPx * cells, heightPx: size.heightPx * cells };
+  const shareRows = resized(etched, map, fine);
+  const cellMm = (map.widthPx * plate.pitchMm) / fine.widthPx;
+  const pools = wiped(shareRows, fine, { holdsCells: poolMm / 2 / cellMm, solid: solidShare(plate) });
+  const shares = new Float32Array(fine.widthPx);
+  const inked: ShareRows = (y, into) => {
+    pools.held(y, into);
+    pools.etched(y, shares);
+    for (let x = 0; x < into.length; x++) into[x] = into[x]! + plateTone * (1 - shares[x]!);
+  };
+  return resized(inked, fine, size);
+}
+
+/** Etched share of a pixel amidst fired ones. */
+function solidShare(plate: InkedPlate): number {
+  const { spot, pitchMm } = plate;
+  const around = spot === null ? 0 : Math.ceil(spot.spotMm / pitchMm) + 1;
+  const width = 2 * around + 1;
+  const strideBytes = (width + 7) >>> 3;
+  const map = {
+    widthPx: width,
+    heightPx: width,
+    strideBytes,
+    data: new Uint8Array(strideBytes * width).fill(0xff),
+  };
+  const row = new Float32Array(width);
+  openEtchedRow(shapeOf(plate))(map, around, row);
+  return row[around]!;
+}

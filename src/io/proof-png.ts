@@ -1,0 +1,75 @@
+/** PNG in colour for pictures that people look at: 8 bit RGB, in sRGB, with its resolution. */
+
+import { constants, deflateRawSync } from 'node:zlib';
+import type { RgbRows } from '../core/proof/proof.ts';
+import type { EncodedBand } from './formats/contract.ts';
+import { chunk, END, joined, SIGNATURE, uint32s } from './formats/png-parts.ts';
+import { pixelsPerMetre } from './formats/resolution.ts';
+import { checksumOf, joinedAdler, ZLIB_HEADER, zlibTrailer } from './formats/zlib-bands.ts';
+
+/** Rows in a band: one piece of work. A constant, so that the bytes do not depend on who makes them. */
+export const PROOF_BAND_ROWS = 128;
+
+type RgbHead = Pick<RgbRows, 'widthPx' | 'heightPx' | 'ppi'>;
+
+/** Everything in front of the picture data (PNG 11.2.2, 11.3.3.5, 11.3.5.3). */
+function frontOf({ widthPx, heightPx, ppi }: RgbHead): Uint8Array {
+  const perMetre = pixelsPerMetre(ppi);
+  return joined([
+    SIGNATURE,
+    // 8 bit, colour type 2 (RGB), deflate, adaptive filtering, no interlace
+    chunk('IHDR', uint32s(widthPx, heightPx), Uint8Array.of(8, 2, 0, 0, 0)),
+    chunk('sRGB', Uint8Array.of(1)), // relative colorimetric: white is the screen's white
+    chunk('pHYs', uint32s(perMetre, perMetre), Uint8Array.of(1)),
+  ]);
+}
+
+/** Rows behind their filter byte, each byte less the one above it (filter type 2, "Up", PNG 9.2); a band starts anew. */
+function filtered(rows: Uint8Array, rowBytes: number): Uint8Array {
+  const count = rows.length / rowBytes;
+  const raw = new Uint8Array(rows.length + count);
+  for (let y = 0; y < count; y++) {
+    const from = y * rowBytes;
+    const to = from + y + 1;
+    // the row above the first belongs to another band: it is stored as it is
+    raw[to - 1] = y === 0 ? 0 : 2;
+    if (y === 0) raw.set(rows.subarray(0, rowBytes), to);
+    else for (let i = 0; i < rowBytes; i++) raw[to + i] = rows[from + i]! - rows[from - rowBytes + i]!;
+  }
+  return raw;
+}
+
+/** Encodes the band that starts at `firstRow`, by itself; the bands of a picture, in order, make one stream. */
+function encodeBand(rows: Uint8Array, { widthPx }: RgbHead, firstRow: number): EncodedBand {
+  const raw = filtered(rows, widthPx * 3);
+  const packed = deflateRawSync(raw, { finishFlush: constants.Z_SYNC_FLUSH });
+  const bytes = firstRow === 0 ? chunk('IDAT', ZLIB_HEADER, packed) : chunk('IDAT', packed);
+  return { bytes, ...checksumOf(raw) };
+}
+
+/** What closes the stream: an empty last block (RFC 1951, 3.2.4) and the checksum of all bands. */
+function backOf(bands: readonly Pick<EncodedBand, 'adler' | 'rawBytes'>[]): Uint8Array {
+  const lastBlock = deflateRawSync(new Uint8Array(0));
+  return joined([chunk('IDAT', lastBlock, zlibTrailer(joinedAdler(bands))), END]);
+}
+
+/**
+ * Writes a picture as PNG while its rows are made; `write` appends pieces in order, as a slot of a file set does.
+ * Memory: one band. The signal is looked at between bands.
+ */
+export async function writeProofPng(
+  picture: RgbRows,
+  write: (pieces: readonly Uint8Array[]) => Promise<void>,
+  signal: AbortSignal,
+): Promise<void> {
+  await write([frontOf(picture)]);
+  const sums: Pick<EncodedBand, 'adler' | 'rawBytes'>[] = [];
+  for (let firstRow = 0; firstRow < picture.heightPx; firstRow += PROOF_BAND_ROWS) {
+    signal.throwIfAborted();
+    const rows = picture.rows(firstRow, Math.min(firstRow + PROOF_BAND_ROWS, picture.heightPx));
+    const { bytes, adler, rawBytes } = encodeBand(rows, picture, firstRow);
+    sums.push({ adler: adler!, rawBytes: rawBytes! });
+    await write([bytes]);
+  }
+  await write([backOf(sums)]);
+}

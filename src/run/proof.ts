@@ -1,0 +1,68 @@
+import type { Bitmap } from '../core/bitmap.ts';
+import type { HoldCheck } from '../core/hold/contract.ts';
+import { openHoldMap } from '../core/holdmap/holdmap.ts';
+import { type ProcessKind, processes } from '../core/processes/index.ts';
+import { parseColour } from '../core/proof/colour.ts';
+import type { InkedPlate } from '../core/proof/ink.ts';
+import { openProof, type Proof, type RgbRows } from '../core/proof/proof.ts';
+import type { SpotOnPitch } from '../core/spot/widths.ts';
+import type { ProofSettings } from '../job/proof-settings.ts';
+
+/** A finished plate and how it is printed. */
+export interface ProofRequest {
+  readonly process: ProcessKind;
+  /** Bit 1 = etched, as the plate lies. */
+  readonly bitmap: Bitmap;
+  readonly mirrored: boolean;
+  readonly spot: SpotOnPitch;
+  /** Widest etched pool that still holds ink, from the limits of the making; null where none is known. */
+  readonly maxPoolMm: number | null;
+  readonly settings: ProofSettings;
+}
+
+function inkedPlate({ process, bitmap, mirrored, spot, maxPoolMm, settings }: ProofRequest): InkedPlate {
+  const { prints, inking } = processes[process];
+  return {
+    map: bitmap,
+    mirrored,
+    pitchMm: spot.pitchMm,
+    spot,
+    prints,
+    squashMm: inking.squashes ? settings.squashMm : 0,
+    poolMm: inking.wiped ? maxPoolMm : null,
+    plateTone: inking.wiped ? settings.plateTonePercent / 100 : 0,
+  };
+}
+
+/** The print as it should look, ready to be written by rows; print-reading, at its own size. */
+export function makeProof(request: ProofRequest): Proof {
+  const { settings, process } = request;
+  const { plateMark } = processes[process].inking;
+  const ink = { light: parseColour(settings.inkColour, 'ink'), opaque: true };
+  const paper = {
+    light: parseColour(settings.paperColour, 'paper'),
+    marginMm: settings.marginMm,
+    plateMark,
+  };
+  return openProof([{ plate: inkedPlate(request), ink }], paper, settings.proofPpi);
+}
+
+/** What will not hold, drawn over a light print of the same plate; `words` says what each check found, by its code. */
+export function makeHoldMap(
+  request: ProofRequest,
+  checks: readonly HoldCheck[],
+  words: ReadonlyMap<string, string>,
+): RgbRows {
+  const { settings } = request;
+  const light = { light: parseColour('#c4c4c4', 'hold map'), opaque: true };
+  const paper = { light: parseColour('white', 'hold map'), marginMm: 0, plateMark: false };
+  const plate = { ...inkedPlate(request), plateTone: 0, squashMm: 0, poolMm: null };
+  const ground = openProof([{ plate, ink: light }], paper, settings.proofPpi);
+  const faults = checks.map(({ code, count, places }) => ({
+    name: code.replaceAll('-', ' '),
+    text: words.get(code) ?? code.replaceAll('-', ' '),
+    found: count > 0,
+    places,
+  }));
+  return openHoldMap(ground, faults);
+}

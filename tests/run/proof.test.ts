@@ -1,0 +1,82 @@
+import { describe, expect, test } from 'vitest';
+import { createBitmap, fillRow } from '../../src/core/bitmap.ts';
+import { processes } from '../../src/core/processes/index.ts';
+import { proofSettingsSchema } from '../../src/job/proof-settings.ts';
+import { makeHoldMap, makeProof, type ProofRequest } from '../../src/run/proof.ts';
+
+const PITCH = 25.4 / 500;
+
+/** A plate of 20 × 10 mm whose left half is etched. */
+function request(process: ProofRequest['process'], settings: object = {}): ProofRequest {
+  const bitmap = createBitmap(394, 196);
+  for (let y = 0; y < 196; y++) fillRow(bitmap.data, y * bitmap.strideBytes, 0, 197, 1);
+  return {
+    process,
+    bitmap,
+    mirrored: true,
+    spot: { spotMm: 0.1, pitchMm: PITCH, beam: 'pulse' },
+    maxPoolMm: 0.8,
+    settings: proofSettingsSchema.parse(settings),
+  };
+}
+
+/** Colour at a place of the plate, in mm. */
+function colourAt(wanted: ProofRequest, xMm: number, yMm: number): number[] {
+  const { marginPx, rows, ppi } = makeProof(wanted);
+  const [x, y] = [xMm, yMm].map((mm) => marginPx + Math.floor((mm * ppi) / 25.4));
+  return [...rows(y!, y! + 1).subarray(x! * 3, x! * 3 + 3)];
+}
+
+describe('a proof', () => {
+  const colours = { inkColour: '#123456', paperColour: '#fedcba' };
+
+  test('of a block: ink on what is kept, the paper bare elsewhere, no trace of the edge', () => {
+    const wanted = request('relief', colours);
+    expect(colourAt(wanted, 5, 5)).toEqual([0x12, 0x34, 0x56]);
+    expect(colourAt(wanted, 15, 5)).toEqual([0xfe, 0xdc, 0xba]);
+    expect(colourAt(wanted, 19.95, 5)).toEqual([0xfe, 0xdc, 0xba]);
+  });
+
+  test('of a plate: ink in what is etched, pale where it is wide, a film on the ground', () => {
+    const wanted = request('intaglio', colours);
+    const [wall, pool, ground] = [10.2, 15, 5].map((xMm) => colourAt(wanted, xMm, 5)[0]!);
+    expect(wall).toBe(0x12);
+    expect(pool).toBeGreaterThan(0xb0);
+    expect(ground).toBeLessThan(0xfe);
+    expect(ground).toBeGreaterThan(0xf0);
+    expect(colourAt(wanted, -4, 5)).toEqual([0xfe, 0xdc, 0xba]);
+  });
+
+  test('of a plate with no pool known is full all over, and clean with no plate tone', () => {
+    const wanted = { ...request('intaglio', { ...colours, plateTonePercent: 0 }), maxPoolMm: null };
+    expect(colourAt(wanted, 15, 5)).toEqual([0x12, 0x34, 0x56]);
+    expect(colourAt(wanted, 5, 5)).toEqual([0xfe, 0xdc, 0xba]);
+  });
+
+  test.each(Object.keys(processes) as ProofRequest['process'][])('of %s tells a bad colour', (process) => {
+    expect(() => makeProof(request(process, { inkColour: 'ink' }))).toThrow(/colour of the ink: "ink"/);
+  });
+});
+
+test('a hold map is as wide as its plate needs and shows the words given', () => {
+  const check = {
+    limitMm: 0.3,
+    basis: 'measured',
+    worstMm: 0.1,
+    areaMm2: 1,
+    share: 0.1,
+    byWidth: [],
+  } as const;
+  const found = {
+    ...check,
+    code: 'thin-lands',
+    count: 3,
+    places: [{ xMm: 2, yMm: 2, widthMm: 4, heightMm: 4 }],
+  };
+  const short = makeHoldMap(request('intaglio'), [found], new Map([['thin-lands', 'Too thin.']]));
+  const long = makeHoldMap(request('intaglio'), [found], new Map([['thin-lands', 'Too thin. '.repeat(60)]]));
+  expect(short.widthPx).toBe(long.widthPx);
+  expect(long.heightPx).toBeGreaterThan(short.heightPx);
+  const clear = makeHoldMap(request('intaglio'), [{ ...found, count: 0, places: [] }], new Map());
+  expect(clear.heightPx).toBeLessThan(short.heightPx);
+});
