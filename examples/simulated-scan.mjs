@@ -236,7 +236,15 @@ export function simulatedScan(layout, given = {}) {
           top: spanY - 11,
           bottom: spanY - 4,
         };
+  // Density of the light over the scan, a quadric; along a row its power of ten is three products
+  const unevenAt = (x, y) => {
+    const [lx, ly] = [x / width - 0.5, y / height - 0.5];
+    return o.unevenDensity * (0.53 + 0.75 * (tiltX * lx + tiltY * ly) + 0.5 * (lx * lx + ly * ly));
+  };
+  const bend = 10 ** (-o.unevenDensity / (width * width));
   for (let y = 0; y < height; y++) {
+    let lamp = o.paperLight * 10 ** -unevenAt(0, y);
+    let dimming = 10 ** (unevenAt(0, y) - unevenAt(1, y));
     for (let x = 0; x < width; x++) {
       const [sx, sy] = [x + 0.5, y + 0.5];
       const z = toPlate[6] * sx + toPlate[7] * sy + toPlate[8];
@@ -247,7 +255,7 @@ export function simulatedScan(layout, given = {}) {
         const u = Math.min(plate.width - 1.001, Math.max(0, px * platePxPerMm - 0.5));
         const v = Math.min(plate.height - 1.001, Math.max(0, py * platePxPerMm - 0.5));
         const at = Math.floor(v) * plate.width + Math.floor(u);
-        const [fx, fy] = [u % 1, v % 1];
+        const [fx, fy] = [u - Math.floor(u), v - Math.floor(v)];
         const ink =
           (plate.ink[at] * (1 - fx) + plate.ink[at + 1] * fx) * (1 - fy) +
           (plate.ink[at + plate.width] * (1 - fx) + plate.ink[at + plate.width + 1] * fx) * fy;
@@ -265,9 +273,9 @@ export function simulatedScan(layout, given = {}) {
         const inY = soft(Math.min(my - ruler.top, ruler.bottom - my) * pxPerMm);
         value += (0.05 - value) * inX * inY;
       }
-      const [lx, ly] = [x / width - 0.5, y / height - 0.5];
-      const uneven = o.unevenDensity * (0.53 + 0.75 * (tiltX * lx + tiltY * ly) + 0.5 * (lx * lx + ly * ly));
-      light[y * width + x] = o.paperLight * value * 10 ** -uneven;
+      light[y * width + x] = value * lamp;
+      lamp *= dimming;
+      dimming *= bend;
     }
   }
   for (let speck = 0; speck < o.dust; speck++) {

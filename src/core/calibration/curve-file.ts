@@ -31,7 +31,6 @@ const reading = z.strictObject({
 
 /** How tones between printed white and solid are to be spaced. */
 export const CURVE_TARGETS = ['lightness', 'density'] as const;
-type CurveTarget = (typeof CURVE_TARGETS)[number];
 
 /** A measured curve with all it was measured on; `<name>.curve.json`. */
 export const curveFileSchema = z
