@@ -40,7 +40,7 @@ function builtFor(job: Job, making: Making, pool: Pool, store: ScreenStore): Pro
 }
 
 /** The job with this screen, whole. */
-const jobWith = (wanted: WantedJob, making: Making, screen: ScreenKind): Job =>
+export const jobWith = (wanted: WantedJob, making: Making, screen: ScreenKind): Job =>
   settleScreen(withScreen(wanted, screen), making);
 
 /** The decision on the screen of one plate; building begins at once, while the picture is being decoded. */

@@ -35,6 +35,8 @@ const KEYS = [
   'press',
   'spotMm',
   'beam',
+  'minEtchedMm',
+  'minKeptMm',
   'slotMinutes',
   'compensate',
 ];

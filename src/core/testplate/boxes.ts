@@ -3,7 +3,7 @@ import type { BoxMm } from './layout.ts';
 /** Sums of tenths of micrometres are off by less than this. */
 export const SLACK_MM = 1e-6;
 
-export const right = ({ xMm, widthMm }: BoxMm): number => xMm + widthMm;
+const right = ({ xMm, widthMm }: BoxMm): number => xMm + widthMm;
 export const bottom = ({ yMm, heightMm }: BoxMm): number => yMm + heightMm;
 
 const meets = (a: BoxMm, b: BoxMm): boolean =>
