@@ -20,14 +20,14 @@ export interface Paper {
 /** Distances from the plate's edge at which paper is looked for; nearer lie bevel and dirt of the plate mark. */
 const FRAME_MM = [2.5, 4, 6, 8.5] as const;
 
-const SPACING_MM = 5;
+const SPACING_MM = 7;
 
 /** Half a side of a sample of paper. */
 const HALF_MM = 0.5;
 
 const SAMPLES_A_SIDE = 6;
 
-const ROUNDS = { absolute: 8, biweight: 6 } as const;
+const ROUNDS = { absolute: 7, biweight: 5 } as const;
 
 /** Residuals beyond so many standard deviations count nothing (J. W. Tukey's biweight; 4.685 for 95 % efficiency). */
 const BIWEIGHT = 4.685;

@@ -9,7 +9,7 @@ const DARK = 0.6;
 /** How far outside a patch its edges are looked for. */
 const AROUND_MM = 0.9;
 
-const STEP_MM = 0.08;
+const STEP_MM = 0.1;
 
 /** Light of the outside over that of the inside from which there is an edge. */
 const LEAST_CONTRAST = 1.6;
@@ -30,7 +30,7 @@ function offAlong(scan: GreyScan, h: Homography, patch: TestPatch, axis: 'x' | '
       widthMm: 0.6 * otherMm,
     },
     count,
-    5,
+    4,
   );
   const inside = light[count >> 1]!;
   const brightest = (from: number, to: number): number =>

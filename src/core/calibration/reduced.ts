@@ -19,28 +19,43 @@ const LENDING_TILES = 2;
 /** Share of a tile's pixels that are darker than its paper; the rest may be glare and dust. */
 const PAPER_RANK = 0.9;
 
-/** Shrinks by the mean of four places in each square, a quarter in from its corners: the marks are far larger. */
-function shrunk({ widthPx, heightPx, codes, light }: GreyScan, byPx: number): Reduced {
-  const width = Math.floor(widthPx / byPx);
-  const height = Math.floor(heightPx / byPx);
+/** One row, each pixel the mean of four places of its square: two rows of the scan, two columns. */
+function shrinkRow(
+  { codes, light }: GreyScan,
+  upper: number,
+  lower: number,
+  byPx: number,
+  apartPx: number,
+  row: Float32Array,
+): void {
+  for (let x = 0, at = 0; x < row.length; x++, at += byPx) {
+    row[x] =
+      (light[codes[upper + at]!]! +
+        light[codes[upper + at + apartPx]!]! +
+        light[codes[lower + at]!]! +
+        light[codes[lower + at + apartPx]!]!) /
+      4;
+  }
+}
+
+/** Shrinks by four places in each square, a quarter in from its corners: the marks are far larger. */
+function shrunk(scan: GreyScan, byPx: number): Reduced {
+  const width = Math.floor(scan.widthPx / byPx);
+  const height = Math.floor(scan.heightPx / byPx);
   const tone = new Float32Array(width * height);
   const near = Math.floor(byPx / 4);
   const far = byPx - 1 - near;
-  for (let y = 0, into = 0; y < height; y++) {
-    const upper = (y * byPx + near) * widthPx;
-    const lower = (y * byPx + far) * widthPx;
-    for (let x = 0; x < width; x++, into++) {
-      const left = x * byPx + near;
-      const right = x * byPx + far;
-      tone[into] =
-        (light[codes[upper + left]!]! +
-          light[codes[upper + right]!]! +
-          light[codes[lower + left]!]! +
-          light[codes[lower + right]!]!) /
-        4;
-    }
+  for (let y = 0; y < height; y++) {
+    const upper = (y * byPx + near) * scan.widthPx + near;
+    const lower = (y * byPx + far) * scan.widthPx + near;
+    shrinkRow(scan, upper, lower, byPx, far - near, tone.subarray(y * width, (y + 1) * width));
   }
   return { widthPx: width, heightPx: height, byPx, tone };
+}
+
+/** Multiplies part of a row. */
+function brighten(tone: Float32Array, from: number, to: number, by: number): void {
+  for (let at = from; at < to; at++) tone[at] = tone[at]! * by;
 }
 
 /** Light of the paper in a tile: nine tenths of its pixels are darker. */
@@ -79,12 +94,12 @@ export function reduced(scan: GreyScan): Reduced {
       }
     }
   }
-  for (let y = 0, at = 0; y < heightPx; y++) {
+  for (let y = 0; y < heightPx; y++) {
     const row = Math.floor(y / TILE_PX) * across;
     for (let tile = 0; tile < across; tile++) {
-      const share = 1 / lent[row + tile]!;
-      const end = y * widthPx + Math.min(widthPx, (tile + 1) * TILE_PX);
-      for (; at < end; at++) tone[at] = tone[at]! * share;
+      const from = y * widthPx + tile * TILE_PX;
+      const to = y * widthPx + Math.min(widthPx, (tile + 1) * TILE_PX);
+      brighten(tone, from, to, 1 / lent[row + tile]!);
     }
   }
   return small;

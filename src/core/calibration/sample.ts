@@ -39,7 +39,10 @@ const BLOCKS = 6;
 const SPECK = { sigmas: 4.5, least: 0.004 } as const;
 
 /** Pixels from one reading to the next. */
-const GRID_PX = 1.4;
+const GRID_PX = 2;
+
+/** Readings along a side of a block, at least. */
+const LEAST_READINGS = 6;
 
 /** Light below which a reflectance is not told from none. */
 const DARKEST = 1e-4;
@@ -50,36 +53,57 @@ const medianOf = (values: Float64Array): number => {
   return sorted.length % 2 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
 };
 
-/** Reads one patch, by the pixels nearest to a grid about as fine as the scan. */
+/** Sums over readings: light, and how many have the darkest code. */
+interface Sums {
+  light: number;
+  darkest: number;
+}
+
+/** Adds readings at even steps along a line within the scan, by the nearest pixels. */
+function addLine(
+  { widthPx, codes, light }: GreyScan,
+  from: readonly [x: number, y: number],
+  to: readonly [x: number, y: number],
+  count: number,
+  sums: Sums,
+): void {
+  const [stepX, stepY] = [(to[0] - from[0]) / count, (to[1] - from[1]) / count];
+  let [x, y] = [from[0] + stepX / 2, from[1] + stepY / 2];
+  let sum = 0;
+  let darkest = 0;
+  for (let i = 0; i < count; i++) {
+    const code = codes[Math.floor(y) * widthPx + Math.floor(x)]!;
+    if (code === 0) darkest++;
+    sum += light[code]!;
+    x += stepX;
+    y += stepY;
+  }
+  sums.light += sum;
+  sums.darkest += darkest;
+}
+
+/** Reads one patch that lies in the scan whole. */
 export function readPatch(scan: GreyScan, h: Homography, paper: Paper, patch: TestPatch): PatchReading {
   const { widthMm, heightMm } = patch;
   const [middleX, middleY] = [patch.xMm + widthMm / 2, patch.yMm + heightMm / 2];
   const shorterPx = sidePx(h, middleX, middleY, Math.min(widthMm, heightMm));
   const [blockX, blockY] = [(INNER * widthMm) / BLOCKS, (INNER * heightMm) / BLOCKS];
-  const [countX, countY] = [blockX, blockY].map((mm) =>
-    Math.max(2, Math.ceil(sidePx(h, middleX, middleY, mm) / GRID_PX)),
-  );
-  const { widthPx, heightPx, codes, light } = scan;
+  const readings = (mm: number): number =>
+    Math.max(LEAST_READINGS, Math.ceil(sidePx(h, middleX, middleY, mm) / GRID_PX));
+  const [countX, countY] = [readings(blockX), readings(blockY)];
   const means = new Float64Array(BLOCKS * BLOCKS);
   let darkest = 0;
   for (let block = 0; block < means.length; block++) {
     const left = middleX + ((block % BLOCKS) - BLOCKS / 2) * blockX;
     const top = middleY + (Math.floor(block / BLOCKS) - BLOCKS / 2) * blockY;
-    let sum = 0;
-    for (let j = 0; j < countY!; j++) {
-      const y = top + ((j + 0.5) / countY!) * blockY;
-      for (let i = 0; i < countX!; i++) {
-        const x = left + ((i + 0.5) / countX!) * blockX;
-        const z = h[6]! * x + h[7]! * y + h[8]!;
-        const px = Math.floor((h[0]! * x + h[1]! * y + h[2]!) / z);
-        const py = Math.floor((h[3]! * x + h[4]! * y + h[5]!) / z);
-        const code =
-          codes[Math.min(heightPx - 1, Math.max(0, py)) * widthPx + Math.min(widthPx - 1, Math.max(0, px))]!;
-        if (code === 0) darkest++;
-        sum += light[code]!;
-      }
+    const sums: Sums = { light: 0, darkest: 0 };
+    for (let j = 0; j < countY; j++) {
+      const y = top + ((j + 0.5) / countY) * blockY;
+      // Over so short a way the angle of view bends nothing
+      addLine(scan, through(h, left, y), through(h, left + blockX, y), countX, sums);
     }
-    means[block] = sum / (countX! * countY!) / paper.lightAt(left + blockX / 2, top + blockY / 2);
+    darkest += sums.darkest;
+    means[block] = sums.light / (countX * countY) / paper.lightAt(left + blockX / 2, top + blockY / 2);
   }
   const middle = medianOf(means);
   const deviation = medianOf(means.map((mean) => Math.abs(mean - middle))) / 0.6745;
@@ -98,7 +122,7 @@ export function readPatch(scan: GreyScan, h: Homography, paper: Paper, patch: Te
     lightness: lightnessOf(reflectance),
     specks: 1 - kept.length / means.length,
     sidePx: shorterPx,
-    clipped: darkest / (means.length * countX! * countY!),
+    clipped: darkest / (means.length * countX * countY),
   };
 }
 
