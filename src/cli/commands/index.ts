@@ -1,3 +1,4 @@
+import { calibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import type { CommandDef } from './contract.ts';
 import { list } from './list.ts';
@@ -7,4 +8,4 @@ import { testplate } from './testplate.ts';
 import { workshop } from './workshop.ts';
 
 /** Every command, in the order of the help. */
-export const commands: readonly CommandDef[] = [prepare, check, testplate, workshop, list, schema];
+export const commands: readonly CommandDef[] = [prepare, check, testplate, calibrate, workshop, list, schema];

@@ -1,4 +1,5 @@
 import * as z from 'zod';
+import { curveFileSchema } from '../../core/calibration/curve-file.ts';
 import { EtchError } from '../../core/errors.ts';
 import { testPlateSchema } from '../../core/testplate/layout.ts';
 import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
@@ -11,6 +12,7 @@ const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
   job: jobJsonSchema,
   workshop: workshopJsonSchema,
   check: () => ({ ...z.toJSONSchema(checkSchema), title: 'etchwright check' }),
+  curve: () => ({ ...z.toJSONSchema(curveFileSchema), title: 'etchwright curve' }),
   testplate: () => ({ ...z.toJSONSchema(testPlateSchema), title: 'etchwright test plate' }),
   report: () => ({ ...z.toJSONSchema(reportSchema), title: 'etchwright report' }),
 };

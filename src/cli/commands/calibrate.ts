@@ -1,0 +1,209 @@
+import type { Command } from 'commander';
+import type { CurveFile } from '../../core/calibration/curve-file.ts';
+import type { Drift } from '../../core/calibration/drift.ts';
+import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
+import { num, percent } from '../../report/words.ts';
+import { type CalibrateSettings, calibrateSettings } from '../../run/calibrate-settings.ts';
+import type { Calibrated, CalibrateRequest } from '../../run/calibrate.ts';
+import { type RunSettings, runSchema } from '../../run/settings.ts';
+import type { RunContext } from '../../run/prepare.ts';
+import { tellError } from '../errors.ts';
+import { EXIT } from '../exit-codes.ts';
+import { addFlags } from '../flags.ts';
+import { thisRun } from '../owner.ts';
+import { openProgress } from '../progress.ts';
+import { row } from '../render.ts';
+import { resolveSettings } from '../settle.ts';
+import type { Talk } from '../talk.ts';
+import type { CommandDef } from './contract.ts';
+
+const NAME = 'proof';
+
+/** What is said otherwise here than of a plate to be made. */
+const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
+  name: { description: 'name of the curve and stem of its files', fallback: NAME },
+  out: { description: 'folder for the files' },
+};
+
+const jobFlags = ['material', 'machine', 'maxPixels'].map((key) => settingByKey.get(key)!);
+const runFlags = settingsOf(runSchema)
+  .filter(({ key }) => ['out', 'name', 'overwrite'].includes(key))
+  .map((setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] }));
+const ownFlags = settingsOf(calibrateSettings);
+const flags = [...ownFlags, ...jobFlags, ...runFlags];
+
+type Settings = CalibrateSettings &
+  Pick<RunSettings, 'out' | 'name' | 'overwrite'> & {
+    readonly maxPixels: number;
+    readonly material?: string;
+    readonly machine?: string;
+  };
+
+function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
+  const { layout, into, material, controlStrip } = settings;
+  return [
+    ...(scans.length > 0
+      ? []
+      : [{ code: 'no-scan', message: 'No scan is given', hint: 'Name one or more scans of proofs.' }]),
+    ...(layout !== undefined
+      ? []
+      : [
+          {
+            code: 'no-layout',
+            message: 'It is not said which test plate was printed',
+            hint: 'Give its layout, the .testplate.json written beside it, with --layout.',
+          },
+        ]),
+    ...(into === undefined || material !== undefined
+      ? []
+      : [
+          {
+            code: 'no-material',
+            message: '--into enters the curve for a sheet of the workshop, and none is named',
+            hint: 'Name it with --material.',
+          },
+        ]),
+    ...(controlStrip === undefined || scans.length <= 1
+      ? []
+      : [{ code: 'one-strip', message: '--control-strip reads one scan', hint: 'Give one scan at a time.' }]),
+  ];
+}
+
+const limitWords = (limit: CurveFile['spot']): string =>
+  limit === null ? 'not measured' : `${num(limit.mm, 3)} ± ${num(limit.plusMinusMm, 3)} mm`;
+
+function tell({ curve, proofs, written }: Calibrated, talk: Talk): void {
+  const { limits, stretch } = curve;
+  const line = (label: string, text: string): string => row(label, text, talk);
+  const middle = curve.knots.find(({ share }) => share >= 0.5);
+  talk.say(
+    [
+      `${talk.paint.bold(`curve ${curve.name}`)}: ${proofs.length} ${proofs.length === 1 ? 'proof' : 'proofs'} of test plate ${curve.layoutId}`,
+      ...(middle ? [line('middle', `${percent(middle.share)} prints as ${percent(middle.printed)}`)] : []),
+      line(
+        'solid',
+        `density ${num(curve.solidDensity, 2)}, printed white ${num(curve.whiteDensity, 2)} above paper`,
+      ),
+      line('tones', `from ${num(curve.floorPercent)} % to ${num(curve.capPercent)} %`),
+      line('kept', `lines ${limitWords(limits.minWallMm)}, dots ${limitWords(limits.minLandMm)}`),
+      line('etched', `lines ${limitWords(limits.minGapMm)}, dots ${limitWords(limits.minMarkMm)}`),
+      line('pools', limitWords(limits.maxPoolMm)),
+      line('spot', limitWords(curve.spot)),
+      line(
+        'stretch',
+        stretch === null
+          ? 'not measured'
+          : `${num(stretch.xPercent, 2)} % across, ${num(stretch.yPercent, 2)} % down`,
+      ),
+    ].join('\n'),
+  );
+  if (talk.json) talk.result(JSON.stringify({ ok: true, curve, files: written }, null, 2));
+  else talk.result(written.join('\n'));
+}
+
+/** Says whether a strip still equals its curve; the exit code says it too. */
+function tellDrift(drift: Drift, talk: Talk): number {
+  if (talk.json) talk.result(JSON.stringify({ ok: drift.holds, ...drift }, null, 2));
+  else
+    talk.result(
+      drift.patches
+        .map(
+          ({ share, lightness, expected, off, holds }) =>
+            `${percent(share).padStart(6)}  L* ${num(lightness)}  curve ${num(expected)}  ${off < 0 ? '' : '+'}${num(off)}${holds ? '' : '  beyond 3'}`,
+        )
+        .join('\n'),
+    );
+  if (drift.holds) return EXIT.done;
+  tellError(
+    new EtchError(
+      'refused',
+      'curve-drifted',
+      'The control strip is not what it was when the curve was measured',
+      'Look at inking, wiping, focus and lens; if they are right, print the test plate again.',
+    ),
+    talk,
+  );
+  return EXIT.refused;
+}
+
+/** Today as the person's clock has it. */
+function today(): string {
+  const now = new Date();
+  const two = (value: number): string => String(value).padStart(2, '0');
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
+async function work(
+  scans: readonly string[],
+  settings: Settings,
+  talk: Talk,
+  context: RunContext,
+): Promise<number> {
+  const { calibrate: readProofs, checkStrip } = await import('../../run/calibrate.ts');
+  const { layout: layoutFile = '', maxPixels, controlStrip } = settings;
+  if (controlStrip !== undefined) {
+    const drift = await checkStrip(
+      { scan: scans[0]!, layoutFile, maxPixels, curveFile: controlStrip },
+      context,
+    );
+    return tellDrift(drift, talk);
+  }
+  const request: CalibrateRequest = {
+    scans,
+    layoutFile,
+    maxPixels,
+    name: settings.name ?? NAME,
+    folder: settings.out,
+    overwrite: settings.overwrite,
+    rulerMm: settings.rulerMm ?? null,
+    about: {
+      target: settings.target,
+      measuredOn: settings.measuredOn ?? today(),
+      machine: settings.machine ?? null,
+      material: settings.material ?? null,
+      batch: settings.batch ?? null,
+    },
+    into: settings.into ?? null,
+  };
+  tell(await readProofs(request, context), talk);
+  return EXIT.done;
+}
+
+async function run(
+  scans: readonly string[],
+  command: Command,
+  talk: Talk,
+  signal: AbortSignal,
+): Promise<number> {
+  const { values, problems } = resolveSettings(command, flags);
+  const settings = values as unknown as Settings;
+  const wrong = [...problems, ...wrongWith(scans, settings)];
+  if (wrong.length > 0) throw new JobError(wrong);
+  const { openSession } = await import('../../run/session.ts');
+  const progress = openProgress(talk);
+  const session = await openSession({
+    owner: thisRun(),
+    workers: undefined,
+    signal,
+    progress: progress.step,
+  });
+  try {
+    return await work(scans, settings, talk, session.context);
+  } finally {
+    progress.clear();
+    await session.close();
+  }
+}
+
+export const calibrate: CommandDef = {
+  name: 'calibrate',
+  usage: '[scan...]',
+  summary: 'read scanned proofs of a test plate: the curve of its tones, and what held',
+  examples: [
+    'etchwright calibrate proof1.tif proof2.tif --layout testplate.testplate.json --name acrylic-cotton',
+    'etchwright calibrate today.tif --layout testplate.testplate.json --control-strip acrylic-cotton.curve.json',
+  ],
+  configure: (command) => addFlags(command, flags),
+  run,
+};

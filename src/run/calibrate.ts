@@ -1,0 +1,209 @@
+import { join } from 'node:path';
+import { type CurveFile, parseCurve } from '../core/calibration/curve-file.ts';
+import { reflectanceOf } from '../core/calibration/density.ts';
+import { type Drift, driftOf } from '../core/calibration/drift.ts';
+import { fitCurve } from '../core/calibration/fit.ts';
+import { type Limit, limitsOf, spotOf } from '../core/calibration/limits.ts';
+import { type ProofReading, readProof } from '../core/calibration/read-proof.ts';
+import { rectified } from '../core/calibration/rectified.ts';
+import { findRuler, type Stretch, stretchOf } from '../core/calibration/ruler.ts';
+import type { GreyScan } from '../core/calibration/scan.ts';
+import { readShapes, type ShapeReading } from '../core/calibration/shapes.ts';
+import { EtchError } from '../core/errors.ts';
+import type { TestPlateLayout } from '../core/testplate/layout.ts';
+import { openFileSet } from '../io/atomic.ts';
+import { greyJpeg } from '../io/grey-jpeg.ts';
+import { readJsonObject } from '../io/json-file.ts';
+import { curveSheet, type SheetProof } from '../report/curve-sheet.ts';
+import type { RunContext } from './prepare.ts';
+import { readLayout, readScan } from './read-scan.ts';
+import { enteredCurve } from './workshop-curve.ts';
+
+export interface CalibrateRequest {
+  readonly scans: readonly string[];
+  readonly layoutFile: string;
+  readonly maxPixels: number;
+  readonly name: string;
+  readonly folder: string;
+  readonly overwrite: boolean;
+  /** Known length of a strip beside the print; null where none lay there. */
+  readonly rulerMm: number | null;
+  readonly about: Pick<CurveFile, 'target' | 'measuredOn' | 'machine' | 'material' | 'batch'>;
+  /** Workshop file that the curve is entered in; null for none. */
+  readonly into: string | null;
+}
+
+export interface Calibrated {
+  readonly curve: CurveFile;
+  readonly proofs: readonly ProofReading[];
+  readonly written: readonly string[];
+}
+
+/** All that is kept of one scan when the next is read. */
+interface Read {
+  readonly proof: ProofReading;
+  readonly shapes: readonly ShapeReading[];
+  readonly stretch: Stretch | null;
+  readonly picture: SheetProof;
+}
+
+/** Pixels to a millimetre of the pictures in the sheet. */
+const SHEET_PX_PER_MM = 6;
+
+const mean = (values: readonly number[]): number =>
+  values.reduce((sum, value) => sum + value, 0) / values.length;
+const rounded = (value: number, digits: number): number => Number(value.toFixed(digits));
+
+async function pictureOf(scan: GreyScan, proof: ProofReading, layout: TestPlateLayout): Promise<SheetProof> {
+  const { codes, widthPx, heightPx } = rectified(scan, proof.found.toScan, layout, SHEET_PX_PER_MM);
+  const jpeg = await greyJpeg(codes, widthPx, heightPx);
+  return { dataUri: `data:image/jpeg;base64,${Buffer.from(jpeg).toString('base64')}`, proof };
+}
+
+async function readOne(
+  path: string,
+  layout: TestPlateLayout,
+  request: CalibrateRequest,
+  context: RunContext,
+): Promise<Read> {
+  const scan = await readScan(path, request.maxPixels, context);
+  try {
+    const proof = readProof(scan, layout);
+    const { whiteDensity, solidDensity } = fitCurve([proof]);
+    const ends = { white: reflectanceOf(whiteDensity), solid: reflectanceOf(solidDensity) };
+    const shapes = readShapes(scan, layout, proof, ends);
+    const { rulerMm } = request;
+    const stretch =
+      rulerMm === null ? null : stretchOf(proof.found, layout, findRuler(scan, layout, proof.found, rulerMm));
+    return { proof, shapes, stretch, picture: await pictureOf(scan, proof, layout) };
+  } catch (error) {
+    throw error instanceof EtchError ? namedFor(path, error) : error;
+  }
+}
+
+/** The same error, with the file it is about. */
+const namedFor = (path: string, { kind, code, message, hint }: EtchError): EtchError =>
+  new EtchError(kind, code, `${path}: ${message}`, hint);
+
+function meanStretch(reads: readonly Read[]): Stretch | null {
+  const known = reads.map(({ stretch }) => stretch).filter((stretch) => stretch !== null);
+  if (known.length === 0) return null;
+  return {
+    xPercent: rounded(mean(known.map(({ xPercent }) => xPercent)), 3),
+    yPercent: rounded(mean(known.map(({ yPercent }) => yPercent)), 3),
+  };
+}
+
+const tidyLimit = (limit: Limit | null): Limit | null =>
+  limit && { mm: rounded(limit.mm, 3), plusMinusMm: rounded(limit.plusMinusMm, 3) };
+
+function curveOf(
+  reads: readonly Read[],
+  layout: TestPlateLayout,
+  { name, about }: CalibrateRequest,
+): CurveFile {
+  const { knots, whiteDensity, solidDensity, capPercent, floorPercent } = fitCurve(
+    reads.map(({ proof }) => proof),
+  );
+  const shapes = reads.flatMap((read) => read.shapes);
+  const limits = limitsOf(shapes);
+  const stretch = meanStretch(reads);
+  return {
+    schema: 'etchwright/curve',
+    version: 1,
+    name,
+    ...about,
+    layoutId: layout.id,
+    process: layout.process,
+    dpi: layout.dpi,
+    screen: layout.screen,
+    spotMm: layout.spotMm,
+    whiteDensity: rounded(whiteDensity, 4),
+    solidDensity: rounded(solidDensity, 4),
+    knots: knots.map(({ share, printed, plusMinus, density, lightness }) => ({
+      share,
+      printed: rounded(printed, 5),
+      plusMinus: rounded(plusMinus, 5),
+      density: rounded(density, 4),
+      lightness: rounded(lightness, 2),
+    })),
+    capPercent: rounded(capPercent, 1),
+    floorPercent: rounded(floorPercent, 1),
+    limits: {
+      minWallMm: tidyLimit(limits.minWallMm),
+      minLandMm: tidyLimit(limits.minLandMm),
+      minGapMm: tidyLimit(limits.minGapMm),
+      minMarkMm: tidyLimit(limits.minMarkMm),
+      maxPoolMm: tidyLimit(limits.maxPoolMm),
+    },
+    stretch,
+    spot: stretch && tidyLimit(spotOf(shapes, layout, 1 + (stretch.xPercent + stretch.yPercent) / 200)),
+    readings: reads.flatMap(({ proof }, i) =>
+      proof.patches.map(({ id, share, density, lightness }) => ({
+        id,
+        proof: i + 1,
+        share,
+        density: rounded(density, 4),
+        lightness: rounded(lightness, 2),
+      })),
+    ),
+  };
+}
+
+/**
+ * Reads scanned proofs of one test plate, and writes the curve with a sheet that shows what was read where. Either
+ * every file is in place at the end, or none is. EtchError `refused` where the proofs are no measurement.
+ */
+export async function calibrate(request: CalibrateRequest, context: RunContext): Promise<Calibrated> {
+  const { scans, layoutFile, name, folder, overwrite, into } = request;
+  const layout = await readLayout(layoutFile);
+  const set = openFileSet({ owner: context.owner, protect: [...scans, layoutFile], overwrite });
+  const entry = openFileSet({ owner: context.owner, protect: [...scans, layoutFile], overwrite: true });
+  try {
+    const files = { curve: join(folder, `${name}.curve.json`), sheet: join(folder, `${name}.curve.html`) };
+    const curveSlot = await set.add(files.curve);
+    const sheetSlot = await set.add(files.sheet);
+    const reads: Read[] = [];
+    for (const path of scans) {
+      context.signal.throwIfAborted();
+      context.progress('reading', reads.length, scans.length);
+      reads.push(await readOne(path, layout, request, context));
+    }
+    const curve = curveOf(reads, layout, request);
+    const text = (value: string) => [new TextEncoder().encode(value)];
+    await curveSlot.write(text(`${JSON.stringify(curve, null, 2)}\n`));
+    const pictures = reads.map(({ picture }) => picture);
+    await sheetSlot.write(text(curveSheet(curve, layout, pictures)));
+    if (into !== null) {
+      const slot = await entry.add(into);
+      await slot.write(text(await enteredCurve(into, curve, files.curve)));
+    }
+    context.signal.throwIfAborted();
+    await set.commit();
+    if (into !== null) await entry.commit();
+    const written = [files.curve, files.sheet, ...(into === null ? [] : [into])];
+    return { curve, proofs: reads.map(({ proof }) => proof), written };
+  } catch (error) {
+    await set.abandon();
+    await entry.abandon();
+    throw error;
+  }
+}
+
+/** Reads the control strip of a later print and compares it with a curve. */
+export async function checkStrip(
+  request: Pick<CalibrateRequest, 'layoutFile' | 'maxPixels'> & {
+    readonly scan: string;
+    readonly curveFile: string;
+  },
+  context: RunContext,
+): Promise<Drift> {
+  const curve = parseCurve((await readJsonObject(request.curveFile, 'curve')).value);
+  const layout = await readLayout(request.layoutFile);
+  try {
+    const { patches } = readProof(await readScan(request.scan, request.maxPixels, context), layout);
+    return driftOf(patches, curve);
+  } catch (error) {
+    throw error instanceof EtchError ? namedFor(request.scan, error) : error;
+  }
+}

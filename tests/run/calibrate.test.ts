@@ -1,0 +1,98 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import sharp from 'sharp';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { simulatedScan } from '../../examples/simulated-scan.mjs';
+import { parseCurve } from '../../src/core/calibration/curve-file.ts';
+import { type CalibrateRequest, calibrate, checkStrip } from '../../src/run/calibrate.ts';
+import { openSession } from '../../src/run/session.ts';
+import { gained, misses, type Printed } from '../calibration/proofs.ts';
+import { smallPlate } from '../calibration/small-plate.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'etchwright-calibrate-'));
+const inFolder = (name: string) => join(folder, name);
+const layout = smallPlate('intaglio');
+const gain = gained(0.15);
+
+async function writeScan(name: string, print: Printed): Promise<string> {
+  const { codes, widthPx, heightPx } = simulatedScan(layout, { ppi: 300, marginMm: 10, gain, ...print });
+  const raw = { width: widthPx, height: heightPx, channels: 1 } as const;
+  await sharp(codes, { raw }).toColourspace('b-w').jpeg({ quality: 90 }).toFile(inFolder(name));
+  return inFolder(name);
+}
+
+let session: Awaited<ReturnType<typeof openSession>>;
+beforeAll(async () => {
+  session = await openSession({
+    owner: { hostId: 'test', pid: process.pid, isAlive: () => true },
+    workers: 1,
+    signal: new AbortController().signal,
+    progress: () => undefined,
+  });
+  writeFileSync(inFolder('layout.json'), JSON.stringify(layout));
+});
+afterAll(async () => {
+  await session.close();
+  rmSync(folder, { recursive: true });
+});
+
+const asked = (name: string, scans: readonly string[]): CalibrateRequest => ({
+  scans,
+  layoutFile: inFolder('layout.json'),
+  maxPixels: 1e8,
+  name,
+  folder: inFolder('out'),
+  overwrite: false,
+  rulerMm: null,
+  about: { target: 'lightness', measuredOn: '2031-05-03', machine: null, material: 'acr3', batch: null },
+  into: null,
+});
+
+test('JPEG scans become a curve file, a sheet and an entry in the workshop file; the strip agrees', async () => {
+  const scans = [
+    await writeScan('1.jpg', { angleDeg: 3 }),
+    await writeScan('2.jpg', { angleDeg: 95, seed: 2 }),
+  ];
+  const workshop = inFolder('workshop.json');
+  writeFileSync(
+    workshop,
+    JSON.stringify({ version: 1, name: 'W', materials: [{ id: 'acr3', kind: 'acrylic' }], presses: [] }),
+  );
+  const { curve, written } = await calibrate({ ...asked('acr', scans), into: workshop }, session.context);
+  expect(misses(curve.knots, gain).worst).toBeLessThan(1);
+  const curveFile = join(inFolder('out'), 'acr.curve.json');
+  expect(written).toEqual([curveFile, join(inFolder('out'), 'acr.curve.html'), workshop]);
+  expect(parseCurve(JSON.parse(readFileSync(curveFile, 'utf8')))).toEqual(curve);
+  expect(JSON.parse(readFileSync(workshop, 'utf8'))).toMatchObject({
+    name: 'W',
+    curves: [
+      {
+        id: 'acr',
+        materialId: 'acr3',
+        screen: 'grain',
+        file: 'out/acr.curve.json',
+        measuredOn: '2031-05-03',
+      },
+    ],
+  });
+  const sheet = readFileSync(join(inFolder('out'), 'acr.curve.html'), 'utf8');
+  expect(sheet.match(/data:image\/jpeg;base64/g)).toHaveLength(2);
+  expect(sheet).not.toContain(folder);
+
+  const strip = { layoutFile: inFolder('layout.json'), maxPixels: 1e8, curveFile };
+  expect((await checkStrip({ ...strip, scan: scans[0]! }, session.context)).holds).toBe(true);
+  const paler = await writeScan('3.jpg', { gain: (share) => 0.8 * gain(share) });
+  expect((await checkStrip({ ...strip, scan: paler }, session.context)).holds).toBe(false);
+});
+
+test('a refused scan is named, and nothing is written', async () => {
+  const before = readdirSync(folder, { recursive: true }).length;
+  const bad = await writeScan('bad.jpg', { autoContrast: true });
+  await expect(calibrate(asked('bad', [bad]), session.context)).rejects.toMatchObject({
+    kind: 'refused',
+    code: 'scan-clipped',
+    message: expect.stringContaining('bad.jpg'),
+  });
+  expect(readdirSync(folder, { recursive: true }).length).toBe(before + 1);
+});
