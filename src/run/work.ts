@@ -40,7 +40,7 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
   const { params, place } = plan.screen;
   const { tables, curve } = setup.built;
   const openScreen = (widthPx: number, firstRow: number): ScreenRow =>
-    def.open(params, { ...place, widthPx, firstRow }, tables);
+    def.open(params, { ...place, widthPx, heightPx: box.heightPx, firstRow }, tables);
 
   const screen: BitsWork['screen'] = (band) => {
     source ??= openToneSource(setup, setup.plan.tone, setup.plan.descreenPerPx);

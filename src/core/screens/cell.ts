@@ -100,6 +100,7 @@ export const cell = defineScreen<typeof params.shape, CellTables>({
   open: (given, context, { texture, losses }) =>
     openCells({
       widthPx: context.widthPx,
+      heightPx: context.heightPx ?? Number.POSITIVE_INFINITY,
       cellPx: sizeOn(given, context).cellPx,
       turned: context.etchedSide === 'paper',
       firstRow: context.firstRow,

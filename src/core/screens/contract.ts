@@ -27,6 +27,8 @@ export interface ScreenPlace {
 /** What a screen is told when it is opened for a run of rows. */
 export interface ScreenContext extends ScreenPlace {
   readonly widthPx: number;
+  /** Rows of the picture; not given where it has no end. */
+  readonly heightPx?: number;
   /** Row number the kernel is first called with; negative for lead-in above the picture. */
   readonly firstRow: number;
 }

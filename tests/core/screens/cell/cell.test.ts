@@ -132,6 +132,16 @@ test('what is made of light tones is what is made of dark ones turned over, wher
   expect(hex(relief)).toBe(hex(complemented(intaglio)));
 });
 
+test.each(['ink', 'paper'] as const)('edges of a picture cut no cell narrower, %s etched', (etchedSide) => {
+  const place = placeOf({ etchedSide });
+  const map = screened(cell, flat(30_000, 103, 97), { ...plain, cellMm: 10 / place.pxPerMm }, {}, place);
+  for (let y = 0; y < 97; y++)
+    for (let x = 0; x < 103; x++)
+      expect(getBit(map, x, y), `${x}, ${y}`).toBe(getBit(map, Math.min(x, 99), Math.min(y, 89)));
+  expect(coverage(map)).toBeGreaterThan(0.4);
+  expect(coverage(map)).toBeLessThan(0.52);
+});
+
 test('a seam between bands shows neither a light nor a dark stripe', () => {
   const place = spotted(2);
   for (const tone of [3277, 16384, 39321, 58982]) {
