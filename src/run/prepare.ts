@@ -15,12 +15,14 @@ import { sweepStale } from '../io/stale.ts';
 import { type Depth, depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
+import { type Curves, type MeasuredCurve } from '../job/measured-curve.ts';
 import type { Looking } from '../job/proof-settings.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import type { JudgedPlate } from '../report/judged.ts';
+import { curveCautions } from '../report/curve-cautions.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
@@ -66,6 +68,8 @@ export interface PrepareRequest {
   readonly job: WantedJob;
   readonly origins: Origins;
   readonly making: Making;
+  /** The measured curves that it may go through. */
+  readonly curves: Curves;
   readonly formats: readonly FormatKind[];
   /** How the formats write the bits; neither changes them. */
   readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
@@ -94,6 +98,8 @@ export interface Prepared {
   readonly written: readonly string[];
   /** The one plate to be streamed, in the scratch folder. */
   readonly streamPath: string | null;
+  /** The measured curve that it went through; null for none. */
+  readonly measured: MeasuredCurve | null;
 }
 
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
@@ -141,7 +147,7 @@ const inputCautions = (facts: PictureFacts): Caution[] =>
  * plate is in place at the end, or none is and nothing that was there before has changed.
  */
 export async function preparePlate(request: PrepareRequest, context: RunContext): Promise<Prepared> {
-  const { job: wanted, making, output } = request;
+  const { job: wanted, making, curves, output } = request;
   const { signal, progress } = context;
   const inspection = await inspectPicture(
     request.input,
@@ -160,7 +166,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     const open = await openFiles(request, set, context);
     signal.throwIfAborted();
     progress('reading', 0, 1);
-    const decision = openDecision(wanted, making, pool, context.builtScreens);
+    const decision = openDecision(wanted, making, curves, pool, context.builtScreens);
     const picture = await decodePicture(inspection, drawnFor(planned, wanted.rotateDeg), signal);
     // a drawing has its pixels only now
     const size = turnedSize(picture.facts, wanted.rotateDeg);
@@ -170,8 +176,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       orientation: composeOrientation(picture.facts.orientation, wanted.rotateDeg),
     };
     const decided = await decision.forPicture(source, layPlate(wanted, size), size.ppiX);
-    const { job, built, why } = decided;
-    const plan = planPlate(job, making, size, decided.descreenPerPx);
+    const { job, built, measured, why } = decided;
+    const plan = planPlate(job, making, size, decided.descreenPerPx, measured?.knots);
     const head: PlateHead = {
       widthPx: plan.layout.widthPx,
       heightPx: plan.layout.heightPx,
@@ -199,6 +205,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
           size.ppiX ?? plan.layout.sourcePpi,
         ),
         ...plateCautions(job, plan, findings),
+        ...curveCautions(job, making, measured, curves),
         ...makingCautions({
           process: job.process,
           dpi: job.dpi,
@@ -211,14 +218,14 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       ];
       const refused = refuses(cautions, request.strict);
       const { facts } = picture;
-      const origins = originsOf(request.origins, job, why);
-      const screened = { achieved: built.achieved, curve: built.curve, why };
+      const origins = originsOf(request.origins, wanted, job, why);
+      const screened = { achieved: built.achieved, curve: built.curve, measured, why };
       const parts = { job, making, depth, plan, screened, made, analysis, facts, cautions, origins };
       const tool = await toolFacts();
       if (refused || output.to === 'nowhere') {
         await set.abandon();
         const report = buildReport({ ...parts, tool, files: [] });
-        return { report, refused, written: [], streamPath: null };
+        return { report, refused, written: [], streamPath: null, measured };
       }
       const seen: Seen = {
         setup: made.setup,
@@ -236,7 +243,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         name: request.name,
         id: null,
         thicknessMm: making.sheet.thicknessMm,
-        tone: def.forLineArt ? {} : toneCurves(facts, plan, built.curve),
+        tone: def.forLineArt ? {} : toneCurves(facts, plan, measured ? null : built.curve),
       };
       const report = await writeLooks(
         open.looks,
@@ -252,7 +259,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       if (open.report) await open.report.write([new TextEncoder().encode(reportText(report))]);
       signal.throwIfAborted();
       await set.commit();
-      return wrote(request, context, report, open.report !== null);
+      return { ...wrote(request, context, report, open.report !== null), measured };
     } finally {
       pool.drop(id);
       picture.close();
@@ -266,7 +273,12 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
 /** A report as it stands in a file: indented, so that two can be compared line by line. */
 const reportText = (report: Report): string => `${JSON.stringify(report, null, 2)}\n`;
 
-function wrote(request: PrepareRequest, context: RunContext, report: Report, withReport: boolean): Prepared {
+function wrote(
+  request: PrepareRequest,
+  context: RunContext,
+  report: Report,
+  withReport: boolean,
+): Omit<Prepared, 'measured'> {
   const { output, name } = request;
   if (output.to === 'nowhere') throw new Error('nothing is written nowhere');
   const reports = withReport && output.reportPath !== null ? [output.reportPath] : [];

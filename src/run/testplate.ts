@@ -80,8 +80,13 @@ function tintScreen(job: Job, making: Making): TintScreen {
       'Name another --screen, or leave it out.',
     );
   const place = screenPlace({ ...job, capPercent: 100, floorPercent: 0 }, making);
-  const { tables, curve } = buildScreen({ kind: job.screen, params: job.screenParams, place });
-  return { def, params: job.screenParams, place, tables, toneTable: curve?.table ?? null };
+  const { tables, toneTable } = buildScreen({
+    kind: job.screen,
+    params: job.screenParams,
+    place,
+    measured: null,
+  });
+  return { def, params: job.screenParams, place, tables, toneTable };
 }
 
 /** One plate of the set, with its place among the files. */

@@ -16,6 +16,7 @@ import { openProgress } from '../progress.ts';
 import { row } from '../render.ts';
 import { resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
+import { today } from '../today.ts';
 import type { CommandDef } from './contract.ts';
 
 const NAME = 'proof';
@@ -125,13 +126,6 @@ function tellDrift(drift: Drift, talk: Talk): number {
     talk,
   );
   return EXIT.refused;
-}
-
-/** Today as the person's clock has it. */
-function today(): string {
-  const now = new Date();
-  const two = (value: number): string => String(value).padStart(2, '0');
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
 
 async function work(

@@ -130,5 +130,9 @@ function toneOf(printed: number, scale: Scale): number {
  */
 export function curveKnotsFor(curve: Pick<CurveFile, 'knots'> & Scale, etchedSide: EtchedSide): Knot[] {
   const knots = curve.knots.map(({ share, printed }): Knot => [share, toneOf(printed, curve)]);
-  return etchedSide === 'ink' ? knots : knots.map(([x, y]): Knot => [1 - x, 1 - y]).reverse();
+  return knotsOfSide(knots, etchedSide);
 }
+
+/** Knots of ink tones as those of etched shares. */
+export const knotsOfSide = (inkKnots: readonly Knot[], etchedSide: EtchedSide): Knot[] =>
+  etchedSide === 'ink' ? [...inkKnots] : inkKnots.map(([x, y]): Knot => [1 - x, 1 - y]).reverse();
