@@ -1,5 +1,5 @@
 import type { Knot } from '../core/curve.ts';
-import { processes } from '../core/processes/index.ts';
+import type { processes } from '../core/processes/index.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
 import type { Job } from './schema.ts';
 

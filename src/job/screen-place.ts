@@ -1,10 +1,9 @@
 import { MM_PER_INCH } from '../core/geometry.ts';
 import { processes } from '../core/processes/index.ts';
-import { knotsOfSide } from '../core/calibration/curve-file.ts';
 import { type Knot, monotoneCurve } from '../core/curve.ts';
 import type { EtchedSide, ScreenPlace } from '../core/screens/contract.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
-import { toneTableFor } from '../core/screens/spot-curve.ts';
+import { knotsOfSide, toneTableFor } from '../core/screens/spot-curve.ts';
 import type { Making } from './making.ts';
 import type { Job } from './schema.ts';
 
@@ -40,6 +39,15 @@ export function screenPlace(job: Job, { machine, spotKnown, sheet }: Making): Sc
     darkestTone: Math.round((job.capPercent / 100) * FULL_TONE),
     lightestTone: Math.round((job.floorPercent / 100) * FULL_TONE),
   };
+}
+
+/** The spot that the tones of a job allow for, as layouts of test plates hold it; nulls where they allow for none. */
+export function allowedFor(
+  job: Job,
+  { machine, spotKnown }: Making,
+): { readonly spotMm: number | null; readonly beam: Making['machine']['beam'] | null } {
+  const allows = job.compensate && spotKnown && screens[job.screen].compensates !== 'no';
+  return allows ? { spotMm: machine.spotMm, beam: machine.beam } : { spotMm: null, beam: null };
 }
 
 /** A screen on its place, all that decides what it makes of a tone; plain data. */

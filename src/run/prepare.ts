@@ -4,6 +4,7 @@ import { MM_PER_INCH, type PictureSize, type PlateLayout } from '../core/geometr
 import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
+import type { TestPlateLayout } from '../core/testplate/layout.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
@@ -15,7 +16,7 @@ import { sweepStale } from '../io/stale.ts';
 import { type Depth, depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
-import { type Curves, type MeasuredCurve } from '../job/measured-curve.ts';
+import type { Curves, MeasuredCurve } from '../job/measured-curve.ts';
 import type { Looking } from '../job/proof-settings.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
@@ -29,6 +30,7 @@ import { screenedCautions } from '../report/screened-cautions.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
+import { controlStrip } from './control-strip.ts';
 import { openDecision, originsOf, type ScreenStore } from './decide.ts';
 import { type LookFile, lookName, looksOf, type Seen, writeLooks } from './looking.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
@@ -106,7 +108,8 @@ export interface Prepared {
 async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
   const { output, name } = request;
   const looks: LookFile[] = [];
-  if (output.to === 'nowhere') return { files: [] as OpenFile[], looks, report: null as Slot | null };
+  if (output.to === 'nowhere')
+    return { files: [] as OpenFile[], looks, strip: null as Slot | null, report: null as Slot | null };
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
@@ -115,8 +118,10 @@ async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder,
     const file = lookName(name, look);
     looks.push({ look, name: file, slot: await set.add(join(folder, file)) });
   }
+  const hasStrip = request.job.controlStrip && output.to === 'files';
+  const strip = hasStrip ? await set.add(join(folder, stripName(name))) : null;
   const report = output.reportPath === null ? null : await set.add(output.reportPath);
-  return { files, looks, report };
+  return { files, looks, strip, report };
 }
 
 const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
@@ -154,8 +159,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     { page: wanted.page, maxPixels: wanted.maxPixels, scratchDir: context.scratchFolder },
     signal,
   );
-  const planned = layPlate(wanted, turnedSize(inspection.facts, wanted.rotateDeg));
-  const { widthPx, heightPx } = planned;
+  const expected = layPlate(wanted, turnedSize(inspection.facts, wanted.rotateDeg));
+  const { widthPx, heightPx } = expected;
   const pool = context.poolFor((widthPx * heightPx) / 1000);
   const set = openFileSet({
     owner: context.owner,
@@ -167,7 +172,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     signal.throwIfAborted();
     progress('reading', 0, 1);
     const decision = openDecision(wanted, making, curves, pool, context.builtScreens);
-    const picture = await decodePicture(inspection, drawnFor(planned, wanted.rotateDeg), signal);
+    const picture = await decodePicture(inspection, drawnFor(expected, wanted.rotateDeg), signal);
     // a drawing has its pixels only now
     const size = turnedSize(picture.facts, wanted.rotateDeg);
     const source: GreySource = {
@@ -177,7 +182,9 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     };
     const decided = await decision.forPicture(source, layPlate(wanted, size), size.ppiX);
     const { job, built, measured, why } = decided;
-    const plan = planPlate(job, making, size, decided.descreenPerPx, measured?.knots);
+    const planned = planPlate(job, making, size, decided.descreenPerPx, measured?.knots);
+    const strip = job.controlStrip ? controlStrip(job, making, planned, built) : null;
+    const plan = strip ? { ...planned, finish: { ...planned.finish, waste: strip.insets } } : planned;
     const head: PlateHead = {
       widthPx: plan.layout.widthPx,
       heightPx: plan.layout.heightPx,
@@ -256,7 +263,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         signal,
         progress,
       );
-      if (open.report) await open.report.write([new TextEncoder().encode(reportText(report))]);
+      if (strip && open.strip) await open.strip.write([new TextEncoder().encode(jsonText(strip.layout))]);
+      if (open.report) await open.report.write([new TextEncoder().encode(jsonText(report))]);
       signal.throwIfAborted();
       await set.commit();
       return { ...wrote(request, context, report, open.report !== null), measured };
@@ -270,8 +278,11 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
   }
 }
 
-/** A report as it stands in a file: indented, so that two can be compared line by line. */
-const reportText = (report: Report): string => `${JSON.stringify(report, null, 2)}\n`;
+/** As it stands in a file: indented, so that two can be compared line by line. */
+const jsonText = (value: Report | TestPlateLayout): string => `${JSON.stringify(value, null, 2)}\n`;
+
+/** Where a control strip lies on a plate, for `calibrate`. */
+const stripName = (name: string): string => `${name}.strip.json`;
 
 function wrote(
   request: PrepareRequest,
@@ -288,7 +299,8 @@ function wrote(
     return { report, refused: false, written: reports, streamPath };
   }
   const files = report.files.map((file) => join(output.folder, file.name));
-  return { report, refused: false, written: [...files, ...reports], streamPath: null };
+  const strips = request.job.controlStrip ? [join(output.folder, stripName(name))] : [];
+  return { report, refused: false, written: [...files, ...strips, ...reports], streamPath: null };
 }
 
 /** A plate, what is made of it, and how its files come to be: whole and read back, under temporary names. */

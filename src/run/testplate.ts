@@ -18,7 +18,7 @@ import { depthOf } from '../job/hold-limits.ts';
 import { screensWithAll } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
-import { screenPlace } from '../job/screen-place.ts';
+import { allowedFor, screenPlace } from '../job/screen-place.ts';
 import { refuses } from '../report/cautions.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
@@ -113,16 +113,13 @@ function drawingsOf(name: string, layout: TestPlateLayout, screen: TintScreen): 
   ];
 }
 
-function layOut({ job: wanted, making, passLadder }: TestPlateRequest, job: Job, screen: TintScreen) {
-  const { spotMm, beam } = making.machine;
-  const isAllowedFor = screen.place.allowsForSpot && screen.def.compensates !== 'no';
+function layOut({ job: wanted, making, passLadder }: TestPlateRequest, job: Job) {
   return arrangeTestPlate({
     process: job.process,
     widthMm: wanted.widthMm,
     heightMm: wanted.heightMm,
     dpi: job.dpi,
-    spotMm: isAllowedFor ? spotMm : null,
-    beam: isAllowedFor ? beam : null,
+    ...allowedFor(job, making),
     screen: { kind: job.screen, params: { ...job.screenParams } },
     capShare: job.capPercent / 100,
     passes: passLadder ? LADDER : [],
@@ -137,7 +134,7 @@ export async function makeTestPlate(request: TestPlateRequest, context: RunConte
   const { making, name, folder, stored } = request;
   const job = jobWith(request.job, making, screenFor(request.job));
   const screen = tintScreen(job, making);
-  const layout = layOut(request, job, screen);
+  const layout = layOut(request, job);
   const { dpi, widthMm, heightMm } = layout;
   const pool = context.poolFor((pxFor(widthMm, dpi) * pxFor(heightMm, dpi)) / 1000);
   const set = openFileSet({ owner: context.owner, protect: request.protect, overwrite: request.overwrite });

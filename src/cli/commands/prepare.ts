@@ -131,15 +131,19 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
   layers.push({ origin: 'flag', name: '', values: typedValues(command, jobSettings) });
   const { values, problems } = resolveSettings(command, runSettings);
   const run = values as RunSettings;
-  const { curveLayer, keptCurves, readMeasuredCurve } = await import('../../run/measured-curves.ts');
-  const given = run.curve === undefined ? null : await readMeasuredCurve(run.curve);
+  const curveFiles = () => import('../../run/measured-curves.ts');
+  const given = run.curve === undefined ? null : await (await curveFiles()).readMeasuredCurve(run.curve);
   // who names a curve and no screen means the screen it was measured with
-  if (given && !layers.some(namesScreen)) layers.unshift(curveLayer(run.curve!, given));
+  if (given && !layers.some(namesScreen)) layers.unshift((await curveFiles()).curveLayer(run.curve!, given));
   const resolved = resolveJob(layers);
   const { workshop, workshopFile } = await loadWorkshop(run.workshop);
   const known = resolved.job && resolveMaking(resolved.job, workshop);
-  const kept =
-    given || !workshop ? [] : await keptCurves(workshop.workshop, workshopFile!, resolved.job?.material);
+  const sheet = resolved.job?.material;
+  const hasCurves =
+    given === null && workshop?.workshop.curves.some(({ materialId }) => materialId === sheet);
+  const kept = hasCurves
+    ? await (await curveFiles()).keptCurves(workshop!.workshop, workshopFile!, sheet)
+    : [];
   const all = [
     ...clashes(pictures, run, talk),
     ...lookingClashes(run, { streams: run.out === STDIO, dryRun: run.dryRun }, resolved.job),

@@ -3,6 +3,7 @@ import type { Knot } from '../curve.ts';
 import { EtchError } from '../errors.ts';
 import { type ProcessKind, processes } from '../processes/index.ts';
 import type { EtchedSide } from '../screens/contract.ts';
+import { knotsOfSide } from '../screens/spot-curve.ts';
 import { densityOf, densityOfCoverage, lightnessOf, reflectanceOf } from './density.ts';
 
 const share = z.number().min(0).max(1);
@@ -132,7 +133,3 @@ export function curveKnotsFor(curve: Pick<CurveFile, 'knots'> & Scale, etchedSid
   const knots = curve.knots.map(({ share, printed }): Knot => [share, toneOf(printed, curve)]);
   return knotsOfSide(knots, etchedSide);
 }
-
-/** Knots of ink tones as those of etched shares. */
-export const knotsOfSide = (inkKnots: readonly Knot[], etchedSide: EtchedSide): Knot[] =>
-  etchedSide === 'ink' ? [...inkKnots] : inkKnots.map(([x, y]): Knot => [1 - x, 1 - y]).reverse();
