@@ -22,11 +22,16 @@ const CODES = [255, 230, 204, 179, 153, 128, 102, 77, 51, 26, 0];
 const STEP_MM = 9;
 const BORDER_MM = 10;
 
-function etchwright(...words) {
-  console.log(`\n$ etchwright ${words.join(' ')}`);
-  const { status } = spawnSync(process.execPath, [join(top, 'bin/etchwright.js'), ...words], {
-    stdio: ['ignore', 'ignore', 'inherit'],
-  });
+/** Runs the program, and says so unless quiet. */
+function etchwright(isQuiet, ...words) {
+  if (!isQuiet) console.log(`\n$ etchwright ${words.join(' ')}`);
+  const { status } = spawnSync(
+    process.execPath,
+    [join(top, 'bin/etchwright.js'), ...words, ...(isQuiet ? ['--quiet'] : [])],
+    {
+      stdio: ['ignore', 'ignore', 'inherit'],
+    },
+  );
   if (status !== 0) throw new Error(`etchwright ${words[0]} ended with ${status}`);
 }
 
@@ -49,23 +54,23 @@ function lightIn({ codes, widthPx, toScan: h }, xMm, yMm, wMm, hMm) {
 }
 
 function scan(plateFile, layout, scanFile, spotMm, angleDeg) {
-  console.log(`\n# printed and scanned: ${plateFile}`);
   const seen = pressed(readFileSync(plateFile), layout, { spotMm, angleDeg, dust: 0 });
   writeFileSync(scanFile, greyPng(seen.codes, seen.widthPx, seen.heightPx));
   return seen;
 }
 
 /** Runs the loop in a folder; the steps with the lightness they were to have and the one they have. */
-export function loop(folder, process) {
-  const { spotMm, settings, dpi, cap } = PRESSES[process];
+export function loop(folder, kind, isQuiet = false) {
+  const run = (...words) => etchwright(isQuiet, ...words);
+  const { spotMm, settings, dpi, cap } = PRESSES[kind];
   mkdirSync(folder, { recursive: true });
   const at = (name) => join(folder, name);
 
-  const plate = ['--process', process, ...settings, '--dpi', String(dpi)];
-  etchwright('testplate', ...plate, '--cap', '80', '--out', folder, '--overwrite');
+  const plate = ['--process', kind, ...settings, '--dpi', String(dpi)];
+  run('testplate', ...plate, '--cap', '80', '--out', folder, '--overwrite');
   const layout = JSON.parse(readFileSync(at('testplate.testplate.json'), 'utf8'));
   const proof = scan(at('testplate.plate.png'), layout, at('proof.png'), spotMm, 4);
-  etchwright(
+  run(
     'calibrate',
     at('proof.png'),
     '--layout',
@@ -89,13 +94,13 @@ export function loop(folder, process) {
     ),
   );
   const size = { widthMm: STEP_MM * CODES.length + 2 * BORDER_MM, heightMm: STEP_MM + 2 * BORDER_MM };
-  etchwright(
+  run(
     ...['prepare', at('steps.png'), ...plate, '--curve', at('shop.curve.json'), '--control-strip'],
     ...['--width', `${size.widthMm}mm`, '--height', `${size.heightMm}mm`, '--border', `${BORDER_MM}mm`],
     ...['--fit', 'fill', '--out', folder, '--overwrite'],
   );
-  const print = scan(at('steps.plate.png'), { ...size, dpi, process }, at('print.png'), spotMm, -3);
-  etchwright(
+  const print = scan(at('steps.plate.png'), { ...size, dpi, process: kind }, at('print.png'), spotMm, -3);
+  run(
     'calibrate',
     at('print.png'),
     '--layout',
