@@ -37,7 +37,7 @@ test.each([
   expect(Math.abs(xPercent - 100 * print.stretch.x)).toBeLessThan(0.05);
   expect(Math.abs(yPercent - 100 * print.stretch.y)).toBeLessThan(0.05);
   const spot = spotOf(shapes, layout, 1 + (xPercent + yPercent) / 200)!;
-  expect(Math.abs(spot.mm - (layout.spotMm! + print.growthMm))).toBeLessThan(0.01);
+  expect(Math.abs(spot.mm - (25.4 / layout.dpi + print.growthMm))).toBeLessThan(0.01);
 });
 
 const bars = (held: Readonly<Record<number, boolean>>): ShapeReading[] => {

@@ -97,6 +97,7 @@ function tell({ curve, proofs, written }: Calibrated, talk: Talk): void {
           ? 'not measured'
           : `${num(stretch.xPercent, 2)} % across, ${num(stretch.yPercent, 2)} % down`,
       ),
+      ...curve.warnings.map(({ text }) => line('caution', `${text}.`)),
     ].join('\n'),
   );
   if (talk.json) talk.result(JSON.stringify({ ok: true, curve, files: written }, null, 2));

@@ -68,6 +68,10 @@ export const curveFileSchema = z
     spot: limit.describe(
       'mark of one firing as it prints, squash of ink included; null where it was not measured',
     ),
+    warnings: z
+      .array(z.strictObject({ code: z.string(), text: z.string() }))
+      .describe('what was read all the same, and should be looked at')
+      .default([]),
     readings: z.array(reading).describe('every patch of every proof'),
   })
   .refine(({ knots }) => knots.every((k, i) => i === 0 || k.share > knots[i - 1]!.share), {

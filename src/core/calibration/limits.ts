@@ -79,7 +79,7 @@ const LEAST_UNCERTAIN_MM = 0.005;
  */
 export function spotOf(
   shapes: readonly ShapeReading[],
-  { spotMm, dpi }: TestPlateLayout,
+  { dpi }: Pick<TestPlateLayout, 'dpi'>,
   scale: number,
 ): Limit | null {
   const gains = shapes.flatMap(({ feature, holds, widthMm }) => {
@@ -90,8 +90,8 @@ export function spotOf(
   if (gains.length < 2) return null;
   const mean = gains.reduce((sum, gain) => sum + gain, 0) / gains.length;
   const squares = gains.reduce((sum, gain) => sum + (gain - mean) ** 2, 0);
-  // A plate narrowed for a spot gains nothing when that spot was right
-  const allowed = spotMm ?? 25.4 / dpi;
+  // A bar of a test plate is as many pixels as it has room for, whatever its tints allow for: marks of one pitch add nothing
+  const pitchMm = 25.4 / dpi;
   const error = Math.sqrt(squares / (gains.length - 1) / gains.length);
-  return { mm: allowed + mean, plusMinusMm: Math.max(LEAST_UNCERTAIN_MM, error) };
+  return { mm: pitchMm + mean, plusMinusMm: Math.max(LEAST_UNCERTAIN_MM, error) };
 }
