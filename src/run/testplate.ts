@@ -23,6 +23,7 @@ import { refuses } from '../report/cautions.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { timeOf } from '../report/sections.ts';
+import { testPlateSheet } from '../report/testplate-sheet.ts';
 import { buildScreen } from './build-screen.ts';
 import { jobWith } from './decide.ts';
 import { type FinishedPlate, finishDrawn } from './drawn-plate.ts';
@@ -127,7 +128,8 @@ function layOut({ job: wanted, making, passLadder }: TestPlateRequest, job: Job)
 }
 
 /**
- * Makes a test plate: lays it out, draws it, and writes it with the guarantees of any plate, together with its layout.
+ * Makes a test plate: lays it out, draws it, and writes it with the guarantees of any plate, together with its layout and
+ * a sheet that says how to print it.
  * Either every file is in place at the end, or none is. Whether it holds is not judged: that is what it is printed for.
  */
 export async function makeTestPlate(request: TestPlateRequest, context: RunContext): Promise<MadeTestPlate> {
@@ -145,6 +147,8 @@ export async function makeTestPlate(request: TestPlateRequest, context: RunConte
       open.push({ drawing, files: await openPlateFiles(set, folder, drawing.stem, request.formats) });
     const layoutPath = join(folder, `${name}.testplate.json`);
     const layoutSlot = await set.add(layoutPath);
+    const sheetPath = join(folder, `${name}.jobsheet.html`);
+    const sheetSlot = await set.add(sheetPath);
 
     const files: Report['files'] = [];
     let judged: Judgement | null = null;
@@ -167,9 +171,10 @@ export async function makeTestPlate(request: TestPlateRequest, context: RunConte
       }
     }
     await layoutSlot.write([new TextEncoder().encode(`${JSON.stringify(layout, null, 2)}\n`)]);
+    await sheetSlot.write([new TextEncoder().encode(testPlateSheet(layout, name))]);
     context.signal.throwIfAborted();
     await set.commit();
-    const written = [...files.map((file) => join(folder, file.name)), layoutPath];
+    const written = [...files.map((file) => join(folder, file.name)), layoutPath, sheetPath];
     return { layout, files, ...judged!, refused: false, written };
   } catch (error) {
     await set.abandon();
