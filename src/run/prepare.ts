@@ -221,6 +221,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
           depth,
           analysis,
           lineArt: def.forLineArt,
+          widen: def.widen ?? null,
         }),
       ];
       const refused = refuses(cautions, request.strict);

@@ -193,6 +193,6 @@ async function judge(
   const depth = depthOf(job, making);
   const size = { widthMm, heightMm };
   const analysis = await plate.judge(process, depth);
-  const parts = { process, dpi, making, size, depth, lineArt: false, analysis };
+  const parts = { process, dpi, making, size, depth, lineArt: false, widen: null, analysis };
   return { etched: plate.etched, time: timeOf(parts), cautions: makingCautions(parts) };
 }

@@ -120,5 +120,6 @@ export const cell = defineScreen<typeof params.shape, CellTables>({
   // at 3 px and more half the size and less of what runs alone make of it, at 2 px the same
   packs: 'repeats',
   forLineArt: false,
+  widen: 'a wider --cell',
   tones: () => null,
 });

@@ -103,6 +103,8 @@ interface ScreenFacts<Shape extends z.ZodRawShape> {
   readonly packs: 'runs' | 'repeats';
   /** True where a line may vanish for good: thin source lines are then counted and cautioned. */
   readonly forLineArt: boolean;
+  /** What to ask for where its lands are too thin all the same, such as `a wider --cell`; left out where only the resolution helps. */
+  readonly widen?: string;
   /** Number of tones it can draw with these settings; null where it has no fixed steps. */
   tones(params: ParamsOf<Shape>, place: ScreenPlace): number | null;
 }

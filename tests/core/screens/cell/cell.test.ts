@@ -5,6 +5,7 @@ import { describe, expect, test } from 'vitest';
 import { type Bitmap, countBits, getBit } from '../../../../src/core/bitmap.ts';
 import { cell } from '../../../../src/core/screens/cell.ts';
 import { frameOf, type ScreenPlace } from '../../../../src/core/screens/contract.ts';
+import { erosionOnly, seamsOf, trimRows } from '../../../../src/core/trim.ts';
 import {
   coverage,
   type Drawing,
@@ -341,4 +342,24 @@ describe('the length of a cell', () => {
       erodedYPx: 2,
     });
   });
+});
+
+test('whole cells are their own openings, also where the plate’s edge cuts them: leaving the openings out changes nothing', () => {
+  for (const [widthPx, heightPx] of [
+    [101, 67],
+    [96, 64],
+    [47, 50],
+  ] as const) {
+    const drawing = { widthPx, heightPx, toneAt: (x: number, y: number) => (x * 700 + y * 311) % 60000 };
+    const place = placeOf({ spotPx: 2.95, allowsForSpot: true });
+    const given = { cellMm: 3 / place.pxPerMm, lines: 'off' };
+    const marks = screened(cell, drawing, given, {}, place);
+    const { trim } = frameOf(cell, settled(cell, { ...given, lines: 'auto' }, place), place);
+    expect(trim!.marksPx).toEqual({ x: 3, y: 3 });
+    const whole = { ...marks, data: marks.data.slice() };
+    trimRows(whole, trim!, 0, heightPx, seamsOf(whole, trim!, 0, heightPx));
+    const eroded = erosionOnly(trim!);
+    trimRows(marks, eroded, 0, heightPx, seamsOf(marks, eroded, 0, heightPx));
+    expect(hex(marks)).toBe(hex(whole));
+  }
 });
