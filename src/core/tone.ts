@@ -13,7 +13,8 @@ export interface ToneSettings {
   readonly floor: number;
 }
 
-const FULL_TONE = 65535;
+/** Solid ink, as tone rows have it; 0 is bare paper. */
+export const FULL_TONE = 65535;
 
 /** What the codes of a grey source mean: how many bits they have, and which stand for full ink and bare paper. */
 export interface SourceCodes {

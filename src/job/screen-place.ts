@@ -1,13 +1,12 @@
+import { type Knot, monotoneCurve } from '../core/curve.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
 import { processes } from '../core/processes/index.ts';
-import { type Knot, monotoneCurve } from '../core/curve.ts';
 import type { EtchedSide, ScreenPlace } from '../core/screens/contract.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
 import { knotsOfSide, toneTableFor } from '../core/screens/spot-curve.ts';
+import { FULL_TONE } from '../core/tone.ts';
 import type { Making } from './making.ts';
 import type { Job } from './schema.ts';
-
-const FULL_TONE = 65535;
 
 export const etchedSideOf = ({ etch }: Pick<Job, 'etch'>): EtchedSide => (etch === 'dark' ? 'ink' : 'paper');
 

@@ -7,11 +7,15 @@ export interface ScreenedPicture {
   readonly picture: PictureKind;
   /** Null where its dots stay. */
   readonly descreenPerPx: number | null;
-  readonly job: { readonly screen: string; readonly compensate: boolean };
+  /** True where its dots go on as they are. */
+  readonly passes: boolean;
 }
 
 /** Cautions about a picture that is screened already; `ppi` are its pixels to an inch. */
-export function screenedCautions({ picture, descreenPerPx, job }: ScreenedPicture, ppi: number): Caution[] {
+export function screenedCautions(
+  { picture, descreenPerPx, passes }: ScreenedPicture,
+  ppi: number,
+): Caution[] {
   const round = (value: number): number => Number(value.toFixed(1));
   if (descreenPerPx !== null) {
     const value = round(descreenPerPx * ppi);
@@ -27,7 +31,7 @@ export function screenedCautions({ picture, descreenPerPx, job }: ScreenedPictur
     ];
   }
   if (picture.kind !== 'screened') return [];
-  if (picture.twoLevel && job.screen === 'threshold')
+  if (passes)
     return [
       caution({
         code: 'screened-passes',
@@ -37,7 +41,7 @@ export function screenedCautions({ picture, descreenPerPx, job }: ScreenedPictur
       }),
     ];
   const value = picture.screen && round(picture.screen.rulingPerPx * ppi);
-  const of = picture.screen ? `, ${value} lpi at ${round(picture.screen.angleDeg)}°` : '';
+  const of = picture.screen ? `, ${value} lpi at ${round(picture.screen.angleDeg)}° in the picture` : '';
   return [
     caution({
       code: 'screened-picture',

@@ -5,7 +5,7 @@ import { type ScreenKind, screens } from '../core/screens/index.ts';
 import { chooseScreen } from '../job/choose-screen.ts';
 import { type Origin, type Origins, screensWithAll, withScreen } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
-import { type Curves, type CurvedJob, curvedJob } from '../job/measured-curve.ts';
+import { type CurvedJob, type Curves, curvedJob } from '../job/measured-curve.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
 import { placedScreen, screenPlace, settleScreen } from '../job/screen-place.ts';
 import { NO_PLATE } from './bench.ts';
@@ -18,6 +18,8 @@ export interface Decided extends CurvedJob {
   readonly built: BuiltScreen;
   /** Why this screen, in words; null where it was named. */
   readonly why: string | null;
+  /** True where the picture's own dots become the plate's, bit for bit. */
+  readonly passes: boolean;
   /** What was seen in the picture; with a named screen nobody need wait for it before the plate is made. */
   readonly picture: Promise<PictureKind>;
   /** Ruling of the dots to take out first, in cycles per pixel of the picture; null where none are. */
@@ -78,30 +80,26 @@ export function openDecision(
   return {
     async forPicture(source, layout, ppi) {
       const looking = pool.run({ do: 'lookAt', plate: NO_PLATE, args: [source, wanted.source] });
-      if (wanted.screen !== null && wanted.descreen !== 'auto')
-        return {
-          ...early,
-          built: await building,
-          why: null,
-          picture: looking,
-          descreenPerPx: descreenPerPx(wanted, null, ppi ?? layout.sourcePpi),
-        };
+      const inchPx = ppi ?? layout.sourcePpi;
+      if (wanted.screen !== null) {
+        const picture = wanted.descreen === 'auto' ? await looking : null;
+        const found = descreenPerPx(wanted, picture, inchPx);
+        const built = await building;
+        return { ...early, built, why: null, passes: false, picture: looking, descreenPerPx: found };
+      }
       const picture = await looking;
-      const place = screenPlace(early.job, making);
       const choice = chooseScreen({
         process: wanted.process,
         picture,
-        spotPx: place.spotPx,
-        oneToOne: isOneToOne(layout),
-        ...(wanted.screen === null ? {} : { askedScreen: wanted.screen }),
+        spotPx: screenPlace(early.job, making).spotPx,
+        keepsPixels: isOneToOne(layout) && wanted.descreen === 'off',
       });
-      const screen = wanted.screen ?? among(choice.screen as ScreenKind);
-      const because = screen === choice.screen ? choice.why : 'the settings given are its own';
-      const passes = wanted.screen === null && picture.kind === 'screened' && !choice.descreen;
+      const screen = among(choice.screen as ScreenKind);
+      const isAdvised = screen === choice.screen;
+      const passes = isAdvised && choice.passes;
       const decided = curved(
         {
           ...wanted,
-          // dots that pass as they are must not be narrowed either
           compensate: wanted.compensate && !passes,
           screenParams: { ...choice.settings, ...wanted.screenParams },
         },
@@ -110,9 +108,10 @@ export function openDecision(
       return {
         ...decided,
         built: await builtFor(decided, making, pool, store),
-        why: wanted.screen === null ? because : null,
+        why: isAdvised ? choice.why : 'the settings given are its own',
+        passes,
         picture: looking,
-        descreenPerPx: descreenPerPx(wanted, picture, ppi ?? layout.sourcePpi),
+        descreenPerPx: descreenPerPx(wanted, picture, inchPx),
       };
     },
   };

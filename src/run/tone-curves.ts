@@ -1,12 +1,11 @@
 import type { Knot } from '../core/curve.ts';
 import type { SpotCurve } from '../core/screens/spot-curve.ts';
-import { type SourceCodes, toneTable } from '../core/tone.ts';
+import { FULL_TONE, type SourceCodes, toneTable } from '../core/tone.ts';
 import type { Plan } from '../job/plan.ts';
 import type { ToneCurves, TonePoint } from '../report/jobsheet/tone-plot.ts';
 
 /** Points of a curve on the sheet. */
 const STEPS = 32;
-const FULL_TONE = 65535;
 
 /** Between knots in a straight line; their first values rise. */
 function between(knots: readonly Knot[], x: number): number {

@@ -20,7 +20,7 @@ const picture = (kind: PictureKind['kind'], more: Partial<PictureKind> = {}): Pi
 const halftone = picture('screened', {
   screen: { rulingPerPx: 0.2, angleDeg: 45, strength: 0.4, amplitude: 0.1 },
 });
-const WIDE = { spotPx: 2, oneToOne: false };
+const WIDE = { spotPx: 2, keepsPixels: false };
 
 test.each([
   ['relief', 'line-art', 'threshold'],
@@ -37,7 +37,7 @@ test.each([
 
 test('error diffusion is chosen only where the spot is no wider than the pitch, and never for relief', () => {
   const screenAt = (process: ProcessKind, spotPx: number): string =>
-    chooseScreen({ process, picture: picture('tone'), spotPx, oneToOne: false }).screen;
+    chooseScreen({ process, picture: picture('tone'), spotPx, keepsPixels: false }).screen;
   expect([1, 1.05, 1.06, 2].map((spotPx) => screenAt('intaglio', spotPx))).toEqual([
     'errordiffusion',
     'errordiffusion',
@@ -58,29 +58,22 @@ test('dots at their own size pass bit for bit; resized, a halftone gets no secon
   for (const process of Object.keys(processes) as ProcessKind[]) {
     const dots = { ...halftone, twoLevel: true };
     const asked = { process, picture: dots, spotPx: 2 };
-    expect(chooseScreen({ ...asked, oneToOne: true })).toMatchObject({
+    expect(chooseScreen({ ...asked, keepsPixels: true })).toMatchObject({
       screen: 'threshold',
-      descreen: false,
+      passes: true,
     });
-    const resized = chooseScreen({ ...asked, oneToOne: false });
-    expect(resized.descreen).toBe(true);
+    const resized = chooseScreen({ ...asked, keepsPixels: false });
+    expect(resized.passes).toBe(false);
     expect(['cell', 'grain']).toContain(resized.screen);
   }
 });
 
-test('a scan of a halftone is not passed at its own size, and a dither cannot be descreened', () => {
-  expect(chooseScreen({ process: 'intaglio', picture: halftone, spotPx: 2, oneToOne: true })).toMatchObject({
-    screen: 'cell',
-    descreen: true,
-  });
+test('neither a scan of a halftone at its own size nor a dither at another is passed', () => {
+  const scan = chooseScreen({ process: 'intaglio', picture: halftone, spotPx: 2, keepsPixels: true });
+  expect(scan).toMatchObject({ screen: 'cell', passes: false });
   const dither = picture('screened', { twoLevel: true, specks: 0.4 });
   expect(chooseScreen({ process: 'relief', picture: dither, ...WIDE })).toMatchObject({
     screen: 'grain',
-    descreen: false,
+    passes: false,
   });
-});
-
-test('what was asked for by name stands, with the advice to descreen', () => {
-  const choice = chooseScreen({ process: 'relief', picture: halftone, askedScreen: 'bayer', ...WIDE });
-  expect(choice).toEqual({ screen: 'bayer', why: 'asked for by name', descreen: true });
 });

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { PNG } from 'pngjs';
 import { afterAll, describe, expect, test } from 'vitest';
 import { makePlate, oneToOne } from './make.ts';
-import { corpus } from './pictures.ts';
+import { corpus, greyPng, save } from './pictures.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'etchwright-screened-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -68,4 +68,51 @@ test('the job of a report makes the same plate without the sheet that it was mad
     const acrylic = await makePlate(folder, tone, { ...job, material: 'acrylic' }, `${screen}-acrylic`);
     expect(acrylic.report.bitsSha256).not.toBe(first.report.bitsSha256);
   }
+});
+
+/** A slope in error diffusion (Floyd & Steinberg 1976): two tones, and no lattice. */
+function dithered(side: number): Buffer {
+  const wanted = Array.from({ length: side }, () =>
+    Float64Array.from({ length: side }, (_, x) => 30 + (190 * x) / side),
+  );
+  return greyPng(side, side, (x, y) => {
+    const code = wanted[y]![x]! < 128 ? 0 : 255;
+    const error = wanted[y]![x]! - code;
+    for (const [dx, dy, share] of [
+      [1, 0, 7],
+      [-1, 1, 3],
+      [0, 1, 5],
+      [1, 1, 1],
+    ] as const) {
+      const row = wanted[y + dy];
+      if (row && x + dx >= 0 && x + dx < side) row[x + dx] = row[x + dx]! + (error * share) / 16;
+    }
+    return code;
+  });
+}
+
+test('a dither passes at its own size; at another the spot is allowed for as ever', async () => {
+  const dither = save(folder, 'dither.png', dithered(400));
+  const known = { process: 'intaglio', spotMm: '0.1mm' };
+  const same = await makePlate(folder, dither, { ...known, ...oneToOne(400, 400) }, 'dither-same');
+  expect(same.report.screen.kind).toBe('threshold');
+  expect(codes(same.report)).toContain('screened-passes');
+  const larger = await makePlate(folder, dither, { ...known, dpi: '500', widthMm: '30mm' }, 'dither-larger');
+  expect(larger.report.screen.kind).toBe('cell');
+  expect(larger.report.job).toMatchObject({ compensate: true });
+  expect(codes(larger.report)).toContain('screened-picture');
+});
+
+test('a screen named at another size does not let dots pass as they are', async () => {
+  const job = { process: 'relief', screen: 'threshold', dpi: '500', widthMm: '30mm' };
+  const { report } = await makePlate(folder, picture, job, 'named');
+  expect(codes(report)).toContain('screened-picture');
+  expect(codes(report)).not.toContain('screened-passes');
+});
+
+test('whoever asks for the dots to go gets that at their own size, too', async () => {
+  const job = { process: 'intaglio', descreen: 'auto', ...oneToOne(400, 400) };
+  const { report } = await makePlate(folder, picture, job, 'gone');
+  expect(report.screen.kind).toBe('cell');
+  expect(codes(report)).toContain('descreened');
 });

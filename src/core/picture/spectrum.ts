@@ -1,10 +1,10 @@
 import { openFft2d } from '../fft.ts';
+import { FULL_TONE } from '../tone.ts';
 import { TILE_PX, type Tile } from './tiles.ts';
 
 /** Tiles whose tone hardly varies say nothing of a screen: mean square of 1 % of the scale. */
 const LEAST_VARIANCE = 655 ** 2;
 
-const FULL_TONE = 65535;
 /** Mean square of a Hann window. */
 const HANN_SQUARE = 3 / 8;
 

@@ -1,7 +1,7 @@
 import * as z from 'zod';
 import { defineScreen } from './contract.ts';
-import { errordiffusion } from './errordiffusion.ts';
 import { openOrdered, type ThresholdTile, tileOfEtch } from './ordered.ts';
+import { seed } from './seed.ts';
 import { voidAndCluster } from './void-and-cluster.ts';
 
 /** Side of the tile; it draws its square plus one tones. */
@@ -11,7 +11,7 @@ const SIDE_PX = 128;
 export const bluenoise = defineScreen({
   kind: 'bluenoise',
   summary: 'single pixels spread evenly and without rows; fast, for a spot no wider than a pixel',
-  params: z.strictObject({ seed: errordiffusion.params.shape.seed }),
+  params: z.strictObject({ seed }),
   leadInRows: 0,
   compensates: 'curve',
   packs: 'repeats',

@@ -5,6 +5,7 @@ import { vertexLosses } from './cell/vertex.ts';
 import { defineScreen, type ScreenPlace } from './contract.ts';
 import { grainTexture, type Texture } from './grain/texture.ts';
 import { type LineArt, openLineArt } from './line-art/index.ts';
+import { seed } from './seed.ts';
 
 /** Rows of cells run before the first wanted one; the texture fixes where dots fall, so bands meet after a few. */
 const LEAD_IN_CELLS = 32;
@@ -32,12 +33,7 @@ const params = z.strictObject({
     .enum(['auto', 'off'])
     .default('auto')
     .describe('auto draws lines and lettering sharp, off screens everything'),
-  seed: z
-    .int()
-    .min(0)
-    .max(0xffffffff)
-    .default(1)
-    .describe('number that fixes every random choice; the same seed gives the same plate'),
+  seed,
 });
 
 /** Narrower than so many spots, counters and joins of lettering run together. */

@@ -1,6 +1,7 @@
 import * as z from 'zod';
 import { defineScreen } from './contract.ts';
 import { kernelNames, kernels } from './diffusion/index.ts';
+import { seed } from './seed.ts';
 
 /** Ink above the middle of the range: then no error is larger than half of it, and paper and solids stay clean. */
 const MIDDLE_TONE = 32767;
@@ -14,12 +15,7 @@ export const errordiffusion = defineScreen({
       .enum(kernelNames)
       .default('floyd-steinberg')
       .describe('which neighbours take the error of a pixel, and how much of it'),
-    seed: z
-      .int()
-      .min(0)
-      .max(0xffffffff)
-      .default(1)
-      .describe('number that fixes every random choice; the same seed gives the same plate'),
+    seed,
   }),
   // measured over 64 rows after this run-up: tone 2/255 within 2 % of its coverage, 1/255 within 6 %, every kernel
   leadInRows: 64,

@@ -1,11 +1,11 @@
 import * as z from 'zod';
 import { defineScreen } from './contract.ts';
-import { errordiffusion } from './errordiffusion.ts';
 import { erodeRows, erosionFor } from './grain/erosion.ts';
 import { grainThresholds } from './grain/mask.ts';
 import { defaultGrainMm, measureGrain } from './grain/measures.ts';
 import { over } from './grain/morphology.ts';
 import { openOrdered, type ThresholdTile, tileOfEtch } from './ordered.ts';
+import { seed } from './seed.ts';
 
 /** A random grain of a given size, like a dusted ground: marks and lands all wide enough to hold. */
 export const grain = defineScreen({
@@ -25,7 +25,7 @@ export const grain = defineScreen({
       .max(1)
       .default(0)
       .describe('how uneven the grain is; at 0 all grains are of one width, at 1 of many'),
-    seed: errordiffusion.params.shape.seed,
+    seed,
   }),
   leadInRows: 0,
   compensates: 'curve',

@@ -1,10 +1,9 @@
 import { type Bitmap, createBitmap, tailMask } from '../bitmap.ts';
 import { type Curve, type Knot, monotoneCurve } from '../curve.ts';
 import { openSpot } from '../spot/coverage.ts';
+import { FULL_TONE } from '../tone.ts';
 import { type EtchedSide, frameOf, type ScreenDef, type ScreenPlace } from './contract.ts';
 import { flatPatch } from './flat.ts';
-
-const FULL_TONE = 65535;
 
 /** Patches screened; more of them among the lightly etched tones, where curves bend most. */
 const PATCHES = 17;

@@ -4,6 +4,7 @@ import { drawStrokes } from '../layout/stroke-raster.ts';
 import { textStrokes } from '../layout/strokefont.ts';
 import { processes } from '../processes/index.ts';
 import { flatPatch, type OpenedScreen } from '../screens/flat.ts';
+import { FULL_TONE } from '../tone.ts';
 import { TICK_WIDTH_MM, tickMm } from './furniture.ts';
 import type { TestFeature, TestPatch, TestPlateLayout } from './layout.ts';
 import { PEN_MM } from './parts.ts';
@@ -17,7 +18,6 @@ export interface TintScreen extends OpenedScreen {
   readonly toneTable: Uint16Array | null;
 }
 
-const FULL_TONE = 65535;
 /** Bare paper screened with a patch and cut off again: wider than any trim reaches, and whole bytes. */
 const RIM_PX = 128;
 /** Patches begin anywhere within so many columns of their screen: few cells of a coarse one are not the same few twice. */
