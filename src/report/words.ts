@@ -1,4 +1,4 @@
-import { processes, type ProcessKind } from '../core/processes/index.ts';
+import { type ProcessKind, processes } from '../core/processes/index.ts';
 import type { Caution, Report } from './schema.ts';
 
 /** A number without needless digits: 2.50 → 2.5. */

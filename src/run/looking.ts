@@ -1,8 +1,8 @@
 /** What is made to look at beside a plate: its proof, its hold map, its job sheet. */
 
+import { MM_PER_INCH } from '../core/geometry.ts';
 import type { HoldCheck } from '../core/hold/contract.ts';
 import type { Slot } from '../io/atomic.ts';
-import { MM_PER_INCH } from '../core/geometry.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import { proofBandsIn, proofPngBack, proofPngFront, type RgbHead } from '../io/proof-png.ts';
 import type { Looking, ProofSettings } from '../job/proof-settings.ts';
@@ -13,8 +13,8 @@ import type { Drawing } from './drawing.ts';
 import { hashOfFile } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import type { PrintAs } from './proof.ts';
-import { pixelsFor, sheetPictures } from './sheet-pictures.ts';
 import type { JudgeSetup } from './setup.ts';
+import { pixelsFor, sheetPictures } from './sheet-pictures.ts';
 import type { GreySource } from './tone-source.ts';
 
 /** The files to look at, by their role in the report, in the order they are made. */

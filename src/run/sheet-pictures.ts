@@ -1,7 +1,7 @@
-import type { PlaneSize } from '../core/proof/box.ts';
-import { encodeSrgb } from '../core/srgb.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
 import { uprightSize } from '../core/geometry-orientation.ts';
+import type { PlaneSize } from '../core/proof/box.ts';
+import { encodeSrgb } from '../core/srgb.ts';
 import type { RgbHead } from '../io/proof-png.ts';
 import { greyUri, reducedUri } from '../io/sheet-image.ts';
 import type { SheetPicture, SheetPictures } from '../report/jobsheet/pictures.ts';

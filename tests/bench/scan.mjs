@@ -1,8 +1,9 @@
 /** How long reading a scan takes, in times of decoding it: first in a fresh process, then warm. Processor time, one thread. */
-import { arrangeTestPlate } from '../../dist/core/testplate/arrange.js';
+
+import sharp from 'sharp';
 import { readProof } from '../../dist/core/calibration/read-proof.js';
 import { greyScan } from '../../dist/core/calibration/scan.js';
-import sharp from 'sharp';
+import { arrangeTestPlate } from '../../dist/core/testplate/arrange.js';
 import { simulatedScan } from '../../examples/simulated-scan.mjs';
 
 const ROUNDS = 7;

@@ -1,4 +1,4 @@
-import { type SimulatedScanOptions, dice, simulatedScan } from '../../examples/simulated-scan.mjs';
+import { dice, type SimulatedScanOptions, simulatedScan } from '../../examples/simulated-scan.mjs';
 import { type ProofReading, readProof } from '../../src/core/calibration/read-proof.ts';
 import { type GreyScan, greyScan } from '../../src/core/calibration/scan.ts';
 import { EtchError } from '../../src/core/errors.ts';

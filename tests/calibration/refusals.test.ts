@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { fitCurve } from '../../src/core/calibration/fit.ts';
-import { findRuler } from '../../src/core/calibration/ruler.ts';
 import { readProof } from '../../src/core/calibration/read-proof.ts';
+import { findRuler } from '../../src/core/calibration/ruler.ts';
 import { type GreyScan, greyScan } from '../../src/core/calibration/scan.ts';
 import { gained, proofOf, refusal, scanOf } from './proofs.ts';
 import { smallPlate } from './small-plate.ts';

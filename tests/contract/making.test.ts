@@ -4,11 +4,11 @@ import type { MaterialDef } from '../../src/core/materials/contract.ts';
 import { materials } from '../../src/core/materials/index.ts';
 import { presses } from '../../src/core/presses.ts';
 import { processes } from '../../src/core/processes/index.ts';
+import type { AnyScreenDef } from '../../src/core/screens/contract.ts';
+import { screens } from '../../src/core/screens/index.ts';
 import { depthOf, holdLimits } from '../../src/job/hold-limits.ts';
 import { resolveMaking } from '../../src/job/making.ts';
 import { workshopSchema } from '../../src/job/workshop.ts';
-import type { AnyScreenDef } from '../../src/core/screens/contract.ts';
-import { screens } from '../../src/core/screens/index.ts';
 import { holdWords } from '../../src/report/hold-cautions.ts';
 import { makingCautions } from '../../src/report/making-cautions.ts';
 

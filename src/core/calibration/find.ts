@@ -2,7 +2,7 @@ import { EtchError } from '../errors.ts';
 import type { TestPlateLayout } from '../testplate/layout.ts';
 import { type Blob, roundBlobs } from './blobs.ts';
 import { affineMisfit, type Homography, homographyOf, type Place, scaleAt, through } from './homography.ts';
-import { reduced, type Reduced } from './reduced.ts';
+import { type Reduced, reduced } from './reduced.ts';
 import { refined } from './refine.ts';
 import type { GreyScan } from './scan.ts';
 

@@ -8,8 +8,8 @@ import { bidi, html, type Markup, nothing } from './html.ts';
 import { pictureRow, type SheetPictures } from './pictures.ts';
 import { processSheets } from './steps.ts';
 import { STYLE } from './style.ts';
-import { type ToneCurves, tonePlot } from './tone-plot.ts';
 import { type Told, toldOf } from './told.ts';
+import { type ToneCurves, tonePlot } from './tone-plot.ts';
 import { cautionsSection, safetySection } from './warnings.ts';
 import { checklistSection, notesSection, ruler } from './work.ts';
 
