@@ -9,10 +9,22 @@ import type { GreySource } from '../../src/run/tone-source.ts';
 
 describe('pixels of a picture on the sheet', () => {
   test.each([
-    [{ widthPx: 23622, heightPx: 11811 }, { widthPx: 1100, heightPx: 550 }],
-    [{ widthPx: 300, heightPx: 4400 }, { widthPx: 75, heightPx: 1100 }],
-    [{ widthPx: 640, heightPx: 480 }, { widthPx: 640, heightPx: 480 }],
-    [{ widthPx: 40000, heightPx: 3 }, { widthPx: 1100, heightPx: 1 }],
+    [
+      { widthPx: 23622, heightPx: 11811 },
+      { widthPx: 1100, heightPx: 550 },
+    ],
+    [
+      { widthPx: 300, heightPx: 4400 },
+      { widthPx: 75, heightPx: 1100 },
+    ],
+    [
+      { widthPx: 640, heightPx: 480 },
+      { widthPx: 640, heightPx: 480 },
+    ],
+    [
+      { widthPx: 40000, heightPx: 3 },
+      { widthPx: 1100, heightPx: 1 },
+    ],
   ])('%j', (from, to) => expect(pixelsFor(from).size).toEqual(to));
 });
 
@@ -34,7 +46,8 @@ const source = {
 function answering(of: JudgeSetup): Pool {
   const drawings = openDrawings(of);
   const run = async ({ do: what, args }: { do: string; args: unknown[] }): Promise<unknown> => {
-    if (what === 'reduceRows') return drawings.reduceRows(...(args as Parameters<typeof drawings.reduceRows>));
+    if (what === 'reduceRows')
+      return drawings.reduceRows(...(args as Parameters<typeof drawings.reduceRows>));
     const { widthPx, heightPx } = args[1] as { widthPx: number; heightPx: number };
     return new Uint8Array(widthPx * heightPx).fill(90);
   };
@@ -58,16 +71,19 @@ const made = (fire: 'dark' | 'light', plate: JudgeSetup | null = setup()) =>
     answering(setup()),
   );
 
-test.each(['dark', 'light'] as const)('the plate is shown as the machine sees it, firing %s', async (fire) => {
-  const { pictures } = await made(fire);
-  const { data, info } = await pixels(pictures.plate!.dataUri);
-  expect([info.width, info.height]).toEqual([600, 300]);
-  const at = (x: number): number => data[150 * info.width + x]!;
-  const [fired, left] = fire === 'dark' ? [0, 255] : [255, 0];
-  expect(Math.abs(at(100) - fired)).toBeLessThan(4);
-  expect(Math.abs(at(400) - left)).toBeLessThan(4);
-  expect(pictures.plate).toMatchObject({ widthMm: 60, heightMm: 30 });
-});
+test.each(['dark', 'light'] as const)(
+  'the plate is shown as the machine sees it, firing %s',
+  async (fire) => {
+    const { pictures } = await made(fire);
+    const { data, info } = await pixels(pictures.plate!.dataUri);
+    expect([info.width, info.height]).toEqual([600, 300]);
+    const at = (x: number): number => data[150 * info.width + x]!;
+    const [fired, left] = fire === 'dark' ? [0, 255] : [255, 0];
+    expect(Math.abs(at(100) - fired)).toBeLessThan(4);
+    expect(Math.abs(at(400) - left)).toBeLessThan(4);
+    expect(pictures.plate).toMatchObject({ widthMm: 60, heightMm: 30 });
+  },
+);
 
 test('the histogram counts squares of a millimetre: a third of them etched all over', async () => {
   const { coverageBins } = await made('dark');
