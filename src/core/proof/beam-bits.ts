@@ -89,7 +89,7 @@ function etchedBits(map: Bitmap, shape: SpotShape): BeamBits {
     if (slot.y === y) return slot;
     slot.y = y;
     readRowWords(map, y, plain);
-    slot.blank = plain.every((word) => word === 0);
+    slot.blank = isBlank(plain);
     if (!slot.blank) for (const [i, span] of spans.entries()) smear(plain, span, words, slot.runs[i]!);
     return slot;
   };
@@ -106,6 +106,11 @@ function etchedBits(map: Bitmap, shape: SpotShape): BeamBits {
       return reached;
     },
   };
+}
+
+function isBlank(words: Int32Array): boolean {
+  for (let w = 0; w < words.length; w++) if (words[w] !== 0) return false;
+  return true;
 }
 
 /** Writes the row, moved by every step of a run and laid over itself, into `into`. */
