@@ -14,7 +14,6 @@ async function jpegUri(picture: Sharp): Promise<string> {
 /** Greys, 0 = black … 255 = white, in rows of `widthPx`. */
 export async function greyUri(greys: Uint8Array, widthPx: number): Promise<string> {
   const { default: sharp } = await import('sharp');
-  sharp.concurrency(1);
   const raw = { width: widthPx, height: greys.length / widthPx, channels: 1 } as const;
   return jpegUri(sharp(greys, { raw }).toColourspace('b-w'));
 }
@@ -22,7 +21,6 @@ export async function greyUri(greys: Uint8Array, widthPx: number): Promise<strin
 /** A picture file, or its bytes, reduced until it is no wider and no higher than `mostPx`. */
 export async function reducedUri(file: string | Uint8Array, mostPx: number): Promise<string> {
   const { default: sharp } = await import('sharp');
-  sharp.concurrency(1);
   const size = { width: mostPx, height: mostPx, fit: 'inside', withoutEnlargement: true } as const;
   return jpegUri(sharp(file, { limitInputPixels: false }).resize(size));
 }

@@ -25,8 +25,8 @@ export interface Drawing {
 export interface DrawingWork {
   /** Size and resolution of a drawing. */
   drawingHead(drawing: Drawing): RgbHead;
-  /** The bands [from, to) of its PNG file. */
-  drawBands(drawing: Drawing, from: number, to: number): { readonly encoded: EncodedBand[] };
+  /** One band of its PNG file. */
+  drawBand(drawing: Drawing, band: number): EncodedBand;
   /** Etched share, 0…1, of rows `from` to `to` of the plate as it lies, reduced to `size`; no spot. */
   reduceRows(size: PlaneSize, from: number, to: number): Float32Array;
 }
@@ -48,10 +48,7 @@ export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
       const { widthPx, heightPx, ppi } = drawn(drawing);
       return { widthPx, heightPx, ppi };
     },
-    drawBands(drawing, from, to) {
-      const picture = drawn(drawing);
-      return { encoded: Array.from({ length: to - from }, (_, i) => encodeProofBand(picture, from + i)) };
-    },
+    drawBand: (drawing, band) => encodeProofBand(drawn(drawing), band),
     reduceRows: (size, from, to) => reducedRows(bitmap, size, from, to),
   };
 }

@@ -50,9 +50,6 @@ export interface Seen {
   readonly fire: 'dark' | 'light';
 }
 
-/** Bands in one piece of work: what lies between two pieces is looked at twice. */
-const BANDS_AT_ONCE = 4;
-
 /** Draws a picture of a plate on all threads and hands its PNG file on in pieces, in order. */
 async function drawPng(
   plate: number,
@@ -64,22 +61,14 @@ async function drawPng(
   const head = await pool.run({ do: 'drawingHead', plate, args: [drawing] });
   await write([proofPngFront(head)]);
   const sums: Pick<EncodedBand, 'adler' | 'rawBytes'>[] = [];
-  const bands = proofBandsIn(head.heightPx);
   await inOrder(
-    Math.ceil(bands / BANDS_AT_ONCE),
+    proofBandsIn(head.heightPx),
     pool.threads + 1,
     signal,
-    (piece) => {
-      const from = piece * BANDS_AT_ONCE;
-      return pool.run({
-        do: 'drawBands',
-        plate,
-        args: [drawing, from, Math.min(from + BANDS_AT_ONCE, bands)],
-      });
-    },
-    async ({ encoded }) => {
-      for (const { adler, rawBytes } of encoded) sums.push({ adler: adler!, rawBytes: rawBytes! });
-      await write(encoded.map(({ bytes }) => bytes));
+    (band) => pool.run({ do: 'drawBand', plate, args: [drawing, band] }),
+    async ({ bytes, adler, rawBytes }) => {
+      sums.push({ adler: adler!, rawBytes: rawBytes! });
+      await write([bytes]);
     },
   );
   await write([proofPngBack(sums)]);

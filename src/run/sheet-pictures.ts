@@ -106,9 +106,9 @@ export async function sheetPictures(
   if (setup === null) return { pictures: { ...pictures, plate: null }, coverageBins: [] };
   const { size } = pixelsFor(setup.bitmap);
   const shares = await reducedPlate(setup, size, pool);
-  const codes = Uint8Array.from(shares, (share) =>
-    Math.round(255 * encodeSrgb(fire === 'dark' ? 1 - share : share)),
-  );
+  const codes = new Uint8Array(shares.length);
+  for (let i = 0; i < codes.length; i++)
+    codes[i] = Math.round(255 * encodeSrgb(fire === 'dark' ? 1 - shares[i]! : shares[i]!));
   const squares = {
     widthPx: Math.max(1, Math.round(widthMm)),
     heightPx: Math.max(1, Math.round(heightMm)),

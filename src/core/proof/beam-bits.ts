@@ -119,11 +119,9 @@ function smear(row: Int32Array, { from, to }: Run, words: number, into: Int32Arr
     const [before, here, after] = [row[w - 1]!, row[w]!, row[w + 1]!];
     let all = 0;
     if ((before | here | after) !== 0) {
-      for (let dx = from; dx <= to; dx++) {
-        if (dx === 0) all |= here;
-        else if (dx > 0) all |= (here << dx) | (after >>> (32 - dx));
-        else all |= (here >>> -dx) | (before << (32 + dx));
-      }
+      if (from <= 0 && to >= 0) all = here;
+      for (let dx = from > 1 ? from : 1; dx <= to; dx++) all |= (here << dx) | (after >>> (32 - dx));
+      for (let dx = to < -1 ? -to : 1; dx <= -from; dx++) all |= (here >>> dx) | (before << (32 - dx));
     }
     into[w] = all;
   }
