@@ -9,7 +9,7 @@ export function tellError(error: unknown, talk: Talk): void {
   }
   if (error instanceof JobError)
     for (const { message, hint } of error.problems)
-      talk.alert(`${talk.paint.red('etchwright:')} ${message}. ${hint}`);
+      talk.alert(`${talk.paint.red('etchwright:')} ${sentence(message)} ${hint}`);
   else if (error instanceof EtchError)
     talk.alert(`${talk.paint.red('etchwright:')} ${sentence(error.message)} ${error.hint}`);
   else

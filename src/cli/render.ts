@@ -2,6 +2,7 @@ import { SAFETY } from '../report/safety-cautions.ts';
 import type { Report } from '../report/schema.ts';
 import {
   beamWords,
+  curveWords,
   filesWords,
   matrixWords,
   passesWords,
@@ -70,6 +71,7 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
     ),
     ...(coverage.predicted === null ? [] : [line('beam', beamWords(report))]),
     line('screen', screenWords(report)),
+    ...(report.curve === null ? [] : [line('curve', curveWords(report.curve))]),
     ...(report.screen.why === undefined ? [] : [line('chosen', report.screen.why)]),
     line('picture', pictureWords(report)),
     ...(report.files.some(({ fire }) => fire === 'light')

@@ -1,4 +1,4 @@
-import { type Bitmap, complementRow, fillRow, mirrorRow } from './bitmap.ts';
+import { type Bitmap, complementRow, fillRow, mirrorRow, placeRow } from './bitmap.ts';
 import type { EtchedSide } from './screens/contract.ts';
 
 /** What turns screened ink into the finished plate. */
@@ -14,10 +14,19 @@ export interface Finish {
     readonly heightPx: number;
   };
   readonly mirror: boolean;
+  /** What stands in the border, print-reading. */
+  readonly waste?: readonly Inset[];
 }
 
-/** Makes the plate outside the picture what its process wants there. */
-function borderRow({ data, widthPx, strideBytes }: Bitmap, { box, border }: Finish, y: number): void {
+/** A drawing somewhere on a plate: 1 is etched. */
+export interface Inset {
+  readonly xPx: number;
+  readonly yPx: number;
+  readonly etch: Bitmap;
+}
+
+/** Makes the plate outside the picture what its process wants there, with what stands in it. */
+function borderRow({ data, widthPx, strideBytes }: Bitmap, { box, border, waste }: Finish, y: number): void {
   const at = y * strideBytes;
   const bit = border === 'etched' ? 1 : 0;
   if (y < box.yPx || y >= box.yPx + box.heightPx) fillRow(data, at, 0, widthPx, bit);
@@ -25,6 +34,10 @@ function borderRow({ data, widthPx, strideBytes }: Bitmap, { box, border }: Fini
     fillRow(data, at, 0, box.xPx, bit);
     fillRow(data, at, box.xPx + box.widthPx, widthPx, bit);
   }
+  if (!waste) return;
+  for (const { xPx, yPx, etch } of waste)
+    if (y >= yPx && y < yPx + etch.heightPx)
+      placeRow(etch.data, (y - yPx) * etch.strideBytes, etch.widthPx, data, at, xPx);
 }
 
 /**

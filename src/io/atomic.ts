@@ -25,8 +25,8 @@ export interface Slot {
 
 /** Files that appear together or not at all. Ends with `commit` or `abandon`. */
 export interface FileSet {
-  /** Checks at once whether `path` may be written, and opens a temporary beside it. */
-  readonly add: (path: string) => Promise<Slot>;
+  /** Checks at once whether `path` may be written, and opens a temporary beside it; its own `overwrite` goes before the set's. */
+  readonly add: (path: string, rules?: Partial<Pick<TargetRules, 'overwrite'>>) => Promise<Slot>;
   /** Puts all files in place in the order they were added; if one fails, everything is as it was before. */
   readonly commit: () => Promise<void>;
   /** Drops everything not committed, and folders made for it. May be called again, or after `commit`; never throws. */
@@ -38,6 +38,7 @@ interface OpenSlot {
   readonly target: Target;
   readonly tag: string;
   readonly temp: string;
+  readonly overwrite: boolean;
   readonly handle: FileHandle;
 }
 
@@ -68,17 +69,18 @@ export function openFileSet({ owner, ...rules }: FileSetRules): FileSet {
     await removeMadeFolders(foldersMade);
   };
 
-  const add = (path: string) =>
+  const add: FileSet['add'] = (path, own) =>
     inTurn(async () => {
       if (!isOpen) throw new Error('add after the end of a file set');
       return await telling(path, async () => {
-        const target = await findTarget(path, rules, foldersMade);
+        const { overwrite, protect } = { ...rules, ...own };
+        const target = await findTarget(path, { overwrite, protect }, foldersMade);
         const other = await findTwin(target, slots);
         if (other) throw twice(path, other.path);
         const tag = newTag(owner);
         const temp = beside(target, partName(target.name, tag));
         const handle = await open(temp, 'wx+', 0o666);
-        slots.push({ path, target, tag, temp, handle });
+        slots.push({ path, target, tag, temp, overwrite, handle });
         const write = (pieces: readonly Uint8Array[]) => telling(path, () => writeAll(handle, pieces));
         const writeOver = (start: Uint8Array) => telling(path, () => writeStart(handle, start));
         return { tempPath: temp, fd: handle.fd, write, writeOver };
@@ -94,7 +96,7 @@ export function openFileSet({ owner, ...rules }: FileSetRules): FileSet {
         const keys: string[] = [];
         for (const slot of slots) keys.push(await telling(slot.path, () => finish(slot.handle)));
         for (const [index, slot] of slots.entries()) {
-          placed.push(await telling(slot.path, () => place(slot, keys[index]!, rules.overwrite)));
+          placed.push(await telling(slot.path, () => place(slot, keys[index]!)));
         }
         const folders = [...slots.map((slot) => slot.target.folder), ...foldersMade.map(dirname)];
         for (const folder of new Set(folders)) await telling(folder, () => syncFolder(folder));
@@ -161,11 +163,7 @@ async function finish(handle: FileHandle): Promise<string> {
   return key;
 }
 
-async function place(
-  { path, target, tag, temp }: OpenSlot,
-  key: string,
-  overwrite: boolean,
-): Promise<Placed> {
+async function place({ path, target, tag, temp, overwrite }: OpenSlot, key: string): Promise<Placed> {
   const place = beside(target, target.name);
   const aside = beside(target, oldName(target.name, tag));
   try {

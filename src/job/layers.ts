@@ -7,12 +7,21 @@ import { jobSettings, nearest, type Setting, screensWith, settingByKey } from '.
 import { parseValue } from './values.ts';
 
 /** Where a value came from, weakest first. */
-export const ORIGINS = ['default', 'process', 'material', 'workshop', 'job', 'flag', 'measured'] as const;
+export const ORIGINS = [
+  'default',
+  'process',
+  'material',
+  'workshop',
+  'curve',
+  'job',
+  'flag',
+  'measured',
+] as const;
 export type Origin = (typeof ORIGINS)[number];
 
 /** Values of one source: a job file, the flags. */
 export interface Layer {
-  readonly origin: 'workshop' | 'job' | 'flag';
+  readonly origin: 'workshop' | 'curve' | 'job' | 'flag';
   /** How people know the source: `ferry.job.json`; empty for flags, which are known by their dashes. */
   readonly name: string;
   readonly values: Readonly<Record<string, unknown>>;
@@ -70,6 +79,10 @@ function unknownKey(layer: Layer, key: string): Problem {
     hint: near ? `Did you mean "${near}"?` : 'See `etchwright schema job` for all settings.',
   };
 }
+
+/** True where a layer says which screen, or sets something that only some screens have. */
+export const namesScreen = ({ values }: Layer): boolean =>
+  Object.keys(values).some((key) => key === 'screen' || screensWith(key).length > 0);
 
 /** A setting typed for a screen that is not the chosen one, whatever its value; null for any other. */
 function stray(key: string, label: string, screen: ScreenKind): Problem | null {

@@ -1,3 +1,4 @@
+import type { Knot } from '../core/curve.ts';
 import { JobError } from '../core/errors.ts';
 import {
   type AxisMap,
@@ -14,17 +15,16 @@ import {
   type EtchedSide,
   frameOf,
   type ScreenDef,
-  type ScreenPlace,
   type Trim,
 } from '../core/screens/contract.ts';
-import { type ScreenKind, screens } from '../core/screens/index.ts';
+import { screens } from '../core/screens/index.ts';
 import { planCompensation } from '../core/spot/compensate.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ToneSettings } from '../core/tone.ts';
 import type { Making } from './making.ts';
 import { tooLarge } from './rules.ts';
 import type { Job, WantedJob } from './schema.ts';
-import { etchedSideOf, screenPlace } from './screen-place.ts';
+import { etchedSideOf, type PlacedScreen, placedScreen } from './screen-place.ts';
 
 /** Everything that makes the bits of one plate, as plain data that workers can be sent. */
 export interface Plan {
@@ -32,11 +32,7 @@ export interface Plan {
   readonly tone: ToneSettings;
   /** Ruling of the dots to take out of the picture first, in cycles per pixel of the picture; null where none are. */
   readonly descreenPerPx: number | null;
-  readonly screen: {
-    readonly kind: ScreenKind;
-    readonly params: Readonly<Record<string, unknown>>;
-    readonly place: ScreenPlace;
-  };
+  readonly screen: PlacedScreen;
   readonly etches: EtchedSide;
   readonly finish: Finish;
   /** The spot that line art is narrowed for; null where it is not. */
@@ -69,19 +65,20 @@ export function layPlate(job: WantedJob, picture: PictureSize): PlateLayout {
   return lay(picture, wish, size);
 }
 
-/** Plans one plate: its layout, and all that its bits hang on, with the ruling of the dots that a scan is to lose. Throws as `layPlate` does. */
+/** Plans one plate: its layout, and all that its bits hang on, with the ruling of the dots that a scan is to lose and the ink knots of a measured curve. Throws as `layPlate` does. */
 export function planPlate(
   job: Job,
   making: Making,
   picture: PictureSize,
   descreenPerPx: number | null = null,
+  inkKnots: readonly Knot[] | null = null,
 ): Plan {
   const layout = layPlate(job, picture);
   const etches = etchedSideOf(job);
   const narrowFor = narrowingSpot(job, making);
-  const place = screenPlace(job, making);
+  const screen = placedScreen(job, making, inkKnots);
   const def = screens[job.screen] as unknown as AnyScreenDef;
-  const frame = def.draws === 'bits' ? frameOf(def as ScreenDef, job.screenParams, place) : null;
+  const frame = def.draws === 'bits' ? frameOf(def as ScreenDef, screen.params, screen.place) : null;
   const shiftPx = narrowFor ? planCompensation(narrowFor).shiftPx : (frame?.shiftPx ?? { x: 0, y: 0 });
   return {
     layout: drawnLater(layout, shiftPx),
@@ -94,7 +91,7 @@ export function planPlate(
       floor: job.floorPercent / 100,
     },
     descreenPerPx,
-    screen: { kind: job.screen, params: job.screenParams, place },
+    screen,
     etches,
     finish: {
       etches,

@@ -1,5 +1,6 @@
 import type { Problem } from '../core/errors.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
+import { STRIP_BORDER_MM } from '../core/testplate/strip-size.ts';
 import type { WantedJob } from './schema.ts';
 import { flagFor } from './settings.ts';
 
@@ -37,6 +38,15 @@ const borderInside: Rule = ({ borderMm, widthMm, heightMm }) => {
     : null;
 };
 
+const stripFits: Rule = ({ controlStrip, borderMm }) =>
+  controlStrip && borderMm < STRIP_BORDER_MM
+    ? {
+        code: 'border-too-narrow',
+        message: `${flag('controlStrip')} wants a border of ${STRIP_BORDER_MM} mm or more, and it is ${borderMm} mm`,
+        hint: `Give ${flag('borderMm')} ${STRIP_BORDER_MM}mm, on a plate so much larger; the border is waste, and may be cut off.`,
+      }
+    : null;
+
 /** Largest plate whose bitmap is kept in memory whole: 1 GiB of packed bits. */
 const MOST_PLATE_PIXELS = 8 * 2 ** 30;
 
@@ -57,6 +67,6 @@ const rounded = (mm: number): number => Number(mm.toFixed(2));
 const plateNotTooLarge: Rule = ({ widthMm, heightMm, dpi }) => tooLarge(widthMm ?? 0, heightMm ?? 0, dpi);
 
 /** Every rule that looks at more than one setting. Add a rule here and it is told with all the others. */
-const rules: readonly Rule[] = [floorUnderCap, blackUnderWhite, borderInside, plateNotTooLarge];
+const rules: readonly Rule[] = [floorUnderCap, blackUnderWhite, borderInside, stripFits, plateNotTooLarge];
 
 export const brokenRules = (job: WantedJob): Problem[] => rules.flatMap((rule) => rule(job) ?? []);

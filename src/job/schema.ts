@@ -60,6 +60,11 @@ const settings = z.strictObject({
     .describe('unprinted border inside the plate')
     .meta(meta('picture and size', true, 'mm'))
     .default(0),
+  controlStrip: z
+    .boolean()
+    .describe('draw the control strip of the test plate, and marks to find it by, into the border')
+    .meta(meta('picture and size', true))
+    .default(false),
   rotateDeg: z
     .literal([0, 90, 180, 270])
     .describe('turn the upright picture clockwise')

@@ -1,7 +1,9 @@
 import { MM_PER_INCH } from '../core/geometry.ts';
 import { processes } from '../core/processes/index.ts';
+import { type Knot, monotoneCurve } from '../core/curve.ts';
 import type { EtchedSide, ScreenPlace } from '../core/screens/contract.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
+import { knotsOfSide, toneTableFor } from '../core/screens/spot-curve.ts';
 import type { Making } from './making.ts';
 import type { Job } from './schema.ts';
 
@@ -37,6 +39,34 @@ export function screenPlace(job: Job, { machine, spotKnown, sheet }: Making): Sc
     darkestTone: Math.round((job.capPercent / 100) * FULL_TONE),
     lightestTone: Math.round((job.floorPercent / 100) * FULL_TONE),
   };
+}
+
+/** The spot that the tones of a job allow for, as layouts of test plates hold it; nulls where they allow for none. */
+export function allowedFor(
+  job: Job,
+  { machine, spotKnown }: Making,
+): { readonly spotMm: number | null; readonly beam: Making['machine']['beam'] | null } {
+  const allows = job.compensate && spotKnown && screens[job.screen].compensates !== 'no';
+  return allows ? { spotMm: machine.spotMm, beam: machine.beam } : { spotMm: null, beam: null };
+}
+
+/** A screen on its place, all that decides what it makes of a tone; plain data. */
+export interface PlacedScreen {
+  readonly kind: ScreenKind;
+  readonly params: Readonly<Record<string, unknown>>;
+  readonly place: ScreenPlace;
+  /** Ink tone asked for → ink tone whose print was as good as that, 65,536 entries, by a measured curve; null for none. */
+  readonly measured: Uint16Array | null;
+}
+
+/** The screen of a job on its place, with the ink knots of a measured curve; the range of tones is what the curve makes of it. */
+export function placedScreen(job: Job, making: Making, inkKnots: readonly Knot[] | null): PlacedScreen {
+  const place = screenPlace(job, making);
+  const screen = { kind: job.screen, params: job.screenParams };
+  if (!inkKnots) return { ...screen, place, measured: null };
+  const measured = toneTableFor(monotoneCurve(knotsOfSide(inkKnots, place.etchedSide)), place);
+  const [darkestTone, lightestTone] = [measured[place.darkestTone]!, measured[place.lightestTone]!];
+  return { ...screen, place: { ...place, darkestTone, lightestTone }, measured };
 }
 
 /** The job with those settings of its screen filled in that hang on machine and sheet. */

@@ -6,6 +6,7 @@ import type { SpotCurve } from '../core/screens/spot-curve.ts';
 import type { Depth } from '../job/hold-limits.ts';
 import { bitsOf, type Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
+import type { MeasuredCurve } from '../job/measured-curve.ts';
 import type { Plan } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
 import { narrowest } from '../job/screen-place.ts';
@@ -35,6 +36,7 @@ export interface ReportParts {
   readonly screened: {
     readonly achieved: Readonly<Record<string, number | string>>;
     readonly curve: SpotCurve | null;
+    readonly measured: MeasuredCurve | null;
     readonly why: string | null;
   };
   readonly made: { readonly etchedPx: number; readonly bitsSha256: string };
@@ -53,6 +55,14 @@ const spotOrigins = ({ origins, making }: ReportParts): Origins =>
       origins[key] ?? (making.origins[key] === 'workshop' ? 'workshop' : 'default'),
     ]),
   );
+
+const curveOf = ({ screened: { measured } }: ReportParts): Report['curve'] =>
+  measured && {
+    name: measured.name,
+    sha256: measured.sha256,
+    measuredOn: measured.measuredOn,
+    knots: measured.knots.map(([x, y]): [number, number] => [x, y]),
+  };
 
 /** The screen with its settings, then what was achieved, which rules where both speak of one thing. */
 function screenOf({ job, plan, screened }: ReportParts): Report['screen'] {
@@ -111,7 +121,7 @@ export function buildReport(parts: ReportParts): Report {
     },
     workshop: workshopOf(making),
     material: materialOf(making),
-    curve: null,
+    curve: curveOf(parts),
     plate: {
       process: job.process,
       widthMm: tidy(layout.widthMm),

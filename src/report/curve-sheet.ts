@@ -130,6 +130,7 @@ export function curveSheet(curve: CurveFile, layout: TestPlateLayout, proofs: re
 <section class="columns"><div>${aboutFacts(curve, layout)}</div><div>${measuredFacts(curve)}</div></section>
 <section class="charts" aria-label="Charts">${printedChart(curve)}${correctionChart(curve)}</section>
 <section>${proofs.map((proof, i) => proofFigure(proof, i, layout))}</section>
+${curve.warnings.length === 0 ? null : html`<section><h2>To look at</h2><ul>${curve.warnings.map(({ text }) => html`<li>${text}.</li>`)}</ul></section>`}
 <section>${tones(curve)}</section>
 <p>Measure again after 90 days, with a new batch, lens or tube, and whenever the control strip says so.</p>
 </main>

@@ -78,6 +78,7 @@ export const holdWords: Readonly<Record<string, Words>> = {
     text: ({ count, worst, limit, share }) =>
       `${share} of the ground between the marks is thinner than ${limit} mm after the spot (${pieces(count, 'piece', 'pieces')}, the thinnest ${worst} mm): it may not outlast wiping`,
     cure: (judged, _, limitMm) => {
+      if (judged.widen !== null) return `Ask for ${judged.widen}, or a lower --cap.`;
       const lines = 'draw the lines farther apart';
       const tone = `make the plate at ${landsHoldAt(judged, limitMm)}, or with a lower --cap`;
       if (judged.lineArt === null) return `Line art: ${lines}. A screened tone: ${tone}.`;

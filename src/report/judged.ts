@@ -22,5 +22,7 @@ export interface Judged {
   readonly depth: Depth;
   /** Null where nobody knows: of a finished plate file. */
   readonly lineArt: boolean | null;
+  /** What the screen wants asked for where its lands are too thin; null where only the resolution helps. */
+  readonly widen: string | null;
   readonly analysis: JudgedPlate;
 }

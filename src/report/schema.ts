@@ -73,8 +73,16 @@ export const reportSchema = z.strictObject({
     })
     .nullable(),
   curve: z
-    .strictObject({ sha256, measuredOn: z.string(), knots: z.array(z.tuple([z.number(), z.number()])) })
-    .nullable(),
+    .strictObject({
+      name: z.string(),
+      sha256: sha256.describe('of the curve file'),
+      measuredOn: z.string().describe('day of the proof'),
+      knots: z
+        .array(z.tuple([z.number(), z.number()]))
+        .describe('ink tone in the file, and ink tone that its print was as good as, 0…1'),
+    })
+    .nullable()
+    .describe('the measured curve that the tones went through; `--curve` takes it from a report too'),
   plate: z.strictObject({
     process: z.string(),
     widthMm: mm('the size asked for'),

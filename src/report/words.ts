@@ -53,6 +53,9 @@ export function screenWords({ screen }: Report): string {
   return [screen.kind, ...told.map(([key, value]) => settingWords(key, value))].join(', ');
 }
 
+export const curveWords = ({ name, measuredOn }: NonNullable<Report['curve']>): string =>
+  `${name}, measured on ${measuredOn}`;
+
 /** Told elsewhere, or for scripts alone. */
 const UNTOLD = ['kind', 'tones', 'why', 'predictedKnots'];
 

@@ -102,7 +102,7 @@ function curveOf(
   layout: TestPlateLayout,
   { name, about }: CalibrateRequest,
 ): CurveFile {
-  const { knots, whiteDensity, solidDensity, capPercent, floorPercent } = fitCurve(
+  const { knots, whiteDensity, solidDensity, capPercent, floorPercent, warnings } = fitCurve(
     reads.map(({ proof }) => proof),
   );
   const shapes = reads.flatMap((read) => read.shapes);
@@ -137,6 +137,7 @@ function curveOf(
       maxPoolMm: tidyLimit(limits.maxPoolMm),
     },
     stretch,
+    warnings: [...warnings],
     spot: stretch && tidyLimit(spotOf(shapes, layout, 1 + (stretch.xPercent + stretch.yPercent) / 200)),
     readings: reads.flatMap(({ proof }, i) =>
       proof.patches.map(({ id, share, density, lightness }) => ({
@@ -158,7 +159,6 @@ export async function calibrate(request: CalibrateRequest, context: RunContext):
   const { scans, layoutFile, name, folder, overwrite, into } = request;
   const layout = await readLayout(layoutFile);
   const set = openFileSet({ owner: context.owner, protect: [...scans, layoutFile], overwrite });
-  const entry = openFileSet({ owner: context.owner, protect: [...scans, layoutFile], overwrite: true });
   try {
     const files = { curve: join(folder, `${name}.curve.json`), sheet: join(folder, `${name}.curve.html`) };
     const curveSlot = await set.add(files.curve);
@@ -175,17 +175,15 @@ export async function calibrate(request: CalibrateRequest, context: RunContext):
     const pictures = reads.map(({ picture }) => picture);
     await sheetSlot.write(text(curveSheet(curve, layout, pictures)));
     if (into !== null) {
-      const slot = await entry.add(into);
+      const slot = await set.add(into, { overwrite: true });
       await slot.write(text(await enteredCurve(into, curve, files.curve)));
     }
     context.signal.throwIfAborted();
     await set.commit();
-    if (into !== null) await entry.commit();
     const written = [files.curve, files.sheet, ...(into === null ? [] : [into])];
     return { curve, proofs: reads.map(({ proof }) => proof), written };
   } catch (error) {
     await set.abandon();
-    await entry.abandon();
     throw error;
   }
 }

@@ -176,7 +176,7 @@ export async function checkPlate(request: CheckRequest, context: RunContext): Pr
       cautions: [
         ...cautions,
         ...greyCautions(greyPx, widthPx * heightPx),
-        ...makingCautions({ process, dpi, size, making, depth, analysis, lineArt: null }),
+        ...makingCautions({ process, dpi, size, making, depth, analysis, lineArt: null, widen: null }),
       ],
     });
   } finally {

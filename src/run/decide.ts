@@ -5,16 +5,16 @@ import { type ScreenKind, screens } from '../core/screens/index.ts';
 import { chooseScreen } from '../job/choose-screen.ts';
 import { type Origin, type Origins, screensWithAll, withScreen } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
+import { type Curves, type CurvedJob, curvedJob } from '../job/measured-curve.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
-import { screenPlace, settleScreen } from '../job/screen-place.ts';
+import { placedScreen, screenPlace, settleScreen } from '../job/screen-place.ts';
 import { NO_PLATE } from './bench.ts';
 import { type BuiltScreen, NOTHING_BUILT } from './build-screen.ts';
 import type { Pool } from './pool.ts';
 import type { GreySource } from './tone-source.ts';
 
-/** A job whose screen is chosen, filled in and built. */
-export interface Decided {
-  readonly job: Job;
+/** A job whose screen is chosen, filled in and built, with the curve it goes through. */
+export interface Decided extends CurvedJob {
   readonly built: BuiltScreen;
   /** Why this screen, in words; null where it was named. */
   readonly why: string | null;
@@ -28,10 +28,17 @@ export interface Decided {
 export type ScreenStore = Map<string, Promise<BuiltScreen>>;
 
 /** Has a thread build the screen of a job, unless that was done before. */
-function builtFor(job: Job, making: Making, pool: Pool, store: ScreenStore): Promise<BuiltScreen> {
+function builtFor(
+  { job, measured }: CurvedJob,
+  making: Making,
+  pool: Pool,
+  store: ScreenStore,
+): Promise<BuiltScreen> {
   if (screens[job.screen].draws !== 'bits') return Promise.resolve(NOTHING_BUILT);
-  const screen = { kind: job.screen, params: job.screenParams, place: screenPlace(job, making) };
-  const key = JSON.stringify(screen);
+  const knots = measured?.knots ?? null;
+  const screen = placedScreen(job, making, knots);
+  // the knots stand for the table made of them
+  const key = JSON.stringify({ ...screen, measured: knots });
   const known = store.get(key) ?? pool.run({ do: 'buildScreen', plate: NO_PLATE, args: [screen] });
   // whoever asks for it hears of a failure; who does not, need not
   known.catch(() => undefined);
@@ -52,12 +59,19 @@ export interface Decision {
 /** What a picture without its own say is taken for while it is not yet there. */
 const MOSTLY: PictureKind['kind'] = 'tone';
 
-export function openDecision(wanted: WantedJob, making: Making, pool: Pool, store: ScreenStore): Decision {
+export function openDecision(
+  wanted: WantedJob,
+  making: Making,
+  curves: Curves,
+  pool: Pool,
+  store: ScreenStore,
+): Decision {
   const allowed = screensWithAll(Object.keys(wanted.screenParams));
   const among = (advised: ScreenKind): ScreenKind => (allowed.includes(advised) ? advised : allowed[0]!);
-  const early = jobWith(
+  const curved = (from: WantedJob, screen: ScreenKind): CurvedJob =>
+    curvedJob((allowance) => jobWith({ ...from, ...allowance }, making, screen), curves);
+  const early = curved(
     wanted,
-    making,
     wanted.screen ?? among(processes[wanted.process].screenFor[MOSTLY].screen as ScreenKind),
   );
   const building = builtFor(early, making, pool, store);
@@ -66,14 +80,14 @@ export function openDecision(wanted: WantedJob, making: Making, pool: Pool, stor
       const looking = pool.run({ do: 'lookAt', plate: NO_PLATE, args: [source, wanted.source] });
       if (wanted.screen !== null && wanted.descreen !== 'auto')
         return {
-          job: early,
+          ...early,
           built: await building,
           why: null,
           picture: looking,
           descreenPerPx: descreenPerPx(wanted, null, ppi ?? layout.sourcePpi),
         };
       const picture = await looking;
-      const place = screenPlace(early, making);
+      const place = screenPlace(early.job, making);
       const choice = chooseScreen({
         process: wanted.process,
         picture,
@@ -84,19 +98,18 @@ export function openDecision(wanted: WantedJob, making: Making, pool: Pool, stor
       const screen = wanted.screen ?? among(choice.screen as ScreenKind);
       const because = screen === choice.screen ? choice.why : 'the settings given are its own';
       const passes = wanted.screen === null && picture.kind === 'screened' && !choice.descreen;
-      const job = jobWith(
+      const decided = curved(
         {
           ...wanted,
           // dots that pass as they are must not be narrowed either
           compensate: wanted.compensate && !passes,
           screenParams: { ...choice.settings, ...wanted.screenParams },
         },
-        making,
         screen,
       );
       return {
-        job,
-        built: await builtFor(job, making, pool, store),
+        ...decided,
+        built: await builtFor(decided, making, pool, store),
         why: wanted.screen === null ? because : null,
         picture: looking,
         descreenPerPx: descreenPerPx(wanted, picture, ppi ?? layout.sourcePpi),
@@ -116,8 +129,9 @@ function descreenPerPx({ descreen }: WantedJob, picture: PictureKind | null, ppi
 }
 
 /** Where the values of a job came from, once its screen is chosen by the picture. */
-export function originsOf(given: Origins, job: Job, why: string | null): Origins {
+export function originsOf(given: Origins, wanted: WantedJob, job: Job, why: string | null): Origins {
   const origins: Record<string, Origin> = { ...given };
+  if (job.compensate !== wanted.compensate) origins['compensate'] = 'curve';
   if (why !== null) origins['screen'] = 'measured';
   for (const key of Object.keys(job.screenParams)) origins[key] ??= 'default';
   return origins;

@@ -1,7 +1,8 @@
 import { setImmediate } from 'node:timers/promises';
 import { Worker } from 'node:worker_threads';
+import { EtchError } from '../core/errors.ts';
 import { type AnySetup, openBench, type Result, type Task } from './bench.ts';
-import type { FromWorker, ToWorker } from './worker.ts';
+import type { FromWorker, ToWorker, TravellingError } from './worker.ts';
 
 /** Threads that carry out tasks; one thread means this one. */
 export interface Pool {
@@ -36,6 +37,9 @@ function inlinePool(): Pool {
   };
 }
 
+const unpacked = ({ kind, code, message, hint }: TravellingError): EtchError =>
+  new EtchError(kind, code, message, hint);
+
 /** Opens `threads` workers at once, so that they start while the picture is still being decoded. */
 export function openPool(threads: number): Pool {
   if (threads <= 1) return inlinePool();
@@ -68,6 +72,7 @@ export function openPool(threads: number): Pool {
       const waiting = busy.get(worker);
       busy.delete(worker);
       if ('error' in message) waiting?.reject(message.error);
+      else if ('refusal' in message) waiting?.reject(unpacked(message.refusal));
       else waiting?.resolve(message.result);
       start(worker);
     });

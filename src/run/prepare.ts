@@ -4,6 +4,7 @@ import { MM_PER_INCH, type PictureSize, type PlateLayout } from '../core/geometr
 import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
+import type { TestPlateLayout } from '../core/testplate/layout.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
@@ -15,18 +16,21 @@ import { sweepStale } from '../io/stale.ts';
 import { type Depth, depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
+import type { Curves, MeasuredCurve } from '../job/measured-curve.ts';
 import type { Looking } from '../job/proof-settings.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import type { JudgedPlate } from '../report/judged.ts';
+import { curveCautions } from '../report/curve-cautions.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
+import { controlStrip } from './control-strip.ts';
 import { openDecision, originsOf, type ScreenStore } from './decide.ts';
 import { type LookFile, lookName, looksOf, type Seen, writeLooks } from './looking.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
@@ -66,6 +70,8 @@ export interface PrepareRequest {
   readonly job: WantedJob;
   readonly origins: Origins;
   readonly making: Making;
+  /** The measured curves that it may go through. */
+  readonly curves: Curves;
   readonly formats: readonly FormatKind[];
   /** How the formats write the bits; neither changes them. */
   readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
@@ -94,13 +100,16 @@ export interface Prepared {
   readonly written: readonly string[];
   /** The one plate to be streamed, in the scratch folder. */
   readonly streamPath: string | null;
+  /** The measured curve that it went through; null for none. */
+  readonly measured: MeasuredCurve | null;
 }
 
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
 async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
   const { output, name } = request;
   const looks: LookFile[] = [];
-  if (output.to === 'nowhere') return { files: [] as OpenFile[], looks, report: null as Slot | null };
+  if (output.to === 'nowhere')
+    return { files: [] as OpenFile[], looks, strip: null as Slot | null, report: null as Slot | null };
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
@@ -109,8 +118,10 @@ async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder,
     const file = lookName(name, look);
     looks.push({ look, name: file, slot: await set.add(join(folder, file)) });
   }
+  const hasStrip = request.job.controlStrip && output.to === 'files';
+  const strip = hasStrip ? await set.add(join(folder, stripName(name))) : null;
   const report = output.reportPath === null ? null : await set.add(output.reportPath);
-  return { files, looks, report };
+  return { files, looks, strip, report };
 }
 
 const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
@@ -141,15 +152,15 @@ const inputCautions = (facts: PictureFacts): Caution[] =>
  * plate is in place at the end, or none is and nothing that was there before has changed.
  */
 export async function preparePlate(request: PrepareRequest, context: RunContext): Promise<Prepared> {
-  const { job: wanted, making, output } = request;
+  const { job: wanted, making, curves, output } = request;
   const { signal, progress } = context;
   const inspection = await inspectPicture(
     request.input,
     { page: wanted.page, maxPixels: wanted.maxPixels, scratchDir: context.scratchFolder },
     signal,
   );
-  const planned = layPlate(wanted, turnedSize(inspection.facts, wanted.rotateDeg));
-  const { widthPx, heightPx } = planned;
+  const expected = layPlate(wanted, turnedSize(inspection.facts, wanted.rotateDeg));
+  const { widthPx, heightPx } = expected;
   const pool = context.poolFor((widthPx * heightPx) / 1000);
   const set = openFileSet({
     owner: context.owner,
@@ -160,8 +171,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     const open = await openFiles(request, set, context);
     signal.throwIfAborted();
     progress('reading', 0, 1);
-    const decision = openDecision(wanted, making, pool, context.builtScreens);
-    const picture = await decodePicture(inspection, drawnFor(planned, wanted.rotateDeg), signal);
+    const decision = openDecision(wanted, making, curves, pool, context.builtScreens);
+    const picture = await decodePicture(inspection, drawnFor(expected, wanted.rotateDeg), signal);
     // a drawing has its pixels only now
     const size = turnedSize(picture.facts, wanted.rotateDeg);
     const source: GreySource = {
@@ -170,8 +181,10 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       orientation: composeOrientation(picture.facts.orientation, wanted.rotateDeg),
     };
     const decided = await decision.forPicture(source, layPlate(wanted, size), size.ppiX);
-    const { job, built, why } = decided;
-    const plan = planPlate(job, making, size, decided.descreenPerPx);
+    const { job, built, measured, why } = decided;
+    const planned = planPlate(job, making, size, decided.descreenPerPx, measured?.knots);
+    const strip = job.controlStrip ? controlStrip(job, making, planned, built) : null;
+    const plan = strip ? { ...planned, finish: { ...planned.finish, waste: strip.insets } } : planned;
     const head: PlateHead = {
       widthPx: plan.layout.widthPx,
       heightPx: plan.layout.heightPx,
@@ -199,6 +212,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
           size.ppiX ?? plan.layout.sourcePpi,
         ),
         ...plateCautions(job, plan, findings),
+        ...curveCautions(job, making, measured, curves),
         ...makingCautions({
           process: job.process,
           dpi: job.dpi,
@@ -207,18 +221,19 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
           depth,
           analysis,
           lineArt: def.forLineArt,
+          widen: def.widen ?? null,
         }),
       ];
       const refused = refuses(cautions, request.strict);
       const { facts } = picture;
-      const origins = originsOf(request.origins, job, why);
-      const screened = { achieved: built.achieved, curve: built.curve, why };
+      const origins = originsOf(request.origins, wanted, job, why);
+      const screened = { achieved: built.achieved, curve: built.curve, measured, why };
       const parts = { job, making, depth, plan, screened, made, analysis, facts, cautions, origins };
       const tool = await toolFacts();
       if (refused || output.to === 'nowhere') {
         await set.abandon();
         const report = buildReport({ ...parts, tool, files: [] });
-        return { report, refused, written: [], streamPath: null };
+        return { report, refused, written: [], streamPath: null, measured };
       }
       const seen: Seen = {
         setup: made.setup,
@@ -236,7 +251,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         name: request.name,
         id: null,
         thicknessMm: making.sheet.thicknessMm,
-        tone: def.forLineArt ? {} : toneCurves(facts, plan, built.curve),
+        tone: def.forLineArt ? {} : toneCurves(facts, plan, measured ? null : built.curve),
       };
       const report = await writeLooks(
         open.looks,
@@ -249,10 +264,11 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         signal,
         progress,
       );
-      if (open.report) await open.report.write([new TextEncoder().encode(reportText(report))]);
+      if (strip && open.strip) await open.strip.write([new TextEncoder().encode(jsonText(strip.layout))]);
+      if (open.report) await open.report.write([new TextEncoder().encode(jsonText(report))]);
       signal.throwIfAborted();
       await set.commit();
-      return wrote(request, context, report, open.report !== null);
+      return { ...wrote(request, context, report, open.report !== null), measured };
     } finally {
       pool.drop(id);
       picture.close();
@@ -263,10 +279,18 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
   }
 }
 
-/** A report as it stands in a file: indented, so that two can be compared line by line. */
-const reportText = (report: Report): string => `${JSON.stringify(report, null, 2)}\n`;
+/** As it stands in a file: indented, so that two can be compared line by line. */
+const jsonText = (value: Report | TestPlateLayout): string => `${JSON.stringify(value, null, 2)}\n`;
 
-function wrote(request: PrepareRequest, context: RunContext, report: Report, withReport: boolean): Prepared {
+/** Where a control strip lies on a plate, for `calibrate`. */
+const stripName = (name: string): string => `${name}.strip.json`;
+
+function wrote(
+  request: PrepareRequest,
+  context: RunContext,
+  report: Report,
+  withReport: boolean,
+): Omit<Prepared, 'measured'> {
   const { output, name } = request;
   if (output.to === 'nowhere') throw new Error('nothing is written nowhere');
   const reports = withReport && output.reportPath !== null ? [output.reportPath] : [];
@@ -276,7 +300,8 @@ function wrote(request: PrepareRequest, context: RunContext, report: Report, wit
     return { report, refused: false, written: reports, streamPath };
   }
   const files = report.files.map((file) => join(output.folder, file.name));
-  return { report, refused: false, written: [...files, ...reports], streamPath: null };
+  const strips = request.job.controlStrip ? [join(output.folder, stripName(name))] : [];
+  return { report, refused: false, written: [...files, ...strips, ...reports], streamPath: null };
 }
 
 /** A plate, what is made of it, and how its files come to be: whole and read back, under temporary names. */

@@ -57,6 +57,14 @@ export const runSchema = z.strictObject({
     .describe('workshop file; etchwright.workshop.json of this folder unless given')
     .meta(setting('making', 'file'))
     .optional(),
+  curve: z
+    .string()
+    .min(1)
+    .describe(
+      'measured curve, or the report of a plate made with one; that of the sheet in the workshop file unless given',
+    )
+    .meta(setting('tone', 'file'))
+    .optional(),
   overwrite: z
     .boolean()
     .describe('replace files that are there already (never the picture)')

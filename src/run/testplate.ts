@@ -18,11 +18,12 @@ import { depthOf } from '../job/hold-limits.ts';
 import { screensWithAll } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
-import { screenPlace } from '../job/screen-place.ts';
+import { allowedFor, screenPlace } from '../job/screen-place.ts';
 import { refuses } from '../report/cautions.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { timeOf } from '../report/sections.ts';
+import { testPlateSheet } from '../report/testplate-sheet.ts';
 import { buildScreen } from './build-screen.ts';
 import { jobWith } from './decide.ts';
 import { type FinishedPlate, finishDrawn } from './drawn-plate.ts';
@@ -80,8 +81,13 @@ function tintScreen(job: Job, making: Making): TintScreen {
       'Name another --screen, or leave it out.',
     );
   const place = screenPlace({ ...job, capPercent: 100, floorPercent: 0 }, making);
-  const { tables, curve } = buildScreen({ kind: job.screen, params: job.screenParams, place });
-  return { def, params: job.screenParams, place, tables, toneTable: curve?.table ?? null };
+  const { tables, toneTable } = buildScreen({
+    kind: job.screen,
+    params: job.screenParams,
+    place,
+    measured: null,
+  });
+  return { def, params: job.screenParams, place, tables, toneTable };
 }
 
 /** One plate of the set, with its place among the files. */
@@ -108,16 +114,13 @@ function drawingsOf(name: string, layout: TestPlateLayout, screen: TintScreen): 
   ];
 }
 
-function layOut({ job: wanted, making, passLadder }: TestPlateRequest, job: Job, screen: TintScreen) {
-  const { spotMm, beam } = making.machine;
-  const isAllowedFor = screen.place.allowsForSpot && screen.def.compensates !== 'no';
+function layOut({ job: wanted, making, passLadder }: TestPlateRequest, job: Job) {
   return arrangeTestPlate({
     process: job.process,
     widthMm: wanted.widthMm,
     heightMm: wanted.heightMm,
     dpi: job.dpi,
-    spotMm: isAllowedFor ? spotMm : null,
-    beam: isAllowedFor ? beam : null,
+    ...allowedFor(job, making),
     screen: { kind: job.screen, params: { ...job.screenParams } },
     capShare: job.capPercent / 100,
     passes: passLadder ? LADDER : [],
@@ -125,14 +128,15 @@ function layOut({ job: wanted, making, passLadder }: TestPlateRequest, job: Job,
 }
 
 /**
- * Makes a test plate: lays it out, draws it, and writes it with the guarantees of any plate, together with its layout.
+ * Makes a test plate: lays it out, draws it, and writes it with the guarantees of any plate, together with its layout and
+ * a sheet that says how to print it.
  * Either every file is in place at the end, or none is. Whether it holds is not judged: that is what it is printed for.
  */
 export async function makeTestPlate(request: TestPlateRequest, context: RunContext): Promise<MadeTestPlate> {
   const { making, name, folder, stored } = request;
   const job = jobWith(request.job, making, screenFor(request.job));
   const screen = tintScreen(job, making);
-  const layout = layOut(request, job, screen);
+  const layout = layOut(request, job);
   const { dpi, widthMm, heightMm } = layout;
   const pool = context.poolFor((pxFor(widthMm, dpi) * pxFor(heightMm, dpi)) / 1000);
   const set = openFileSet({ owner: context.owner, protect: request.protect, overwrite: request.overwrite });
@@ -143,6 +147,8 @@ export async function makeTestPlate(request: TestPlateRequest, context: RunConte
       open.push({ drawing, files: await openPlateFiles(set, folder, drawing.stem, request.formats) });
     const layoutPath = join(folder, `${name}.testplate.json`);
     const layoutSlot = await set.add(layoutPath);
+    const sheetPath = join(folder, `${name}.jobsheet.html`);
+    const sheetSlot = await set.add(sheetPath);
 
     const files: Report['files'] = [];
     let judged: Judgement | null = null;
@@ -165,9 +171,10 @@ export async function makeTestPlate(request: TestPlateRequest, context: RunConte
       }
     }
     await layoutSlot.write([new TextEncoder().encode(`${JSON.stringify(layout, null, 2)}\n`)]);
+    await sheetSlot.write([new TextEncoder().encode(testPlateSheet(layout, name))]);
     context.signal.throwIfAborted();
     await set.commit();
-    const written = [...files.map((file) => join(folder, file.name)), layoutPath];
+    const written = [...files.map((file) => join(folder, file.name)), layoutPath, sheetPath];
     return { layout, files, ...judged!, refused: false, written };
   } catch (error) {
     await set.abandon();
@@ -186,6 +193,6 @@ async function judge(
   const depth = depthOf(job, making);
   const size = { widthMm, heightMm };
   const analysis = await plate.judge(process, depth);
-  const parts = { process, dpi, making, size, depth, lineArt: false, analysis };
+  const parts = { process, dpi, making, size, depth, lineArt: false, widen: null, analysis };
   return { etched: plate.etched, time: timeOf(parts), cautions: makingCautions(parts) };
 }

@@ -38,9 +38,9 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
   // the registry's entries have parameter types of their own; the job has checked them
   const def = screens[plan.screen.kind] as unknown as ScreenDef;
   const { params, place } = plan.screen;
-  const { tables, curve } = setup.built;
+  const { tables, toneTable } = setup.built;
   const openScreen = (widthPx: number, firstRow: number): ScreenRow =>
-    def.open(params, { ...place, widthPx, firstRow }, tables);
+    def.open(params, { ...place, widthPx, heightPx: box.heightPx, firstRow }, tables);
 
   const screen: BitsWork['screen'] = (band) => {
     source ??= openToneSource(setup, setup.plan.tone, setup.plan.descreenPerPx);
@@ -56,7 +56,7 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
     for (let at = from - leadInRows; at < to + delayRows; at++) {
       // beyond the picture its outermost row is repeated
       resample(Math.min(box.heightPx - 1, Math.max(0, at)), tone);
-      if (curve) for (let i = 0; i < tone.length; i++) tone[i] = curve.table[tone[i]!]!;
+      if (toneTable) for (let i = 0; i < tone.length; i++) tone[i] = toneTable[tone[i]!]!;
       const drawn = at - delayRows;
       const target = (box.yPx + drawn) * bitmap.strideBytes;
       if (drawn < from) row(tone, at, spare, 0);

@@ -1,5 +1,6 @@
 import { parentPort, type TransferListItem } from 'node:worker_threads';
-import { type AnySetup, openBench, type Task } from './bench.ts';
+import { EtchError, type FaultKind } from '../core/errors.ts';
+import { type AnySetup, NO_PLATE, openBench, type Task } from './bench.ts';
 import { openCollect } from './collect.ts';
 
 /** What the pool sends: a plate to keep ready, one to forget, or a task. */
@@ -8,8 +9,17 @@ export type ToWorker =
   | { readonly drop: number }
   | { readonly task: Task; readonly id: number };
 
+/** An EtchError as it travels: between threads an error keeps its message and forgets its class. */
+export interface TravellingError {
+  readonly kind: FaultKind;
+  readonly code: string;
+  readonly message: string;
+  readonly hint: string;
+}
+
 export type FromWorker =
   | { readonly id: number; readonly result: unknown }
+  | { readonly id: number; readonly refusal: TravellingError }
   | { readonly id: number; readonly error: unknown };
 
 const bench = openBench();
@@ -22,6 +32,12 @@ function ownedBy(result: unknown): TransferListItem[] {
   return (rows ? [rows, ...bytes] : bytes).map(({ buffer }) => buffer as ArrayBuffer);
 }
 
+function packed(error: unknown): { refusal: TravellingError } | { error: unknown } {
+  if (!(error instanceof EtchError)) return { error };
+  const { kind, code, message, hint } = error;
+  return { refusal: { kind, code, message, hint } };
+}
+
 parentPort?.on('message', (message: ToWorker) => {
   if ('add' in message) bench.add(message.add);
   else if ('drop' in message) bench.drop(message.drop);
@@ -29,9 +45,10 @@ parentPort?.on('message', (message: ToWorker) => {
     try {
       const result = bench.run(message.task);
       parentPort?.postMessage({ id: message.id, result } satisfies FromWorker, ownedBy(result));
-      collect();
+      // work for no plate is done once and leaves much behind
+      collect(message.task.plate === NO_PLATE ? 'major' : 'minor');
     } catch (error) {
-      parentPort?.postMessage({ id: message.id, error } satisfies FromWorker);
+      parentPort?.postMessage({ id: message.id, ...packed(error) } satisfies FromWorker);
     }
   }
 });

@@ -2,26 +2,61 @@ import { dirname, relative } from 'node:path';
 import type { CurveFile } from '../core/calibration/curve-file.ts';
 import { EtchError } from '../core/errors.ts';
 import { readJsonObject } from '../io/json-file.ts';
+import type { Workshop } from '../job/workshop.ts';
 import { readWorkshop } from './workshop-file.ts';
 
-/** A workshop file's text with a curve entered, in place of one of the same name; the rest of it stays as it is. */
+type Entry = Readonly<Record<string, unknown>>;
+
+/** Which sheet and which machine of the workshop a curve is of; a machine that is not named is the only one there is. */
+function placesFor(path: string, { machines, materials }: Workshop, { material, machine }: CurveFile) {
+  const unknown = (what: string, flag: string, name: string, known: readonly { id: string }[]): EtchError =>
+    new EtchError(
+      'usage',
+      `unknown-${flag}`,
+      `Entering the curve in ${path}: it has no ${what} called "${name}"`,
+      `Name one of its own with --${flag}: ${known.map(({ id }) => id).join(', ') || 'it has none yet'}.`,
+    );
+  if (!materials.some(({ id }) => id === material))
+    throw unknown('sheet', 'material', material ?? '', materials);
+  if (machine !== null && !machines.some(({ id }) => id === machine))
+    throw unknown('machine', 'machine', machine, machines);
+  return { sheetId: material, machineId: machine ?? (machines.length === 1 ? machines[0]!.id : null) };
+}
+
+/** What was measured, under the names of a workshop's entries; nothing of what was not. */
+function measuredLimits({ limits }: CurveFile): Entry {
+  return Object.fromEntries(
+    Object.entries(limits).flatMap(([name, limit]) => (limit ? [[name, limit.mm]] : [])),
+  );
+}
+
+const updated = (entries: unknown, id: string | null, values: Entry): unknown =>
+  Array.isArray(entries) && id !== null
+    ? entries.map((entry: Entry) => (entry['id'] === id ? { ...entry, ...values } : entry))
+    : entries;
+
+/**
+ * A workshop file's text with a curve entered, in place of one of the same name, and with the limits and the spot that
+ * were measured with it; the rest of it stays as it is. EtchError `unknown-material`, `unknown-machine`.
+ */
 export async function enteredCurve(path: string, curve: CurveFile, curveFile: string): Promise<string> {
   const { workshop } = await readWorkshop(path);
-  if (!workshop.materials.some(({ id }) => id === curve.material))
-    throw new EtchError(
-      'usage',
-      'unknown-material',
-      `Entering the curve in ${path}: it has no sheet called "${curve.material ?? ''}"`,
-      `Name one of its sheets with --material: ${workshop.materials.map(({ id }) => id).join(', ') || 'it has none yet'}.`,
-    );
+  const { sheetId, machineId } = placesFor(path, workshop, curve);
   const { value } = await readJsonObject(path, 'workshop file');
   const entry = {
     id: curve.name,
-    materialId: curve.material,
+    materialId: sheetId,
     screen: curve.screen.kind,
     file: relative(dirname(path), curveFile).replaceAll('\\', '/'),
     measuredOn: curve.measuredOn,
   };
   const others = workshop.curves.filter(({ id }) => id !== curve.name);
-  return `${JSON.stringify({ ...value, curves: [...others, entry] }, null, 2)}\n`;
+  const spot = curve.spot ? { spotMm: curve.spot.mm } : {};
+  const whole = {
+    ...value,
+    materials: updated(value['materials'], sheetId, measuredLimits(curve)),
+    ...('machines' in value ? { machines: updated(value['machines'], machineId, spot) } : {}),
+    curves: [...others, entry],
+  };
+  return `${JSON.stringify(whole, null, 2)}\n`;
 }

@@ -35,6 +35,7 @@ const FILE = {
   },
   stretch: null,
   spot: null,
+  warnings: [],
   readings: [],
 } satisfies CurveFile;
 

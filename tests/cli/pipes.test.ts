@@ -37,7 +37,7 @@ describe('C33 a reader who leaves', () => {
 
   test('a plate larger than any pipe holds', async () => {
     save(place.path, 'noise.png', noise(1000, 1000));
-    const size = '--width 100 --dpi 254 --process intaglio --cap 100';
+    const size = '--width 100 --dpi 254 --process intaglio --cap 100 --screen errordiffusion';
     await leaves(
       `etch prepare noise.png ${size} --out - --report a.json --overwrite --quiet`,
       'head -c 9 > /dev/null',

@@ -44,6 +44,19 @@ describe('what is wrong with a job', () => {
     expect(told[2]).toContain('etchwright schema job');
   });
 
+  test('found by a thread while a screen is built, it is told like any other', async () => {
+    const wide = ['--process', 'intaglio', '--width', '20', '--dpi', '2000', '--spot', '2', '--workers', '2'];
+    const [told] = await messages([FLAT, ...wide]);
+    expect(told).toMatch(
+      /^etchwright: Predicting the etched area: the spot is 157\.\d+ pixels wide.+\. Give the spot/,
+    );
+  });
+
+  test('ends its sentences once', async () => {
+    const [told] = await messages([FLAT, '--process', 'relief', '--width', '20', '--grain', '0.03']);
+    expect(told).toMatch(/wide to hold\. Ask for/);
+  });
+
   test('an unknown flag suggests the near one', async () => {
     expect(await messages([FLAT, '--widht', '20'])).toEqual([
       'etchwright: There is no option --widht. Did you mean --width?',

@@ -21,7 +21,15 @@ describe('testplate', () => {
   ] as const)('%s: the plate is the drawing of its layout, mirrored', async (process, paperIsEtched) => {
     const made = await cli(place, ['testplate', '--process', process, '--dpi', '254', '--screen', 'bayer']);
     expect(made.err).toContain('a grain of 0.1 mm is too fine for 254 dpi');
-    expect([made.code, made.out]).toEqual([0, 'testplate.plate.png\ntestplate.testplate.json\n']);
+    expect([made.code, made.out]).toEqual([
+      0,
+      'testplate.plate.png\ntestplate.testplate.json\ntestplate.jobsheet.html\n',
+    ]);
+    const sheet = readFileSync(join(place.path, 'testplate.jobsheet.html'), 'utf8');
+    expect(sheet).toContain(`Test plate <bdi>${layoutAt('testplate.testplate.json').id}</bdi>`);
+    // wells are a matter of relief, pools one of intaglio
+    expect(sheet.includes('cleared wells')).toBe(process === 'relief');
+    expect(sheet.includes('etched squares')).toBe(process === 'intaglio');
     const layout = layoutAt('testplate.testplate.json');
     const { id, ...rest } = layout;
     expect(layoutId(rest)).toBe(id);
@@ -66,7 +74,7 @@ describe('testplate', () => {
     expect(namesIn(join(place.path, 'plates'))).toEqual(
       ['tp-pass2.plate', 'tp-pass3.plate', 'tp-pass4.plate', 'tp.plate']
         .flatMap((stem) => [`${stem}.png`, `${stem}.tif`])
-        .concat('tp.testplate.json')
+        .concat('tp.testplate.json', 'tp.jobsheet.html')
         .sort(),
     );
     // in a further pass only the ladder is etched: 5 × 5 mm at 5 pixels to the millimetre, three, two and one of them

@@ -45,6 +45,7 @@ function cautionsFor(process: 'relief' | 'intaglio', material: string, materialC
     size: { widthMm: 100, heightMm: 100 },
     depth: depthOf({}, making),
     lineArt: true,
+    widen: null,
     analysis: NOTHING,
   });
 }

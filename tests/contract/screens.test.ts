@@ -135,7 +135,7 @@ describe.each(ofMarks)('%s', (_kind, screen) => {
     const whole = screened(screen, drawing);
     const { leadInRows, delayRows } = frameOf(screen, settled(screen), placeOf());
     const law = fc.property(fc.integer({ min: 1, max: 7 }), (stripRows) => {
-      const row = opener(screen, 45)(-leadInRows);
+      const row = opener(screen, 45, {}, placeOf(), 23)(-leadInRows);
       const strip = new Uint8Array(stripRows * whole.strideBytes);
       const next = (y: number, at: number): void => row(toneRow(drawing, y), y, strip, at);
       for (let y = -leadInRows; y < delayRows; y++) next(y, 0);

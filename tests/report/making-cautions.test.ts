@@ -14,6 +14,7 @@ interface Case {
   readonly heightMm?: number;
   readonly depthMm?: number;
   readonly lineArt?: boolean | null;
+  readonly widen?: string;
   readonly found?: { readonly code: string; readonly worstMm: number; readonly limitMm?: number };
 }
 
@@ -57,6 +58,7 @@ function cautionsOf(parts: Record<string, unknown> | null, what: Case) {
     size: { widthMm, heightMm },
     depth: depthOf({ depthMm }, making),
     lineArt: what.lineArt === undefined ? true : what.lineArt,
+    widen: what.widen ?? null,
     analysis: { predictedPx: 0, hold, time },
   });
 }
@@ -132,6 +134,12 @@ test('a cure for line art is not one for a screened tone, and a plate file nobod
     expect(cure(code, false)).toMatch(/--cap/);
     expect(cure(code, null)).toMatch(/^Line art: draw .* A screened tone: .*--cap/);
   }
+});
+
+test('a screen that can be asked for wider lands is, before anybody is sent to another resolution', () => {
+  const found = { code: 'thin-lands', worstMm: 0.05 };
+  const cautions = cautionsOf(null, { process: 'intaglio', lineArt: false, widen: 'a wider --cell', found });
+  expect(one(cautions, 'thin-lands')!.cure).toBe('Ask for a wider --cell, or a lower --cap.');
 });
 
 test('whoever is told to go slower is told that it etches deeper', () => {

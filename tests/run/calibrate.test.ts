@@ -57,7 +57,16 @@ test('JPEG scans become a curve file, a sheet and an entry in the workshop file;
   const workshop = inFolder('workshop.json');
   writeFileSync(
     workshop,
-    JSON.stringify({ version: 1, name: 'W', materials: [{ id: 'acr3', kind: 'acrylic' }], presses: [] }),
+    JSON.stringify({
+      version: 1,
+      name: 'W',
+      machines: [{ id: 'm', spotMm: 0.2 }],
+      materials: [
+        { id: 'acr3', kind: 'acrylic', minWallMm: 9, batch: 'B' },
+        { id: 'other', kind: 'acrylic' },
+      ],
+      presses: [],
+    }),
   );
   const { curve, written } = await calibrate({ ...asked('acr', scans), into: workshop }, session.context);
   expect(misses(curve.knots, gain).worst).toBeLessThan(1);
@@ -66,6 +75,12 @@ test('JPEG scans become a curve file, a sheet and an entry in the workshop file;
   expect(parseCurve(JSON.parse(readFileSync(curveFile, 'utf8')))).toEqual(curve);
   expect(JSON.parse(readFileSync(workshop, 'utf8'))).toMatchObject({
     name: 'W',
+    // no ruler lay in the scans, so the spot stays as it was
+    machines: [{ id: 'm', spotMm: 0.2 }],
+    materials: [
+      { id: 'acr3', kind: 'acrylic', batch: 'B', minWallMm: curve.limits.minWallMm!.mm },
+      { id: 'other', kind: 'acrylic' },
+    ],
     curves: [
       {
         id: 'acr',
@@ -84,6 +99,33 @@ test('JPEG scans become a curve file, a sheet and an entry in the workshop file;
   expect((await checkStrip({ ...strip, scan: scans[0]! }, session.context)).holds).toBe(true);
   const paler = await writeScan('3.jpg', { gain: (share) => 0.8 * gain(share) });
   expect((await checkStrip({ ...strip, scan: paler }, session.context)).holds).toBe(false);
+});
+
+test('one spoilt patch is averaged, and told; a machine or sheet that is not there is not entered', async () => {
+  const spoilt = layout.patches.find(({ zone, share }) => zone === 'wedge' && share === 0.5)!;
+  const patches = layout.patches.map((patch) => (patch === spoilt ? { ...patch, share: 0.65 } : patch));
+  const { codes, widthPx, heightPx } = simulatedScan(
+    { ...layout, patches },
+    { ppi: 300, marginMm: 10, gain },
+  );
+  const raw = { width: widthPx, height: heightPx, channels: 1 } as const;
+  await sharp(codes, { raw }).toColourspace('b-w').png().toFile(inFolder('spoilt.png'));
+  const { curve } = await calibrate(asked('spoilt', [inFolder('spoilt.png')]), session.context);
+  expect(curve.warnings).toEqual([
+    {
+      code: 'uneven-patches',
+      text: expect.stringMatching(/^The two wedges of proof 1 differ on one step by up to 0\.\d+/),
+    },
+  ]);
+  const before = readFileSync(inFolder('workshop.json'), 'utf8');
+  const wish = asked('nobody', [inFolder('spoilt.png')]);
+  const about = { ...wish.about, machine: 'x' };
+  const into = inFolder('workshop.json');
+  await expect(calibrate({ ...wish, about, into }, session.context)).rejects.toMatchObject({
+    code: 'unknown-machine',
+  });
+  expect(readFileSync(into, 'utf8')).toBe(before);
+  expect(readdirSync(inFolder('out')).filter((name) => name.includes('nobody'))).toEqual([]);
 });
 
 test('a refused scan is named, and nothing is written', async () => {

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { resolveJob } from '../../src/job/layers.ts';
 import { resolveMaking } from '../../src/job/making.ts';
 import { lookingSchema } from '../../src/job/proof-settings.ts';
+import { NO_CURVES } from '../../src/job/measured-curve.ts';
 import type { Report } from '../../src/report/schema.ts';
 import { preparePlate } from '../../src/run/prepare.ts';
 import { openSession } from '../../src/run/session.ts';
@@ -36,6 +37,7 @@ export async function makePlate(
         job,
         origins,
         making: resolveMaking(job, null).making,
+        curves: NO_CURVES,
         formats: ['png'],
         stored: { fire: 'dark', tiff: 'deflate' },
         output: { to: 'files', folder, reportPath: null, overwrite: false, protect: [] },

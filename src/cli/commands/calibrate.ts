@@ -16,6 +16,7 @@ import { openProgress } from '../progress.ts';
 import { row } from '../render.ts';
 import { resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
+import { today } from '../today.ts';
 import type { CommandDef } from './contract.ts';
 
 const NAME = 'proof';
@@ -96,6 +97,7 @@ function tell({ curve, proofs, written }: Calibrated, talk: Talk): void {
           ? 'not measured'
           : `${num(stretch.xPercent, 2)} % across, ${num(stretch.yPercent, 2)} % down`,
       ),
+      ...curve.warnings.map(({ text }) => line('caution', `${text}.`)),
     ].join('\n'),
   );
   if (talk.json) talk.result(JSON.stringify({ ok: true, curve, files: written }, null, 2));
@@ -125,13 +127,6 @@ function tellDrift(drift: Drift, talk: Talk): number {
     talk,
   );
   return EXIT.refused;
-}
-
-/** Today as the person's clock has it. */
-function today(): string {
-  const now = new Date();
-  const two = (value: number): string => String(value).padStart(2, '0');
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
 
 async function work(

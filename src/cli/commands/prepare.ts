@@ -2,8 +2,9 @@ import { createReadStream } from 'node:fs';
 import { basename, extname, join } from 'node:path';
 import { type Command, Option } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
-import { type Layer, resolveJob } from '../../job/layers.ts';
+import { type Layer, namesScreen, resolveJob } from '../../job/layers.ts';
 import { type Making, resolveMaking } from '../../job/making.ts';
+import { ageWords, type MeasuredCurve } from '../../job/measured-curve.ts';
 import type { WantedJob } from '../../job/schema.ts';
 import { settleScreen } from '../../job/screen-place.ts';
 import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
@@ -17,6 +18,7 @@ import { addFlags, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { summary } from '../render.ts';
+import { today } from '../today.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
 import type { CommandDef } from './contract.ts';
@@ -110,27 +112,51 @@ function unsettled(job: WantedJob, making: Making): Problem[] {
   }
 }
 
+/** A curve of the other process is no curve at all: it speaks of the other side of the plate. */
+function otherProcess(job: WantedJob, { name, process }: MeasuredCurve): Problem[] {
+  if (process === job.process) return [];
+  return [
+    {
+      code: 'curve-of-another-process',
+      message: `--curve: ${name} was measured on a plate for ${process}, and this one is for ${job.process}`,
+      hint: `Give --process ${process}, or another curve.`,
+    },
+  ];
+}
+
 async function settle(pictures: readonly string[], command: Command, talk: Talk) {
   const jobFile = command.getOptionValue('job') as string | undefined;
   const { readJobLayer } = await import('../../run/job-file.ts');
   const layers: Layer[] = jobFile === undefined ? [] : [await readJobLayer(jobFile)];
   layers.push({ origin: 'flag', name: '', values: typedValues(command, jobSettings) });
-  const resolved = resolveJob(layers);
   const { values, problems } = resolveSettings(command, runSettings);
   const run = values as RunSettings;
+  const curveFiles = () => import('../../run/measured-curves.ts');
+  const given = run.curve === undefined ? null : await (await curveFiles()).readMeasuredCurve(run.curve);
+  // who names a curve and no screen means the screen it was measured with
+  if (given && !layers.some(namesScreen)) layers.unshift((await curveFiles()).curveLayer(run.curve!, given));
+  const resolved = resolveJob(layers);
   const { workshop, workshopFile } = await loadWorkshop(run.workshop);
   const known = resolved.job && resolveMaking(resolved.job, workshop);
+  const sheet = resolved.job?.material;
+  const hasCurves =
+    given === null && workshop?.workshop.curves.some(({ materialId }) => materialId === sheet);
+  const kept = hasCurves
+    ? await (await curveFiles()).keptCurves(workshop!.workshop, workshopFile!, sheet)
+    : [];
   const all = [
     ...clashes(pictures, run, talk),
     ...lookingClashes(run, { streams: run.out === STDIO, dryRun: run.dryRun }, resolved.job),
     ...resolved.problems,
     ...problems,
     ...(known?.problems ?? []),
+    ...(resolved.job && given ? otherProcess(resolved.job, given) : []),
     ...(resolved.job?.screen && known ? unsettled(resolved.job, known.making) : []),
     ...(resolved.job?.screen ? unstorable(resolved.job.screen, run.format, run.tiff) : []),
   ];
   if (all.length > 0 || resolved.job === null || known === null) throw new JobError(all);
-  return { job: resolved.job, origins: resolved.origins, making: known.making, run, jobFile, workshopFile };
+  const { job, origins } = resolved;
+  return { job, origins, making: known.making, curves: { given, kept }, run, jobFile, workshopFile };
 }
 
 function outputFor(run: RunSettings, item: Item, protect: readonly string[]): PrepareRequest['output'] {
@@ -150,6 +176,8 @@ function tell(outcome: Outcome, several: boolean, run: RunSettings, talk: Talk):
   }
   const { report, refused, written } = outcome.prepared;
   talk.say(summary(report, refused, talk));
+  const old = outcome.prepared.measured && ageWords(outcome.prepared.measured, today());
+  if (old) talk.say(`  ${talk.paint.yellow(old)}`);
   if (refused && several) tellError(refusal(report, run.strict, talk), talk);
   if (talk.json || run.out === STDIO) return;
   if (run.dryRun && several) return;
@@ -224,6 +252,7 @@ async function run(
     ...pictures.filter((path) => path !== STDIO),
     ...(settled.jobFile ? [settled.jobFile] : []),
     ...(settled.workshopFile ? [settled.workshopFile] : []),
+    ...(settled.run.curve === undefined ? [] : [settled.run.curve]),
   ];
   const protect = savePath === undefined ? inputs : [...inputs, savePath];
   let saved: Awaited<ReturnType<typeof openSavedJob>> | undefined;
@@ -242,6 +271,7 @@ async function run(
             job: settled.job,
             origins: settled.origins,
             making: settled.making,
+            curves: settled.curves,
             formats: settled.run.dryRun ? [] : settled.run.format,
             stored: { fire: settled.run.fire, tiff: settled.run.tiff },
             output: outputFor(settled.run, item, protect),

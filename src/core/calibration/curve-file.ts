@@ -3,6 +3,7 @@ import type { Knot } from '../curve.ts';
 import { EtchError } from '../errors.ts';
 import { type ProcessKind, processes } from '../processes/index.ts';
 import type { EtchedSide } from '../screens/contract.ts';
+import { knotsOfSide } from '../screens/spot-curve.ts';
 import { densityOf, densityOfCoverage, lightnessOf, reflectanceOf } from './density.ts';
 
 const share = z.number().min(0).max(1);
@@ -67,6 +68,10 @@ export const curveFileSchema = z
     spot: limit.describe(
       'mark of one firing as it prints, squash of ink included; null where it was not measured',
     ),
+    warnings: z
+      .array(z.strictObject({ code: z.string(), text: z.string() }))
+      .describe('what was read all the same, and should be looked at')
+      .default([]),
     readings: z.array(reading).describe('every patch of every proof'),
   })
   .refine(({ knots }) => knots.every((k, i) => i === 0 || k.share > knots[i - 1]!.share), {
@@ -130,5 +135,5 @@ function toneOf(printed: number, scale: Scale): number {
  */
 export function curveKnotsFor(curve: Pick<CurveFile, 'knots'> & Scale, etchedSide: EtchedSide): Knot[] {
   const knots = curve.knots.map(({ share, printed }): Knot => [share, toneOf(printed, curve)]);
-  return etchedSide === 'ink' ? knots : knots.map(([x, y]): Knot => [1 - x, 1 - y]).reverse();
+  return knotsOfSide(knots, etchedSide);
 }

@@ -2,7 +2,7 @@ import { EtchError } from '../errors.ts';
 import { densityOf, effectiveCoverage, lightnessOf, reflectanceOf } from './density.ts';
 import { rising } from './monotone.ts';
 import type { ProofReading } from './read-proof.ts';
-import { type Step, stepsOf } from './steps.ts';
+import { agreeing, type ReadingWarning, type Step, stepsOf } from './steps.ts';
 
 /** One tone of a measured curve. */
 export interface CurveKnot {
@@ -29,6 +29,7 @@ export interface MeasuredCurve {
   readonly capPercent: number;
   /** First ink tone that is told from the printed white, in %. */
   readonly floorPercent: number;
+  readonly warnings: readonly ReadingWarning[];
 }
 
 /** Share of the density range at which a tone counts as solid, and density at which one counts as seen (common practice). */
@@ -64,10 +65,11 @@ function heldLight(steps: readonly Step[]): number[] {
 }
 
 /**
- * Fits a curve through proofs of one plate. EtchError `refused`: those of `stepsOf`, and `no-range` where solid and
+ * Fits a curve through proofs of one plate. EtchError `refused`: those of `agreeing`, and `no-range` where solid and
  * white cannot be told apart.
  */
 export function fitCurve(proofs: readonly ProofReading[]): MeasuredCurve {
+  const warnings = agreeing(proofs);
   const steps = stepsOf(proofs);
   const lightErrors = steps.map(({ density, sigma }) => sigma * Math.LN10 * reflectanceOf(density));
   const darkness = rising(
@@ -91,6 +93,7 @@ export function fitCurve(proofs: readonly ProofReading[]): MeasuredCurve {
   const above = darkness.map((dark) => densityOf(-dark) - whiteDensity);
   return {
     knots,
+    warnings,
     whiteDensity,
     solidDensity,
     capPercent: firstReaching(shares, above, CAP_RANGE * range),

@@ -1,4 +1,6 @@
+import { MM_PER_INCH } from '../geometry.ts';
 import type { TestFeature, TestPlateLayout } from '../testplate/layout.ts';
+import { boxPx } from '../testplate/raster.ts';
 import type { ShapeReading } from './shapes.ts';
 
 /** A limit found between two sizes of a test plate. */
@@ -73,25 +75,32 @@ const WIDE_MM = 0.3;
 /** What a scanner's own edges leave uncertain, in mm, however many bars there are (from memory). */
 const LEAST_UNCERTAIN_MM = 0.005;
 
+/** Width of a bar as it was drawn, in whole pixels; leaning ones take part of them, and even out. */
+function drawnMm(feature: TestFeature, pxPerMm: number): number {
+  const { fromX, toX, fromY, toY } = boxPx(feature, pxPerMm);
+  if (feature.direction === 'x') return (toY - fromY) / pxPerMm;
+  return feature.direction === 'y' ? (toX - fromX) / pxPerMm : feature.sizeMm;
+}
+
 /**
  * Width of the mark of one firing, as it prints: what etched bars gained, or kept ones lost, over their file. `scale`
  * is true mm to a mm on the plate as the layout has it. Null where no wide bar holds.
  */
 export function spotOf(
   shapes: readonly ShapeReading[],
-  { spotMm, dpi }: TestPlateLayout,
+  { dpi }: Pick<TestPlateLayout, 'dpi'>,
   scale: number,
 ): Limit | null {
   const gains = shapes.flatMap(({ feature, holds, widthMm }) => {
     if (widthMm === null || !holds || feature.sizeMm < WIDE_MM) return [];
-    const gain = widthMm * scale - feature.sizeMm;
+    const gain = widthMm * scale - drawnMm(feature, dpi / MM_PER_INCH);
     return [feature.side === 'etched' ? gain : -gain];
   });
   if (gains.length < 2) return null;
   const mean = gains.reduce((sum, gain) => sum + gain, 0) / gains.length;
   const squares = gains.reduce((sum, gain) => sum + (gain - mean) ** 2, 0);
-  // A plate narrowed for a spot gains nothing when that spot was right
-  const allowed = spotMm ?? 25.4 / dpi;
+  // A bar of a test plate is as many pixels as it has room for, whatever its tints allow for: marks of one pitch add nothing
+  const pitchMm = MM_PER_INCH / dpi;
   const error = Math.sqrt(squares / (gains.length - 1) / gains.length);
-  return { mm: allowed + mean, plusMinusMm: Math.max(LEAST_UNCERTAIN_MM, error) };
+  return { mm: pitchMm + mean, plusMinusMm: Math.max(LEAST_UNCERTAIN_MM, error) };
 }

@@ -3,8 +3,8 @@ import type { Homography } from './homography.ts';
 import { crossing, profile } from './profile.ts';
 import type { GreyScan } from './scan.ts';
 
-/** Patches this dark stand out from the plate's white. */
-const DARK = 0.6;
+/** Patches this dark stand out whole; the edges of lighter ones are lost among the cells of a coarse screen. */
+const DARK = 0.97;
 
 /** How far outside a patch its edges are looked for. */
 const AROUND_MM = 0.9;

@@ -38,6 +38,9 @@ const BLOCKS = 6;
 /** Blocks farther than this from the middle one, in standard deviations, are specks; and a difference no speck makes. */
 const SPECK = { sigmas: 4.5, least: 0.004 } as const;
 
+/** More blocks than these are no specks but the sparse marks of a coarse tint, and all count. */
+const MOST_SPECKS = 3;
+
 /** Pixels from one reading to the next. */
 const GRID_PX = 2;
 
@@ -108,7 +111,9 @@ export function readPatch(scan: GreyScan, h: Homography, paper: Paper, patch: Te
   const middle = medianOf(means);
   const deviation = medianOf(means.map((mean) => Math.abs(mean - middle))) / 0.6745;
   const limit = Math.max(SPECK.least, SPECK.sigmas * deviation);
-  const kept = means.filter((mean) => Math.abs(mean - middle) <= limit);
+  const near = means.filter((mean) => Math.abs(mean - middle) <= limit);
+  const isTint = patch.share > 0 && patch.share < 1;
+  const kept = isTint && means.length - near.length > MOST_SPECKS ? means : near;
   const mean = kept.reduce((sum, value) => sum + value, 0) / kept.length;
   const variance = kept.reduce((sum, value) => sum + (value - mean) ** 2, 0) / Math.max(1, kept.length - 1);
   const reflectance = Math.max(DARKEST, mean);

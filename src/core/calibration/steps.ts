@@ -59,12 +59,30 @@ function apart(
   return { count: offs.filter((off) => off > limit).length, most: Math.max(0, ...offs) };
 }
 
-/** Refuses proofs that were wiped or inked unevenly, or that disagree with each other. */
-function agreeing(proofs: readonly ProofReading[]): void {
+/** Something read all the same that people should look at. */
+export interface ReadingWarning {
+  readonly code: string;
+  readonly text: string;
+}
+
+/** Patches that were averaged though they differ by more than they should. */
+const spoilt = (code: string, where: string, count: number, most: number, limit: number): ReadingWarning => ({
+  code,
+  text: `${where} differ on ${count === 1 ? 'one step' : `${count} steps`} by up to ${most.toFixed(2)} in density, more than ${limit}; the mean was taken. Look for dust, a fingerprint or a badly wiped place there`,
+});
+
+/**
+ * Warnings of single patches that differ. EtchError `refused`: `uneven-wiping` where the two wedges of a proof differ on
+ * several steps, `proofs-disagree` where proofs do.
+ */
+export function agreeing(proofs: readonly ProofReading[]): ReadingWarning[] {
+  const warnings: ReadingWarning[] = [];
   const wedges = proofs.map((proof) => [ofZone(proof, 'wedge'), ofZone(proof, 'wedge-scrambled')] as const);
   wedges.forEach(([a, b], i) => {
     const { count, most } = apart(a, b, MOST.uneven);
     if (count >= LEAST_STEPS) throw uneven(i + 1, most, count);
+    const where = `The two wedges of proof ${i + 1}`;
+    if (count > 0) warnings.push(spoilt('uneven-patches', where, count, most, MOST.uneven));
   });
   const means = wedges.map(
     ([a, b]) => new Map([...a].map(([share, density]) => [share, mean([density, b.get(share) ?? density])])),
@@ -73,16 +91,17 @@ function agreeing(proofs: readonly ProofReading[]): void {
     means.slice(0, i).forEach((other, j) => {
       const { count, most } = apart(one, other, MOST.apart);
       if (count >= LEAST_STEPS) throw disagreeing(j + 1, i + 1, most, count);
+      const where = `Proofs ${j + 1} and ${i + 1}`;
+      if (count > 0) warnings.push(spoilt('patches-disagree', where, count, most, MOST.apart));
     });
   });
+  return warnings;
 }
 
 /**
- * The tones of proofs of one plate, lightest first, each the mean of all its patches. EtchError `refused`:
- * `uneven-wiping` where the two wedges of a proof differ, `proofs-disagree` where proofs do.
+ * The tones of proofs of one plate, lightest first, each the mean of all its patches.
  */
 export function stepsOf(proofs: readonly ProofReading[]): Step[] {
-  agreeing(proofs);
   const groups = [
     ...byShare(proofs.flatMap(({ patches }) => patches.filter(({ zone }) => CURVE_ZONES.has(zone)))),
   ]

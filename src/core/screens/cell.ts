@@ -100,6 +100,7 @@ export const cell = defineScreen<typeof params.shape, CellTables>({
   open: (given, context, { texture, losses }) =>
     openCells({
       widthPx: context.widthPx,
+      heightPx: context.heightPx ?? Number.POSITIVE_INFINITY,
       cellPx: sizeOn(given, context).cellPx,
       turned: context.etchedSide === 'paper',
       firstRow: context.firstRow,
@@ -120,5 +121,6 @@ export const cell = defineScreen<typeof params.shape, CellTables>({
   // at 3 px and more half the size and less of what runs alone make of it, at 2 px the same
   packs: 'repeats',
   forLineArt: false,
+  widen: 'a wider --cell',
   tones: () => null,
 });

@@ -27,6 +27,8 @@ export interface ScreenPlace {
 /** What a screen is told when it is opened for a run of rows. */
 export interface ScreenContext extends ScreenPlace {
   readonly widthPx: number;
+  /** Rows of the picture; not given where it has no end. */
+  readonly heightPx?: number;
   /** Row number the kernel is first called with; negative for lead-in above the picture. */
   readonly firstRow: number;
 }
@@ -103,6 +105,8 @@ interface ScreenFacts<Shape extends z.ZodRawShape> {
   readonly packs: 'runs' | 'repeats';
   /** True where a line may vanish for good: thin source lines are then counted and cautioned. */
   readonly forLineArt: boolean;
+  /** What to ask for where its lands are too thin all the same, such as `a wider --cell`; left out where only the resolution helps. */
+  readonly widen?: string;
   /** Number of tones it can draw with these settings; null where it has no fixed steps. */
   tones(params: ParamsOf<Shape>, place: ScreenPlace): number | null;
 }

@@ -47,6 +47,7 @@ export const dot = defineScreen({
   compensates: 'curve',
   packs: 'repeats',
   forLineArt: false,
+  widen: 'a coarser --ruling',
   tones: (params, place) => cellOf(params, place).pixels + 1,
   settle(params, place) {
     const lpi = rulingFor(params.rulingLpi, place);

@@ -31,6 +31,7 @@ export const grain = defineScreen({
   compensates: 'curve',
   packs: 'repeats',
   forLineArt: false,
+  widen: 'a wider --grain',
   tones: () => null,
   settle(params, place) {
     const grainMm = params.grainMm ?? defaultGrainMm(place);

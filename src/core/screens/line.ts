@@ -60,6 +60,7 @@ export const line = defineScreen({
   compensates: 'curve',
   packs: 'repeats',
   forLineArt: false,
+  widen: 'a coarser --ruling',
   tones: () => null,
   settle(params, place) {
     const lines = linesOf(params, place);

@@ -1,6 +1,7 @@
 import * as z from 'zod';
 import { EtchError } from '../errors.ts';
 import { MM_PER_INCH } from '../geometry.ts';
+import { octagonFor } from '../hold/opening.ts';
 import type { ScreenPlace, Trim } from './contract.ts';
 import type { Narrowest } from './held.ts';
 
@@ -43,11 +44,13 @@ export function narrowestOf(place: ScreenPlace): Narrowest {
 
 /**
  * Flat tones hold by their pattern; where the picture's edges cut through it, what is left of a dot or a line may not. This
- * takes such pieces away, from marks and from lands, and leaves flat tones alone.
+ * takes the thinnest of such pieces away, from marks and from lands, and leaves flat tones alone: patterns hold by octagons,
+ * and only the square that an octagon is grown from finds a place all over it. A wider one takes whole dots and dashes.
  */
 export function fragmentsTrim(place: ScreenPlace): Trim | null {
   const { inkPx, paperPx } = narrowestOf(place);
-  const [marks, lands] = place.etchedSide === 'ink' ? [inkPx, paperPx] : [paperPx, inkPx];
+  const sides = [inkPx, paperPx].map((px) => octagonFor(px).square) as [number, number];
+  const [marks, lands] = place.etchedSide === 'ink' ? sides : [sides[1], sides[0]];
   if (Math.max(marks, lands) === 1) return null;
   return {
     marksPx: { x: marks, y: marks },

@@ -1,7 +1,7 @@
 import { type Bitmap, createBitmap, tailMask } from '../bitmap.ts';
 import { type Curve, type Knot, monotoneCurve } from '../curve.ts';
 import { openSpot } from '../spot/coverage.ts';
-import { frameOf, type ScreenDef, type ScreenPlace } from './contract.ts';
+import { type EtchedSide, frameOf, type ScreenDef, type ScreenPlace } from './contract.ts';
 import { flatPatch } from './flat.ts';
 
 const FULL_TONE = 65535;
@@ -81,6 +81,10 @@ export function toneTableFor(curve: Curve, { etchedSide }: Pick<ScreenPlace, 'et
   table[FULL_TONE] = FULL_TONE;
   return table;
 }
+
+/** Knots of ink tones as those of etched shares. */
+export const knotsOfSide = (inkKnots: readonly Knot[], etchedSide: EtchedSide): Knot[] =>
+  etchedSide === 'ink' ? [...inkKnots] : inkKnots.map(([x, y]): Knot => [1 - x, 1 - y]).reverse();
 
 /** The curve through the spot for a screen on its place; the beam is taken at its word, so a measured curve is better. */
 export function spotCurve(

@@ -1,9 +1,7 @@
 import type { BoxMm, TestPlateLayout } from './layout.ts';
 import { LINE_MM, labelOn, type Parts, tidy } from './parts.ts';
+import { DISC_MM, EDGE_MM } from './strip-size.ts';
 
-/** Kept bare along the plate's edge, for saw, bevel and guillotine. */
-export const EDGE_MM = 3;
-const DISC_MM = 4;
 const STAR_MM = 5;
 const SPOKES = 18;
 /** From a corner's disc to its star, centre to centre, in x and in y: 1.7 mm stay bare between them. */
@@ -33,6 +31,7 @@ const box = (xMm: number, yMm: number, widthMm: number, heightMm: number): BoxMm
 const lengthFor = (axis: 'x' | 'y', roomMm: number): number =>
   Math.max(10, Math.min(LONGEST_MM[axis], Math.floor(roomMm / 10) * 10));
 
+/** Centres of the discs in the corners of a print, and which way they lie from its middle. */
 function cornersOf(widthMm: number, heightMm: number) {
   const near = EDGE_MM + DISC_MM / 2;
   return [-1, 1].flatMap((down) =>
@@ -45,6 +44,15 @@ function cornersOf(widthMm: number, heightMm: number) {
   );
 }
 
+/** Three discs and a ring, which marks the lower right corner of the print. */
+export const fiducialsOf = (widthMm: number, heightMm: number): Furniture['fiducials'] =>
+  cornersOf(widthMm, heightMm).map(({ xMm, yMm, across, down }) => ({
+    xMm,
+    yMm,
+    diameterMm: DISC_MM,
+    kind: across > 0 && down > 0 ? 'ring' : 'solid',
+  }));
+
 /** Depth of a ruler's ticks, for whoever draws it: tenths are taller, fives a little. */
 export function tickMm(index: number, stepMm: number): number {
   const mm = Math.round(index * stepMm);
@@ -55,12 +63,7 @@ export function tickMm(index: number, stepMm: number): number {
 /** Lays out fiducials, stars and rulers. The ring marks the lower right corner of the print. */
 export function furnish(widthMm: number, heightMm: number): Furniture {
   const corners = cornersOf(widthMm, heightMm);
-  const fiducials = corners.map(({ xMm, yMm, across, down }) => ({
-    xMm,
-    yMm,
-    diameterMm: DISC_MM,
-    kind: across > 0 && down > 0 ? ('ring' as const) : ('solid' as const),
-  }));
+  const fiducials = fiducialsOf(widthMm, heightMm);
   const star = (xMm: number, yMm: number) => ({
     xMm: tidy(xMm),
     yMm: tidy(yMm),

@@ -1,12 +1,8 @@
+import { fiducialsOf } from './furniture.ts';
 import { layoutId, type TestPlateLayout, type UnnamedLayout } from './layout.ts';
 import { LINE_MM, tidy } from './parts.ts';
-import { STRIP_MM, stripLabels, stripPatches } from './tones.ts';
-
-/** Bare on either side of the strip: towards the plate's edge, which is sawn or bevelled, and towards the picture. */
-const CLEAR_MM = { edge: 3, picture: 1 };
-
-/** Narrowest border of a plate (mm) that a control strip has room in; one that takes the labels too is a little wider. */
-export const STRIP_BORDER_MM = CLEAR_MM.edge + STRIP_MM.heightMm + CLEAR_MM.picture;
+import { EDGE_MM, STRIP_BORDER_MM, STRIP_MM, STRIP_PLATE_MM } from './strip-size.ts';
+import { stripLabels, stripPatches } from './tones.ts';
 
 /** The plate that a strip is for. */
 export interface StripWish
@@ -18,16 +14,16 @@ export interface StripWish
 
 /**
  * The control strip in the waste of any plate: at the middle of the foot of its border, upright, print-reading,
- * with its tones below where there is room. Null where the border is narrower than `STRIP_BORDER_MM` or the plate
+ * with its tones below where there is room, and in the corners the marks of a test plate, by which it is found in a scan. Null where the border is narrower than `STRIP_BORDER_MM` or the plate
  * narrower than the strip and its edges.
  */
 export function stripLayout(wish: StripWish): TestPlateLayout | null {
   const { widthMm, heightMm, dpi, spotMm, beam, screen, borderMm, capShare } = wish;
-  if (borderMm < STRIP_BORDER_MM || widthMm < STRIP_MM.widthMm + 2 * CLEAR_MM.edge) return null;
+  if (borderMm < STRIP_BORDER_MM || widthMm < STRIP_PLATE_MM) return null;
   if (heightMm < 2 * borderMm) return null;
   const hasLabels = borderMm >= STRIP_BORDER_MM + LINE_MM;
   const xMm = tidy((widthMm - STRIP_MM.widthMm) / 2);
-  const yMm = tidy(heightMm - CLEAR_MM.edge - STRIP_MM.heightMm - (hasLabels ? LINE_MM : 0));
+  const yMm = tidy(heightMm - EDGE_MM - STRIP_MM.heightMm - (hasLabels ? LINE_MM : 0));
   const patches = stripPatches(capShare).map((patch) => ({ ...patch, xMm: tidy(patch.xMm + xMm), yMm }));
   const layout: UnnamedLayout = {
     schema: 'etchwright/testplate',
@@ -39,7 +35,7 @@ export function stripLayout(wish: StripWish): TestPlateLayout | null {
     spotMm,
     beam,
     screen,
-    fiducials: [],
+    fiducials: fiducialsOf(widthMm, heightMm),
     patches,
     features: [],
     rulers: [],

@@ -1,5 +1,6 @@
 import type { TestPatch } from './layout.ts';
 import { type Block, LINE_MM, labelOn, noParts, type Parts, type Shape, tidy } from './parts.ts';
+import { STRIP_MM } from './strip-size.ts';
 
 /** 0 to 100 % by 5, as on any step wedge. */
 const STEPS = Array.from({ length: 21 }, (_, i) => i / 20);
@@ -71,9 +72,6 @@ export const solidsBlock = (): Block => ({
   name: 'C',
   shapes: [7, 4, 3, 2].map((columns) => row('solids', 'C', SOLIDS.map(tint), SOLID_MM, columns, 0)),
 });
-
-/** The control strip: 25 × 5 mm, the same on the test plate and in the waste of every later plate. */
-export const STRIP_MM = { widthMm: 25, heightMm: 5 } as const;
 
 /** The strip's five patches about its upper left corner; its last is as dark as the plate gets. */
 export function stripPatches(capShare: number): TestPatch[] {

@@ -101,10 +101,11 @@ export function opener(
   widthPx: number,
   given: Record<string, unknown> = {},
   place: ScreenPlace = placeOf(),
+  heightPx = Number.POSITIVE_INFINITY,
 ): (firstRow: number) => ScreenRow {
   const params = settled(screen, given, place);
   const tables = tablesFor(screen, params, place);
-  return (firstRow) => screen.open(params, { ...place, widthPx, firstRow }, tables);
+  return (firstRow) => screen.open(params, { ...place, widthPx, heightPx, firstRow }, tables);
 }
 
 /** A drawing through a screen as the product runs it, but for the trim; `given` are settings that differ from the defaults. */
@@ -116,7 +117,7 @@ export function screened(
   place: ScreenPlace = placeOf(),
 ): Bitmap {
   const { leadInRows, delayRows } = frameOf(screen, settled(screen, given, place), place);
-  return screenBands(opener(screen, drawing.widthPx, given, place), drawing, {
+  return screenBands(opener(screen, drawing.widthPx, given, place, drawing.heightPx), drawing, {
     leadInRows,
     delayRows,
     ...bands,

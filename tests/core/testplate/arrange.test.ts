@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { processes } from '../../../src/core/processes/index.ts';
 import { arrangeTestPlate, type TestPlateWish } from '../../../src/core/testplate/arrange.ts';
-import { EDGE_MM } from '../../../src/core/testplate/furniture.ts';
+import { EDGE_MM } from '../../../src/core/testplate/strip-size.ts';
 import { type BoxMm, parseTestPlate, type TestPlateLayout } from '../../../src/core/testplate/layout.ts';
 import { labelBox } from '../../../src/core/testplate/parts.ts';
 

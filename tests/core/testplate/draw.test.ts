@@ -9,7 +9,8 @@ import { ladderPasses, passBits } from '../../../src/core/testplate/ladder.ts';
 import type { BoxMm, TestPlateLayout } from '../../../src/core/testplate/layout.ts';
 import { boxPx, fillBox, fillDisc, fillLeaning, fillStar } from '../../../src/core/testplate/raster.ts';
 import { samplePlace } from '../../../src/core/testplate/samples.ts';
-import { STRIP_BORDER_MM, stripLayout } from '../../../src/core/testplate/strip.ts';
+import { stripLayout } from '../../../src/core/testplate/strip.ts';
+import { STRIP_BORDER_MM } from '../../../src/core/testplate/strip-size.ts';
 
 const PX_PER_MM = 10;
 
@@ -185,7 +186,15 @@ describe('a control strip', () => {
     expect(layout.patches.map(({ share }) => share)).toEqual([0, 0.25, 0.5, 0.75, 0.8]);
     for (const patch of layout.patches)
       expect(Math.abs(shareIn(map, patch, PX_PER_MM) - patch.share)).toBeLessThan(0.03);
-    const inStrip = Math.round(shareIn(map, layout.strip!, PX_PER_MM) * 250 * 50);
-    expect(countBits(map.data)).toBe(inStrip);
+    const boxOf = ({ xMm, yMm, diameterMm: size }: TestPlateLayout['fiducials'][number]): BoxMm => ({
+      xMm: xMm - size / 2,
+      yMm: yMm - size / 2,
+      widthMm: size,
+      heightMm: size,
+    });
+    const drawn = [layout.strip!, ...layout.fiducials.map(boxOf)].map((box) =>
+      Math.round(shareIn(map, box, PX_PER_MM) * box.widthMm * box.heightMm * PX_PER_MM ** 2),
+    );
+    expect(countBits(map.data)).toBe(drawn.reduce((a, b) => a + b));
   });
 });

@@ -8,6 +8,8 @@ import { addRow, type CellTones, createSums, readTones } from './sums.ts';
 
 export interface CellRun extends Omit<CellDiffusion, 'cells'> {
   readonly widthPx: number;
+  /** Infinity where the picture has no end. */
+  readonly heightPx: number;
   readonly cellPx: Span;
   /** True where the paper is etched and not the ink. */
   readonly turned: boolean;
@@ -21,7 +23,7 @@ export const delayFor = (cellY: number, lineDelayRows: number): number => cellY 
 
 /** Gathers tone into cells, screens a row of cells when it is whole, and draws it row by row. */
 export function openCells(run: CellRun): ScreenRow {
-  const { widthPx, cellPx, turned, firstRow, lines } = run;
+  const { widthPx, heightPx, cellPx, turned, firstRow, lines } = run;
   const cells = Math.ceil(widthPx / cellPx.x);
   const stride = strideFor(widthPx);
   const delayRows = delayFor(cellPx.y, lines?.delayRows ?? 0);
@@ -32,14 +34,23 @@ export function openCells(run: CellRun): ScreenRow {
   const tones = new Int32Array(cells);
   const diffuse = openCellDiffusion({ ...run, cells });
   const cellBits = new Uint8Array(strideFor(cells));
+  const above = new Uint8Array(cellBits.length);
   const spread = openSpread(widthPx, cellPx.x);
   const ink = new Uint8Array(stride);
+  // edges of the picture may cut the last cells narrower than what holds: unless bare or solid, those do as the ones before
+  const joinsLast = widthPx % cellPx.x > 0 && cells > 1;
+  const cutRow = heightPx % cellPx.y > 0 ? Math.floor(heightPx / cellPx.y) : -1;
   const split = lines && openOverlay(lines, cells, widthPx, turned, spread);
 
   const screenCells = (cellRow: number, sums: (typeof waiting)[number]): void => {
     readTones(sums, reading, tones);
     split?.force(cellRow, tones);
+    if (cellRow === cutRow) above.set(cellBits);
     diffuse(tones, cellRow, cellBits);
+    const isTone = (i: number): boolean => tones[i]! > 0 && tones[i]! < FULL;
+    if (cellRow === cutRow && cellRow > 0)
+      for (let i = 0; i < cells; i++) if (isTone(i)) copyBit(above, i, cellBits, i);
+    if (joinsLast && isTone(cells - 1)) copyBit(cellBits, cells - 2, cellBits, cells - 1);
     spread(cellBits, ink);
     if (turned) complementRow(ink, 0, widthPx);
   };
@@ -63,6 +74,12 @@ export function openCells(run: CellRun): ScreenRow {
   // whole cells are their own openings
   screen.needsOpening = () => split?.drewAny() ?? false;
   return screen;
+}
+
+function copyBit(bits: Uint8Array, from: number, target: Uint8Array, to: number): void {
+  const mask = 0x80 >> (to & 7);
+  const isSet = (bits[from >> 3]! & (0x80 >> (from & 7))) !== 0;
+  target[to >> 3] = isSet ? target[to >> 3]! | mask : target[to >> 3]! & ~mask;
 }
 
 /** Lays the lines over the cells that they claim. */

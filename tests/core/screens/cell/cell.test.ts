@@ -5,6 +5,7 @@ import { describe, expect, test } from 'vitest';
 import { type Bitmap, countBits, getBit } from '../../../../src/core/bitmap.ts';
 import { cell } from '../../../../src/core/screens/cell.ts';
 import { frameOf, type ScreenPlace } from '../../../../src/core/screens/contract.ts';
+import { erosionOnly, seamsOf, trimRows } from '../../../../src/core/trim.ts';
 import {
   coverage,
   type Drawing,
@@ -129,6 +130,16 @@ test('what is made of light tones is what is made of dark ones turned over, wher
   const intaglio = screened(cell, picture, plain, {}, spotted(2));
   const relief = screened(cell, turned, plain, {}, spotted(2, { etchedSide: 'paper' }));
   expect(hex(relief)).toBe(hex(complemented(intaglio)));
+});
+
+test.each(['ink', 'paper'] as const)('edges of a picture cut no cell narrower, %s etched', (etchedSide) => {
+  const place = placeOf({ etchedSide });
+  const map = screened(cell, flat(30_000, 103, 97), { ...plain, cellMm: 10 / place.pxPerMm }, {}, place);
+  for (let y = 0; y < 97; y++)
+    for (let x = 0; x < 103; x++)
+      expect(getBit(map, x, y), `${x}, ${y}`).toBe(getBit(map, Math.min(x, 99), Math.min(y, 89)));
+  expect(coverage(map)).toBeGreaterThan(0.4);
+  expect(coverage(map)).toBeLessThan(0.52);
 });
 
 test('a seam between bands shows neither a light nor a dark stripe', () => {
@@ -341,4 +352,24 @@ describe('the length of a cell', () => {
       erodedYPx: 2,
     });
   });
+});
+
+test('whole cells are their own openings, also where the plate’s edge cuts them: leaving the openings out changes nothing', () => {
+  for (const [widthPx, heightPx] of [
+    [101, 67],
+    [96, 64],
+    [47, 50],
+  ] as const) {
+    const drawing = { widthPx, heightPx, toneAt: (x: number, y: number) => (x * 700 + y * 311) % 60000 };
+    const place = placeOf({ spotPx: 2.95, allowsForSpot: true });
+    const given = { cellMm: 3 / place.pxPerMm, lines: 'off' };
+    const marks = screened(cell, drawing, given, {}, place);
+    const { trim } = frameOf(cell, settled(cell, { ...given, lines: 'auto' }, place), place);
+    expect(trim!.marksPx).toEqual({ x: 3, y: 3 });
+    const whole = { ...marks, data: marks.data.slice() };
+    trimRows(whole, trim!, 0, heightPx, seamsOf(whole, trim!, 0, heightPx));
+    const eroded = erosionOnly(trim!);
+    trimRows(marks, eroded, 0, heightPx, seamsOf(marks, eroded, 0, heightPx));
+    expect(hex(marks)).toBe(hex(whole));
+  }
 });

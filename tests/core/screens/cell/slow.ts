@@ -38,6 +38,8 @@ export function slowCells(drawing: Drawing, run: SlowCells): Bitmap {
     return tone < FULL ? Math.min(tone, most) : FULL;
   };
   const out = createBitmap(widthPx, heightPx);
+  // what is shown of the row of cells before: where the drawing's edges cut the last ones, those do as the ones before them
+  let shownAbove: number[] = [];
   let above: number[] = new Array(columns).fill(0);
   let errors = firstErrors(columns, (column) => toneOf(column, -leadInCells), run);
   let ahead = 0;
@@ -79,10 +81,19 @@ export function slowCells(drawing: Drawing, run: SlowCells): Bitmap {
       drawn[column] = own;
       if (column === last) break;
     }
+    const cut = row * cellY < heightPx && (row + 1) * cellY > heightPx && row > 0;
+    const shown = drawn.map((own, column) => {
+      const tone = toneOf(column, row);
+      return cut && tone > 0 && tone < FULL ? shownAbove[column]! : own;
+    });
+    const lastTone = toneOf(columns - 1, row);
+    if (widthPx % cellX > 0 && columns > 1 && lastTone > 0 && lastTone < FULL)
+      shown[columns - 1] = shown[columns - 2]!;
+    shownAbove = shown;
     above = drawn;
     errors = next;
     for (let y = Math.max(0, row * cellY); y < Math.min(heightPx, (row + 1) * cellY); y++)
-      for (let x = 0; x < widthPx; x++) setBit(out, x, y, drawn[Math.floor(x / cellX)] as 0 | 1);
+      for (let x = 0; x < widthPx; x++) setBit(out, x, y, shown[Math.floor(x / cellX)] as 0 | 1);
   }
   return out;
 }
