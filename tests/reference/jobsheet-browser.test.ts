@@ -19,6 +19,7 @@ import {
   plain,
   realReport,
 } from '../report/jobsheet/sheets.ts';
+import { contrasts, look, type Seen } from './look.mjs';
 
 const folder = mkdtempSync(join(tmpdir(), 'etchwright-browser-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -45,99 +46,7 @@ const WIDTHS = { screen: 1000, phone: 360 } as const;
 /** What is less than this far from its ground cannot be read by many (WCAG 2.2, 1.4.3). */
 const LEAST_CONTRAST = 4.5;
 
-/** What a sheet tells of itself. */
-interface Seen {
-  readonly texts: { text: string; contrast: number }[];
-  readonly images: number[];
-  readonly names: string[];
-  readonly nameless: number;
-  readonly handlers: string[];
-  readonly scripts: number;
-  readonly words: string;
-  readonly heads: readonly [headings: number, language: string, title: string];
-  readonly wide: readonly [scrolled: number, seen: number];
-  readonly out: string[];
-  readonly faults: string[];
-}
-
-/** Every text that is seen with its contrast, from rendered styles (relative luminance: WCAG 2.2, glossary). */
-function contrasts(): Seen['texts'] {
-  type Rgba = readonly [number, number, number, number];
-  const parsed = (colour: string): Rgba => {
-    const [r, g, b, a] = (colour.match(/[\d.]+/g) ?? []).map(Number);
-    return [r ?? 0, g ?? 0, b ?? 0, colour === 'none' || colour === '' ? 0 : (a ?? 1)];
-  };
-  const over = ([r, g, b, a]: Rgba, under: Rgba): Rgba => [
-    r * a + under[0] * (1 - a),
-    g * a + under[1] * (1 - a),
-    b * a + under[2] * (1 - a),
-    1,
-  ];
-  const light = (code: number): number =>
-    code / 255 <= 0.04045 ? code / 255 / 12.92 : ((code / 255 + 0.055) / 1.055) ** 2.4;
-  const luminance = ([r, g, b]: Rgba): number => 0.2126 * light(r) + 0.7152 * light(g) + 0.0722 * light(b);
-  const ground = (element: Element | null): Rgba =>
-    element === null
-      ? [255, 255, 255, 1]
-      : over(parsed(getComputedStyle(element).backgroundColor), ground(element.parentElement));
-  const found: { text: string; contrast: number }[] = [];
-  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-  for (let node = walker.nextNode(); node; node = walker.nextNode()) {
-    const element = node.parentElement!;
-    const text = node.textContent!.trim();
-    if (text === '' || element.closest('title, desc') || !element.checkVisibility()) continue;
-    const style = getComputedStyle(element);
-    const behind = ground(element);
-    const drawn = element instanceof SVGElement ? style.fill : style.color;
-    const front = luminance(over(parsed(drawn), behind));
-    const back = luminance(behind);
-    const contrast = (Math.max(front, back) + 0.05) / (Math.min(front, back) + 0.05);
-    found.push({ text, contrast });
-  }
-  return found;
-}
-
-/** Looks at the page it runs in, once it is loaded, and leaves what it saw at its end. */
-function look(textsOf: typeof contrasts): void {
-  const faults: string[] = [];
-  const log = (...told: unknown[]): void => void faults.push(told.join(' '));
-  console.error = log;
-  console.warn = log;
-  window.alert = log;
-  document.addEventListener('securitypolicyviolation', (event) =>
-    log(event.violatedDirective, event.blockedURI),
-  );
-  window.addEventListener('error', (event) => log('error', event.message ?? 'not loaded'), true);
-  window.addEventListener('load', () => {
-    const all = [...document.body.querySelectorAll('*')];
-    const nameOf = (element: Element): string =>
-      element.getAttribute('alt') ??
-      element.getAttribute('aria-label') ??
-      (element.getAttribute('aria-labelledby') ?? '')
-        .split(' ')
-        .map((id) => document.getElementById(id)?.textContent ?? '')
-        .join(' ');
-    const seen: Seen = {
-      texts: textsOf(),
-      images: [...document.images].map((image) => image.naturalWidth),
-      names: [...document.querySelectorAll('img, svg[role="img"]')].map(nameOf),
-      nameless: document.querySelectorAll('svg:not([role="img"]):not([aria-hidden="true"])').length,
-      handlers: all.flatMap((element) => element.getAttributeNames().filter((name) => name.startsWith('on'))),
-      scripts: document.scripts.length - 1,
-      words: document.body.textContent ?? '',
-      heads: [document.querySelectorAll('h1').length, document.documentElement.lang, document.title],
-      wide: [document.documentElement.scrollWidth, document.documentElement.clientWidth],
-      out: all
-        .filter((element) => element.getBoundingClientRect().right > window.innerWidth + 0.5)
-        .map((element) => element.outerHTML.slice(0, 120)),
-      faults,
-    };
-    const bytes = new TextEncoder().encode(JSON.stringify(seen));
-    const told = window.parent.document.createElement('pre');
-    told.textContent = btoa(Array.from(bytes, (byte) => String.fromCharCode(byte)).join(''));
-    window.parent.document.body.append(told);
-  });
-}
+const BROWSER = 'chromium';
 
 const POLICY = `default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'nonce-look'`;
 const quoted = (text: string): string => text.replaceAll('&', '&amp;').replaceAll('"', '&quot;');
@@ -154,7 +63,7 @@ function seenAt(page: string, name: string, widthPx: number): Seen {
     `<!doctype html><meta charset="utf-8"><iframe width="${widthPx}" height="1400" srcdoc="${quoted(copy)}"></iframe>`,
   );
   const read = execFileSync(
-    'chromium',
+    BROWSER,
     [
       '--headless',
       '--no-sandbox',
