@@ -65,10 +65,10 @@ function reducedRows(bitmap: Bitmap, size: PlaneSize, from: number, to: number):
   return shares;
 }
 
-/** By way of cells of two by two pixels, in a third of the time. */
+/** By way of cells of four by four pixels, in a tenth of the time. */
 function reducedCells(bitmap: Bitmap, size: PlaneSize): ShareRows {
-  const cells = openCells(bitmap, null);
-  return resized(cells.rows, cells, size);
+  const cells = openCells(bitmap, null, 4);
+  return resized(cells.rows, cells.extent, size);
 }
 
 /** The picture as it was read, upright, reduced to `size`: grey codes, 0 = black … 255 = white. */

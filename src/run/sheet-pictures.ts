@@ -1,6 +1,6 @@
 import { MM_PER_INCH } from '../core/geometry.ts';
 import { uprightSize } from '../core/geometry-orientation.ts';
-import type { PlaneSize } from '../core/proof/box.ts';
+import { type PlaneSize, resized } from '../core/proof/box.ts';
 import { encodeSrgb } from '../core/srgb.ts';
 import type { RgbHead } from '../io/proof-png.ts';
 import { greyUri, reducedUri } from '../io/sheet-image.ts';
@@ -17,7 +17,7 @@ const MOST_PX = 1100;
 const BINS = 20;
 
 /** Rows of a reduced plate in one piece of work. */
-const ROWS = 64;
+const ROWS = 128;
 
 /** The pixels of a picture on the sheet, and their number to one of the original; never more than one. */
 export function pixelsFor({ widthPx, heightPx }: PlaneSize): { size: PlaneSize; scale: number } {
@@ -50,6 +50,18 @@ function binned(shares: Float32Array): number[] {
     bins[bin] = bins[bin]! + 1;
   }
   return bins;
+}
+
+/** The same areas in other squares. */
+function squaresOf(shares: Float32Array, from: PlaneSize, to: PlaneSize): Float32Array {
+  const rows = resized(
+    (y, into) => into.set(shares.subarray(y * from.widthPx, (y + 1) * from.widthPx)),
+    from,
+    to,
+  );
+  const squares = new Float32Array(to.widthPx * to.heightPx);
+  for (let y = 0; y < to.heightPx; y++) rows(y, squares.subarray(y * to.widthPx, (y + 1) * to.widthPx));
+  return squares;
 }
 
 /** A picture of a plate, as a PNG file or its bytes. */
@@ -94,9 +106,9 @@ export async function sheetPictures(
   if (setup === null) return { pictures: { ...pictures, plate: null }, coverageBins: [] };
   const { size } = pixelsFor(setup.bitmap);
   const shares = await reducedPlate(setup, size, pool);
-  const codes = Uint8Array.from(shares, (share) =>
-    Math.round(255 * encodeSrgb(fire === 'dark' ? 1 - share : share)),
-  );
+  const codes = new Uint8Array(shares.length);
+  for (let i = 0; i < codes.length; i++)
+    codes[i] = Math.round(255 * encodeSrgb(fire === 'dark' ? 1 - shares[i]! : shares[i]!));
   const squares = {
     widthPx: Math.max(1, Math.round(widthMm)),
     heightPx: Math.max(1, Math.round(heightMm)),
@@ -106,6 +118,6 @@ export async function sheetPictures(
       ...pictures,
       plate: { dataUri: await greyUri(codes, size.widthPx), widthMm, heightMm },
     },
-    coverageBins: binned(await reducedPlate(setup, squares, pool)),
+    coverageBins: binned(squaresOf(shares, size, squares)),
   };
 }

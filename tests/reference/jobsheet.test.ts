@@ -120,15 +120,17 @@ const runsOf = (element: Element): string[] =>
     return ['title', 'desc'].includes(child.name) ? [] : runsOf(child);
   });
 
-const reports = {} as { relief: Report; intaglio: Report };
+const reports = {} as { relief: Report; intaglio: Report; tonal: Report };
 beforeAll(async () => {
   reports.relief = await realReport('relief');
   reports.intaglio = await realReport('intaglio');
+  reports.tonal = await realReport('relief', true);
 });
 
 const PAGES = {
   relief: () => jobSheet(reports.relief, allPictures(120, 80), full),
   intaglio: () => jobSheet(reports.intaglio, allPictures(200, 300), full),
+  tonal: () => jobSheet(reports.tonal, allPictures(180, 120), full),
   bare: () => jobSheet(reports.relief, noPictures, plain),
   hostile: () =>
     jobSheet(hostile(reports.relief), allPictures(300, 40), { ...full, name: HOSTILE, id: HOSTILE }),
@@ -137,6 +139,7 @@ const PAGES = {
 const MOST_PAGES: Readonly<Record<keyof typeof PAGES, number>> = {
   relief: 2,
   intaglio: 2,
+  tonal: 2,
   bare: 2,
   hostile: 9,
 };

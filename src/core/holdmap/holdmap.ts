@@ -87,13 +87,17 @@ function paintLettering(row: Uint8Array, y: number, text: Bitmap): void {
   }
 }
 
-/** Calls `paint` with every pixel of row `y` that lies in the box or `aroundMm` about it: how far inside, in mm. */
+/**
+ * Calls `paint` with every pixel of row `y` that lies in the box or `aroundMm` about it, but none that lies farther
+ * inside than `deepMm`: how far inside, in mm.
+ */
 function eachPixel(
   row: Uint8Array,
   y: number,
   { xMm, yMm, widthMm, heightMm }: Box,
   pxPerMm: number,
   aroundMm: number,
+  deepMm: number,
   paint: (at: number, xMm: number, yMm: number, insideMm: number) => void,
 ): void {
   const v = (y + 0.5) / pxPerMm - yMm;
@@ -101,8 +105,13 @@ function eachPixel(
   if (insideY < -aroundMm) return;
   const from = Math.max(0, Math.floor((xMm - aroundMm) * pxPerMm));
   const to = Math.min(row.length / 3, Math.ceil((xMm + widthMm + aroundMm) * pxPerMm));
+  const middle = insideY > deepMm ? Math.floor((xMm + widthMm - deepMm) * pxPerMm) - 1 : 0;
   for (let x = from; x < to; x++) {
-    const u = (x + 0.5) / pxPerMm - xMm;
+    let u = (x + 0.5) / pxPerMm - xMm;
+    if (u > deepMm && x < middle) {
+      x = middle;
+      u = (x + 0.5) / pxPerMm - xMm;
+    }
     paint(x * 3, u, v, Math.min(u, widthMm - u, insideY));
   }
 }
@@ -114,7 +123,7 @@ const deeper = (insideMm: number, deepMm: number, pxPerMm: number): number =>
 /** A thin line just around the plate. */
 function paintOutline(row: Uint8Array, y: number, plate: Box, pxPerMm: number, scale: number): void {
   const width = OUTLINE_MM * scale;
-  eachPixel(row, y, plate, pxPerMm, width, (at, _u, _v, inside) => {
+  eachPixel(row, y, plate, pxPerMm, width, 0, (at, _u, _v, inside) => {
     if (inside < 0) lay(row, at, OUTLINE, deeper(inside, -width, pxPerMm));
   });
 }
@@ -124,7 +133,7 @@ function paintFrame(row: Uint8Array, y: number, frame: Frame, pxPerMm: number, s
   const colour = COLOURS[frame.mark % COLOURS.length]!;
   const [edge, casing, band] = [EDGE_MM * scale, CASING_MM * scale, BAND_MM * scale];
   const pxMm = 1 / (pxPerMm * scale);
-  eachPixel(row, y, frame, pxPerMm, casing, (at, u, v, inside) => {
+  eachPixel(row, y, frame, pxPerMm, casing, band, (at, u, v, inside) => {
     const outer = deeper(inside, 0, pxPerMm);
     const inner = deeper(inside, edge, pxPerMm);
     if (outer < 1) lay(row, at, WHITE, 0.85 * deeper(inside, -casing, pxPerMm) * (1 - outer));
@@ -141,7 +150,7 @@ function paintFrame(row: Uint8Array, y: number, frame: Frame, pxPerMm: number, s
 
 function paintTag(row: Uint8Array, y: number, tag: Frame, pxPerMm: number, scale: number): void {
   const colour = COLOURS[tag.mark % COLOURS.length]!;
-  eachPixel(row, y, tag, pxPerMm, 0, (at, _u, _v, inside) => {
+  eachPixel(row, y, tag, pxPerMm, 0, Number.POSITIVE_INFINITY, (at, _u, _v, inside) => {
     lay(row, at, colour, deeper(inside, 0, pxPerMm));
     lay(row, at, WHITE, deeper(inside, EDGE_MM * scale, pxPerMm));
   });

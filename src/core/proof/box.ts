@@ -23,7 +23,7 @@ function cutsOf(from: number, to: number): Cuts {
     const start = (i * from) / to;
     const end = ((i + 1) * from) / to;
     first[i] = Math.floor(start);
-    last[i] = Math.max(first[i]!, Math.min(from, Math.ceil(end)) - 1);
+    last[i] = Math.max(first[i]!, Math.min(Math.ceil(from), Math.ceil(end)) - 1);
     firstShare[i] = first[i] === last[i] ? end - start : first[i]! + 1 - start;
     lastShare[i] = first[i] === last[i] ? 0 : end - last[i]!;
   }
@@ -32,13 +32,14 @@ function cutsOf(from: number, to: number): Cuts {
 
 /**
  * The same plane in other pixels: each is the mean of the area under it, a pixel it covers in part counting in
- * part. Finer pixels than before are allowed and cut the old ones up.
+ * part. Finer pixels than before are allowed and cut the old ones up. `from` may end within a pixel, which then is
+ * the mean of the part that is there.
  */
 export function resized(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
   const across = cutsOf(from.widthPx, to.widthPx);
   const down = cutsOf(from.heightPx, to.heightPx);
   const area = (from.widthPx / to.widthPx) * (from.heightPx / to.heightPx);
-  const source = new Float32Array(from.widthPx);
+  const source = new Float32Array(Math.ceil(from.widthPx));
   // a row that two reduced rows share is the last of one and the first of the next
   const summed = remembered(
     (y, into) => {

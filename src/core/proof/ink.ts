@@ -3,7 +3,7 @@ import { MM_PER_INCH } from '../geometry.ts';
 import type { SpotShape } from '../spot/regions.ts';
 import { openEtchedRow } from '../spot/rows.ts';
 import { type PlaneSize, resized } from './box.ts';
-import { openCells } from './cells.ts';
+import { type Cells, openCells } from './cells.ts';
 import { wiped } from './pools.ts';
 import type { ShareRows } from './rows.ts';
 import { squashed } from './squash.ts';
@@ -51,39 +51,40 @@ export function openInk(plate: InkedPlate, proofPpi: number): InkPlane {
     widthPx: proofPx(map.widthPx * pitchMm, proofPpi),
     heightPx: proofPx(map.heightPx * pitchMm, proofPpi),
   };
-  const rows = plate.prints === 'kept' ? keptInk(plate, size) : etchedInk(plate, size, cellsPerPx(proofPpi));
+  const lying = plate.prints === 'kept' ? keptInk(plate, size) : etchedInk(plate, size, cellsPerPx(proofPpi));
+  const rows: ShareRows = (y, into) => {
+    lying(y, into);
+    if (plate.mirrored) into.reverse();
+  };
   return { ...size, rows };
 }
 
 const shapeOf = ({ spot, pitchMm }: InkedPlate): SpotShape | null =>
   spot && { spotPx: spot.spotMm / pitchMm, beam: spot.beam };
 
-/** From so many pixels of the plate to one of the proof on, the plate is looked at in cells of two by two. */
+/**
+ * From so many pixels of the plate to one of the proof on, the plate is looked at in cells of four by four; of two by
+ * two where ink is pressed out, since the gain of fine screens goes by their edges.
+ */
 const CELLS_FROM = 4;
 
-/** Etched shares of the plate, print-reading, in its pixels or in larger cells. */
-interface EtchedPlane extends PlaneSize {
-  readonly rows: ShareRows;
+/** Etched shares of the plate as it lies, in its pixels or in larger cells. */
+interface EtchedPlane extends Cells {
   readonly cellMm: number;
+  /** True where cells are about as large as a proof's pixels. */
+  readonly coarse: boolean;
 }
 
 function etchedPlane(plate: InkedPlate, size: PlaneSize): EtchedPlane {
-  const { map, mirrored, pitchMm } = plate;
-  const upright = (rows: ShareRows): ShareRows =>
-    mirrored
-      ? (y, into) => {
-          rows(y, into);
-          into.reverse();
-        }
-      : rows;
+  const { map, pitchMm } = plate;
   const { widthPx, heightPx } = map;
-  // a last cell of one pixel is widened by less than a pixel of the plate
-  if (map.widthPx >= CELLS_FROM * size.widthPx) {
-    const cells = openCells(map, shapeOf(plate));
-    return { ...cells, rows: upright(cells.rows), cellMm: 2 * pitchMm };
+  if (widthPx >= CELLS_FROM * size.widthPx) {
+    const side = plate.squashMm > 0 ? 2 : 4;
+    return { ...openCells(map, shapeOf(plate), side), cellMm: side * pitchMm, coarse: true };
   }
   const etched = openEtchedRow(shapeOf(plate));
-  return { widthPx, heightPx, rows: upright((y, into) => etched(map, y, into)), cellMm: pitchMm };
+  const extent = { widthPx, heightPx };
+  return { ...extent, extent, rows: (y, into) => etched(map, y, into), cellMm: pitchMm, coarse: false };
 }
 
 /** A rolled-up block: ink stands on what is kept. */
@@ -93,7 +94,7 @@ function keptInk(plate: InkedPlate, size: PlaneSize): ShareRows {
     plane.rows(y, into);
     for (let x = 0; x < into.length; x++) into[x] = 1 - into[x]!;
   };
-  return resized(squashed(kept, plane, plate.squashMm / plane.cellMm), plane, size);
+  return resized(squashed(kept, plane, plate.squashMm / plane.cellMm), plane.extent, size);
 }
 
 /** A wiped plate: ink lies in what is etched, and a film of it on the ground. */
@@ -101,15 +102,16 @@ function etchedInk(plate: InkedPlate, size: PlaneSize, cells: number): ShareRows
   const { map, plateTone, poolMm } = plate;
   const plane = etchedPlane(plate, size);
   if (poolMm === null || poolMm > MOST_POOL_MM) {
-    const reduced = resized(plane.rows, plane, size);
+    const reduced = resized(plane.rows, plane.extent, size);
     return (y, into) => {
       reduced(y, into);
       for (let x = 0; x < into.length; x++) into[x] = into[x]! + plateTone * (1 - into[x]!);
     };
   }
-  const fine = { widthPx: size.widthPx * cells, heightPx: size.heightPx * cells };
-  const shareRows = resized(plane.rows, plane, fine);
-  const cellMm = (map.widthPx * plate.pitchMm) / fine.widthPx;
+  // a wall as thin as a pixel fills a quarter of a cell that is cut from the plate itself
+  const fine = plane.coarse ? plane : { widthPx: size.widthPx * cells, heightPx: size.heightPx * cells };
+  const shareRows = plane.coarse ? plane.rows : resized(plane.rows, plane.extent, fine);
+  const cellMm = plane.coarse ? plane.cellMm : (map.widthPx * plate.pitchMm) / fine.widthPx;
   const pools = wiped(shareRows, fine, { holdsCells: poolMm / 2 / cellMm, solid: solidShare(plate) });
   const shares = new Float32Array(fine.widthPx);
   const inked: ShareRows = (y, into) => {
@@ -117,7 +119,7 @@ function etchedInk(plate: InkedPlate, size: PlaneSize, cells: number): ShareRows
     pools.etched(y, shares);
     for (let x = 0; x < into.length; x++) into[x] = into[x]! + plateTone * (1 - shares[x]!);
   };
-  return resized(inked, fine, size);
+  return resized(inked, plane.coarse ? plane.extent : fine, size);
 }
 
 /** Etched share of a pixel amidst fired ones. */

@@ -9,8 +9,8 @@ export interface Pools {
   readonly solid: number;
 }
 
-/** Rows that distances are worked out for at a time; a constant, so that the same rows always come out the same. */
-const BLOCK_ROWS = 128;
+/** Rows that distances are worked out for at a time, from the first one asked for. */
+const BLOCK_ROWS = 64;
 
 /** Ground in a cell, as a share, from which on it is a wall that ink stands against (from memory). */
 const WALL = 1 / 8;
@@ -40,11 +40,17 @@ export function wiped(
   const room = BLOCK_ROWS + 2 * reach;
   const shares = new Float32Array(room * widthPx);
   const down = new Uint16Array(room * widthPx);
-  let loaded = -1;
+  /** First row of the block that is loaded. */
+  let loaded = Number.NaN;
 
   /** Etched shares of a block and its surroundings, and each cell's distance from the nearest wall in its column. */
-  const load = (block: number): void => {
-    const top = block * BLOCK_ROWS - reach;
+  const load = (first: number): void => {
+    const top = first - reach;
+    // the surroundings of two blocks in a row lie over each other
+    const moved = first - loaded;
+    const known = moved > 0 && moved < room ? room - moved : 0;
+    if (known > 0) shares.copyWithin(0, moved * widthPx);
+    loaded = first;
     for (let i = 0; i < room; i++) {
       const y = top + i;
       const at = i * widthPx;
@@ -53,7 +59,7 @@ export function wiped(
         continue;
       }
       const row = shares.subarray(at, at + widthPx);
-      etched(y, row);
+      if (i >= known) etched(y, row);
       for (let x = 0; x < widthPx; x++) {
         const before = i === 0 ? reach : down[at - widthPx + x]!;
         down[at + x] = row[x]! < wallBelow ? 0 : Math.min(reach, before) + 1;
@@ -62,13 +68,11 @@ export function wiped(
     for (let at = down.length - widthPx - 1; at >= 0; at--) {
       if (down[at]! > down[at + widthPx]! + 1) down[at] = down[at + widthPx]! + 1;
     }
-    loaded = block;
   };
 
   const startOf = (y: number): number => {
-    const block = Math.floor(y / BLOCK_ROWS);
-    if (loaded !== block) load(block);
-    return (y - block * BLOCK_ROWS + reach) * widthPx;
+    if (!(y >= loaded && y < loaded + BLOCK_ROWS)) load(y);
+    return (y - loaded + reach) * widthPx;
   };
 
   const held: ShareRows = (y, into) => {

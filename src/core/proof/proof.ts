@@ -3,7 +3,7 @@ import { encodeSrgb } from '../srgb.ts';
 import type { PlaneSize } from './box.ts';
 import type { Light } from './colour.ts';
 import { type InkedPlate, type InkPlane, openInk, proofPx } from './ink.ts';
-import { type Ink, neugebauer, overprints } from './overprint.ts';
+import { type Ink, neugebauer, overprints, type Primaries } from './overprint.ts';
 import { openPlateMark } from './plate-mark.ts';
 
 /** The paper, and what a plate does to it besides its ink. */
@@ -65,8 +65,7 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
   const inks = planes.map(() => new Float32Array(widthPx));
   const shade = new Float32Array(widthPx);
   const oneShade = new Float32Array(widthPx);
-  const shares = planes.map(() => 0);
-  const light = new Float64Array(3);
+  const paint = openPainter(primaries, planes.length);
 
   const rows = (fromRow: number, toRow: number): Uint8Array => {
     const bytes = new Uint8Array((toRow - fromRow) * widthPx * 3);
@@ -78,19 +77,61 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
         row(y, oneShade);
         for (let x = 0; x < widthPx; x++) shade[x] = shade[x]! * oneShade[x]!;
       }
-      for (let x = 0; x < widthPx; x++) {
-        for (let i = 0; i < shares.length; i++) shares[i] = inks[i]![x]!;
-        neugebauer(shares, primaries, light);
-        for (let channel = 0; channel < 3; channel++) {
-          const value = light[channel]! * shade[x]! * (CODES - 1) + 0.5;
-          bytes[at++] = codeOf[Math.min(CODES - 1, value) | 0]!;
-        }
-      }
+      paint(inks, shade, bytes, at);
+      at += widthPx * 3;
     }
     return bytes;
   };
   return { widthPx, heightPx, ppi: proofPpi, marginPx, rows };
 }
+
+/** Writes a row of red, green and blue from `at` on, given each plate's ink and the shade of the paper. */
+type Painter = (inks: readonly Float32Array[], shade: Float32Array, bytes: Uint8Array, at: number) => void;
+
+function openPainter(primaries: Primaries, count: number): Painter {
+  const shares = Array.from({ length: count }, () => 0);
+  const light = new Float64Array(3);
+  const pixel: (...at: [readonly Float32Array[], number, number, Uint8Array, number]) => void = (
+    inks,
+    x,
+    shade,
+    bytes,
+    at,
+  ) => {
+    for (let i = 0; i < count; i++) shares[i] = inks[i]![x]!;
+    neugebauer(shares, primaries, light);
+    for (let channel = 0; channel < 3; channel++) {
+      const value = light[channel]! * shade * (CODES - 1) + 0.5;
+      bytes[at + channel] = codeOf[Math.min(CODES - 1, value) | 0]!;
+    }
+  };
+  if (count > 1)
+    return (inks, shade, bytes, at) => {
+      for (let x = 0; x < shade.length; x++) pixel(inks, x, shade[x]!, bytes, at + 3 * x);
+    };
+  const [reds, greens, blues] = codesByShare(primaries);
+  return (inks, shade, bytes, at) => {
+    const ink = inks[0]!;
+    for (let x = 0, to = at; x < ink.length; x++, to += 3) {
+      if (shade[x] === 1) {
+        const share = (ink[x]! * (CODES - 1) + 0.5) | 0;
+        bytes[to] = reds![share]!;
+        bytes[to + 1] = greens![share]!;
+        bytes[to + 2] = blues![share]!;
+      } else pixel(inks, x, shade[x]!, bytes, to);
+    }
+  };
+}
+
+/** Bytes of the colours that one ink makes, by its share in steps of 1/65535; finer than a byte. */
+const codesByShare = (primaries: Primaries): Uint8Array[] =>
+  [0, 1, 2].map((channel) => {
+    const light = new Float64Array(3);
+    return Uint8Array.from({ length: CODES }, (_, i) => {
+      neugebauer([i / (CODES - 1)], primaries, light);
+      return codeOf[Math.min(CODES - 1, light[channel]! * (CODES - 1) + 0.5) | 0]!;
+    });
+  });
 
 /** One row of a plate's ink on the wider paper. */
 function inkRow({ widthPx, heightPx, rows }: InkPlane, y: number, left: number, into: Float32Array): void {

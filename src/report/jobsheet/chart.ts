@@ -4,7 +4,7 @@ import { html, type Markup, type Piece } from './html.ts';
 
 /** Two charts stand side by side on 186 mm. */
 const WIDTH_MM = 90;
-const HEIGHT_MM = 32;
+const HEIGHT_MM = 30;
 const BOX = { left: 12, right: WIDTH_MM - 4, top: 4, bottom: HEIGHT_MM - 10 };
 
 export interface Axis {

@@ -27,7 +27,7 @@ export function coverageHistogram(bins: readonly number[]): Markup | null {
     },
     {
       x: { label: 'etched share of a small piece, %', ticks: FIFTHS },
-      y: { label: 'share of the plate, %', ticks: ticks(most, 5) },
+      y: { label: 'plate, %', ticks: ticks(most, 5) },
     },
     ({ x, y, bottom }) =>
       shares.map((share, i) => {

@@ -28,7 +28,7 @@ const CAPTIONS = {
 const CONTENT_MM = 186;
 const GUTTER_MM = 4;
 /** Tallest picture: all that the machine wants to know stays on the first page. */
-const TALLEST_MM = 40;
+const TALLEST_MM = 35;
 
 /** Base64 of a bitmap and nothing else: an address or an SVG with scripts is not let in. */
 const IMAGE = /^data:image\/(?:png|jpeg);base64,[A-Za-z0-9+/]+={0,2}$/;

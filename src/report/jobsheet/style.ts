@@ -10,7 +10,7 @@ h2 { font-size: 10.5pt; margin: 0 0 0.6mm; padding-top: 0.6mm; border-top: 0.3mm
 h3 { font-size: 9pt; margin: 0 0 0.5mm; break-after: avoid; page-break-after: avoid; }
 p, ul { margin: 0 0 1mm; }
 ul { padding-left: 4mm; }
-section, header, .columns { margin-bottom: 2mm; }
+section, header, .columns { margin-bottom: 1.6mm; }
 .small, small, figcaption { font-size: 7.5pt; }
 small { font-weight: normal; }
 .keep, figure, tr, li { break-inside: avoid; page-break-inside: avoid; }
@@ -28,6 +28,7 @@ table { border-collapse: collapse; width: 100%; }
 caption { font-size: 10.5pt; font-weight: bold; text-align: left; padding: 0.6mm 0; border-top: 0.3mm solid #000; }
 th { text-align: left; font-weight: normal; vertical-align: top; }
 td { vertical-align: top; }
+.facts { font-size: 8.5pt; }
 .facts th { width: 22.5mm; padding: 0.2mm 1mm 0.2mm 0; overflow-wrap: normal; }
 .facts td, .stack td, .stack th { padding: 0.2mm 0; }
 .facts tr, .stack tbody tr { border-top: 0.1mm solid #999; }
@@ -56,12 +57,12 @@ td { vertical-align: top; }
 .safety ul { columns: 2; column-gap: 6mm; }
 .stages { columns: 2; column-gap: 6mm; font-size: 8.5pt; }
 .ticks { list-style: none; padding: 0; margin-bottom: 1.2mm; }
-.ticks li { position: relative; padding-left: 5mm; min-height: 3.6mm; margin-bottom: 0.6mm; }
+.ticks li { position: relative; padding-left: 5mm; min-height: 3.6mm; margin-bottom: 0.4mm; }
 .ticks li::before { content: ""; position: absolute; left: 0; top: 0.2mm; width: 3mm; height: 3mm; border: 0.25mm solid #000; }
 .fields { display: grid; grid-template-columns: repeat(4, 1fr); gap: 0 4mm; }
-.field { display: flex; gap: 1.5mm; align-items: flex-end; margin: 0; height: 6mm; }
+.field { display: flex; gap: 1.5mm; align-items: flex-end; margin: 0; height: 5.5mm; }
 .field .blank { flex: 1; min-width: 0; }
-.free { height: 6.6mm; margin: 0; border-bottom: 0.2mm solid #000; }
+.free { height: 6mm; margin: 0; border-bottom: 0.2mm solid #000; }
 footer { font-size: 7.5pt; }
 footer > p:last-child { border-top: 0.3mm solid #000; padding-top: 1mm; margin: 0; }
 @media screen { body { padding: 8mm 4mm; width: 194mm; } }

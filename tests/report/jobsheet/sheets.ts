@@ -23,15 +23,19 @@ export const SETTINGS = {
   intaglio: { screen: 'errordiffusion', material: 'acrylic', dpi: 254 },
 } as const;
 
+/** A block of tone, which has more cautions than any other plate. */
+const TONAL = { ...SETTINGS.relief, screen: 'grain', dpi: 500 } as const;
+
 export type SheetProcess = keyof typeof SETTINGS;
 
 /** The report of a real plate of 120 × 80 mm, in a folder of its own that is taken away again. */
-export async function realReport(process: SheetProcess): Promise<Report> {
+export async function realReport(process: SheetProcess, tonal = false): Promise<Report> {
   const folder = mkdtempSync(join(tmpdir(), 'etchwright-sheet-'));
   try {
     const path = save(folder, 'in.png', photograph(480, 320));
-    const settings = { process, widthMm: 120, heightMm: 80, permission: 'own drawing', ...SETTINGS[process] };
-    return (await makePlate(folder, path, settings)).report;
+    const settings = { process, widthMm: 120, heightMm: 80, permission: 'own drawing' };
+    const more = tonal ? TONAL : SETTINGS[process];
+    return (await makePlate(folder, path, { ...settings, ...more })).report;
   } finally {
     rmSync(folder, { recursive: true });
   }
