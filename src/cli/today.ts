@@ -4,3 +4,6 @@ export function today(): string {
   const two = (value: number): string => String(value).padStart(2, '0');
   return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
+
+/** This moment, for records. */
+export const now = (): Date => new Date();

@@ -83,6 +83,19 @@ export const runSchema = z.strictObject({
     .describe('threads; the cores there are, at most 3, unless given, and one for a small plate')
     .meta(setting('output'))
     .optional(),
+  notebook: z
+    .string()
+    .min(1)
+    .describe('notebook that the run is written into; etchwright.notebook.jsonl of this folder unless given')
+    .meta(setting('records', 'file'))
+    .optional(),
+  note: z
+    .string()
+    .min(1)
+    .max(2000)
+    .describe('words to go into the notebook with it')
+    .meta(setting('records', 'words'))
+    .optional(),
   ...lookingSchema.shape,
 });
 

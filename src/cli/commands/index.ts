@@ -2,10 +2,20 @@ import { calibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import type { CommandDef } from './contract.ts';
 import { list } from './list.ts';
+import { notebook } from './notebook.ts';
 import { prepare } from './prepare.ts';
 import { schema } from './schema.ts';
 import { testplate } from './testplate.ts';
 import { workshop } from './workshop.ts';
 
 /** Every command, in the order of the help. */
-export const commands: readonly CommandDef[] = [prepare, check, testplate, calibrate, workshop, list, schema];
+export const commands: readonly CommandDef[] = [
+  prepare,
+  check,
+  testplate,
+  calibrate,
+  notebook,
+  workshop,
+  list,
+  schema,
+];

@@ -17,6 +17,7 @@ import { EXIT, exitCodeOf } from '../exit-codes.ts';
 import { addFlags, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
+import { openRecord } from '../record.ts';
 import { summary } from '../render.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
@@ -244,6 +245,7 @@ async function run(
   const { preparePlate } = await import('../../run/prepare.ts');
   const { openSavedJob, savedValues } = await import('../../run/job-file.ts');
   const owner = thisRun();
+  const record = await openRecord('prepare', settled.run);
   const progress = openProgress(talk);
   const session = await openSession({ owner, workers: settled.run.workers, signal, progress: progress.step });
   const outcomes: Outcome[] = [];
@@ -253,6 +255,7 @@ async function run(
     ...(settled.jobFile ? [settled.jobFile] : []),
     ...(settled.workshopFile ? [settled.workshopFile] : []),
     ...(settled.run.curve === undefined ? [] : [settled.run.curve]),
+    ...(record.path === null ? [] : [record.path]),
   ];
   const protect = savePath === undefined ? inputs : [...inputs, savePath];
   let saved: Awaited<ReturnType<typeof openSavedJob>> | undefined;
@@ -281,6 +284,7 @@ async function run(
           session.context,
         );
         if (prepared.streamPath !== null) await talk.stream(createReadStream(prepared.streamPath));
+        await record.add(prepared.report, item.name, !prepared.refused);
         outcomes.push({ picture: path, prepared });
       } catch (error) {
         // whoever stopped the run, or broke it, stops all of it; a bad picture only itself
@@ -301,6 +305,7 @@ async function run(
   } finally {
     progress.clear();
     await saved?.abandon();
+    await record.close();
     await session.close();
   }
 }

@@ -1,0 +1,247 @@
+import type { Command } from 'commander';
+import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { settingsOf } from '../../job/settings.ts';
+import { findSettings, type NotebookSettings, seenSettings } from '../../run/notebook-settings.ts';
+import { runSchema } from '../../run/settings.ts';
+import type { Fault, Page } from '../../store/notebook/pages.ts';
+import { EXIT } from '../exit-codes.ts';
+import { addFlags } from '../flags.ts';
+import { thisRun } from '../owner.ts';
+import {
+  comparisonText,
+  faultLines,
+  type ListRow,
+  listRow,
+  listTable,
+  pageText,
+} from '../render-notebook.ts';
+import { resolveSettings } from '../settle.ts';
+import type { Talk } from '../talk.ts';
+import { now } from '../today.ts';
+import type { CommandDef } from './contract.ts';
+
+const fileFlag = settingsOf(runSchema)
+  .filter(({ key }) => key === 'notebook')
+  .map((setting) => ({
+    ...setting,
+    description: 'the notebook; etchwright.notebook.jsonl of this folder unless given',
+  }));
+const seenFlags = settingsOf(seenSettings);
+const findFlags = settingsOf(findSettings);
+const flags = [...fileFlag, ...seenFlags, ...findFlags];
+
+type Settings = NotebookSettings & { readonly notebook?: string };
+
+interface Call {
+  readonly words: readonly string[];
+  readonly settings: Settings;
+  readonly talk: Talk;
+}
+
+/** One thing a notebook can be asked; `usage` is what stands after its name. */
+interface Action {
+  readonly usage: string;
+  readonly least: number;
+  readonly most: number;
+  /** Keys of the flags it takes, besides --notebook. */
+  readonly takes: readonly string[];
+  run(call: Call): Promise<void>;
+}
+
+const wanted = async ({ settings }: Call): Promise<string> =>
+  (await import('../../run/notebook.ts')).wantedNotebook(settings.notebook);
+
+const seenKeys = seenFlags.map(({ key }) => key);
+
+const actions: Readonly<Record<string, Action>> = {
+  init: {
+    usage: '',
+    least: 0,
+    most: 0,
+    takes: [],
+    async run({ settings, talk }) {
+      const { initNotebook, NOTEBOOK_FILE } = await import('../../run/notebook.ts');
+      const path = settings.notebook ?? NOTEBOOK_FILE;
+      await initNotebook(path, thisRun());
+      talk.result(talk.json ? JSON.stringify({ written: [path] }) : path);
+      talk.say('Every run in this folder now leaves an entry in it. See `etchwright notebook list`.');
+    },
+  },
+  list: { usage: '', least: 0, most: 0, takes: ['last', 'all'], run: list },
+  show: {
+    usage: '<entry...>',
+    least: 1,
+    most: 1000,
+    takes: [],
+    async run(call) {
+      const { pagesCalled } = await import('../../run/notebook.ts');
+      const pages = await pagesCalled(await wanted(call), call.words);
+      call.talk.result(
+        call.talk.json
+          ? JSON.stringify(pages, null, 2)
+          : pages.map((page) => pageText(page, call.talk)).join('\n\n'),
+      );
+    },
+  },
+  compare: {
+    usage: '<entry> <entry>',
+    least: 2,
+    most: 2,
+    takes: [],
+    async run(call) {
+      const { pagesCalled } = await import('../../run/notebook.ts');
+      const { compareEntries } = await import('../../store/notebook/changes.ts');
+      const [a, b] = await pagesCalled(await wanted(call), call.words);
+      const comparison = compareEntries(a!.plate, b!.plate);
+      call.talk.result(
+        call.talk.json
+          ? JSON.stringify({ from: a!.plate.id, to: b!.plate.id, ...comparison }, null, 2)
+          : comparisonText(a!, b!, comparison),
+      );
+    },
+  },
+  note: { usage: '<entry> [words...]', least: 1, most: 1000, takes: seenKeys, run: addNote },
+  find: {
+    usage: '[words...]',
+    least: 0,
+    most: 1000,
+    takes: ['verdict', 'process', 'screen', 'material'],
+    run: find,
+  },
+  export: { usage: '', least: 0, most: 0, takes: [], run: exportTable },
+};
+
+/** Plates, newest last: all that fit what was asked. */
+async function find(call: Call): Promise<void> {
+  const { settings, talk } = call;
+  const { askedWords, fits } = await import('../../store/notebook/find.ts');
+  const looksFor = { ...settings, words: askedWords(call.words) };
+  let found = 0;
+  await eachPage(call, (page) => {
+    if (!fits(page, looksFor)) return;
+    if (!talk.json && found > 0) talk.result('');
+    talk.result(talk.json ? jsonItem(page, found) : pageText(page, talk));
+    found++;
+  });
+  if (talk.json) talk.result(jsonEnd(found));
+  else if (found === 0) talk.say('No plate in the notebook is like that');
+}
+
+// one JSON value, but written as it is read: long notebooks are never held whole
+const jsonItem = (page: Page, before: number): string => `${before === 0 ? '[' : ','}${JSON.stringify(page)}`;
+const jsonEnd = (count: number): string => (count === 0 ? '[]' : ']');
+
+/** A table of the last few plates, or of all. */
+async function list(call: Call): Promise<void> {
+  const { settings, talk } = call;
+  const rows: ListRow[] = [];
+  let older = 0;
+  await eachPage(call, (page) => {
+    rows.push(listRow(page));
+    if (settings.all || rows.length <= settings.last) return;
+    rows.shift();
+    older++;
+  });
+  if (talk.json) talk.result(JSON.stringify(rows, null, 2));
+  else if (rows.length > 0) talk.result(listTable(rows));
+  else talk.say('The notebook is empty as yet');
+  if (older > 0) talk.say(`${older} older plates are not shown: --all shows every one`);
+}
+
+async function exportTable(call: Call): Promise<void> {
+  const { talk } = call;
+  const { csvHead, csvLine } = await import('../../store/notebook/csv.ts');
+  let count = 0;
+  if (!talk.json) talk.result(csvHead());
+  await eachPage(call, (page) => {
+    talk.result(talk.json ? jsonItem(page, count) : csvLine(page));
+    count++;
+  });
+  if (talk.json) talk.result(jsonEnd(count));
+}
+
+/** Reads the whole notebook, then tells which of its lines could not be read. */
+async function eachPage(call: Call, use: (page: Page) => void): Promise<void> {
+  const path = await wanted(call);
+  const { pagesOf } = await import('../../run/notebook.ts');
+  const faults: Fault[] = [];
+  for await (const page of pagesOf(path, (fault) => faults.push(fault))) use(page);
+  faultLines(path, faults).forEach(call.talk.say);
+}
+
+async function addNote(call: Call): Promise<void> {
+  const { settings, talk } = call;
+  const [entry, ...words] = call.words;
+  const path = await wanted(call);
+  const { openNotebook, pagesCalled } = await import('../../run/notebook.ts');
+  const [page] = await pagesCalled(path, [entry!]);
+  const given = Object.fromEntries(
+    seenKeys.flatMap((key) => {
+      const value = settings[key as keyof Settings];
+      return value === undefined ? [] : [[key, value]];
+    }),
+  );
+  const seen = words.length > 0 ? { ...given, words: words.join(' ') } : given;
+  if (Object.keys(seen).length === 0)
+    throw new EtchError(
+      'usage',
+      'nothing-noted',
+      `Nothing is said about entry ${entry}`,
+      `Write it behind, such as \`etchwright notebook note ${entry} "the rigging broke" --verdict partly\`.`,
+    );
+  const notebook = await openNotebook(path, now);
+  try {
+    const added = await notebook.add({ kind: 'note', about: page!.plate.id, seen });
+    talk.result(talk.json ? JSON.stringify(added, null, 2) : `noted of ${page!.number} ${page!.plate.name}`);
+  } finally {
+    await notebook.close();
+  }
+}
+
+/** What is wrong with the words and flags of an action. */
+function wrongWith(name: string, action: Action, words: readonly string[], command: Command): Problem[] {
+  const usage = `etchwright notebook ${name} ${action.usage}`.trim();
+  const problems: Problem[] = [];
+  if (words.length < action.least || words.length > action.most)
+    problems.push({
+      code: 'wrong-number-of-words',
+      message: `notebook ${name} is given ${words.length} ${words.length === 1 ? 'word' : 'words'} more`,
+      hint: `Write it as \`${usage}\`.`,
+    });
+  for (const { key, flag } of [...seenFlags, ...findFlags])
+    if (!action.takes.includes(key) && command.getOptionValueSource(key) === 'cli')
+      problems.push({
+        code: 'flag-of-another-action',
+        message: `notebook ${name} takes no --${flag}`,
+        hint: `Leave it out. It belongs to ${Object.keys(actions)
+          .filter((other) => actions[other]!.takes.includes(key))
+          .join(' and ')}.`,
+      });
+  return problems;
+}
+
+export const notebook: CommandDef = {
+  name: 'notebook',
+  usage: `<${Object.keys(actions).join('|')}> [words...]`,
+  summary: 'what was done, what changed between two tries, and what was seen at the press',
+  examples: [
+    'etchwright notebook note 12 "the rigging broke" --verdict partly --pull 3',
+    'etchwright notebook find cherry 45 lpi --verdict held',
+  ],
+  configure: (command) => addFlags(command, flags),
+  async run([name = '', ...words], command, talk) {
+    const action = Object.hasOwn(actions, name) ? actions[name]! : null;
+    if (action === null)
+      throw new EtchError(
+        'usage',
+        'unknown-action',
+        `notebook cannot "${name}"`,
+        `Say one of: ${Object.keys(actions).join(', ')}.`,
+      );
+    const { values, problems } = resolveSettings(command, flags);
+    const all = [...wrongWith(name, action, words, command), ...problems];
+    if (all.length > 0) throw new JobError(all);
+    await action.run({ words, settings: values as unknown as Settings, talk });
+    return EXIT.done;
+  },
+};

@@ -1,0 +1,177 @@
+import { randomBytes } from 'node:crypto';
+import { access } from 'node:fs/promises';
+import { EtchError } from '../core/errors.ts';
+import { openFileSet } from '../io/atomic.ts';
+import { type LineSink, linesOf, openLineSink } from '../io/lines.ts';
+import type { Owner } from '../io/owner.ts';
+import type { Report } from '../report/schema.ts';
+import { type Draft, type Entry, entryOf, type NoteEntry } from '../store/notebook/entry.ts';
+import { type Fault, type Numbered, openNumbering, type Page } from '../store/notebook/pages.ts';
+
+/** The notebook of a folder. */
+export const NOTEBOOK_FILE = 'etchwright.notebook.jsonl';
+
+const WHAT = 'notebook';
+const ID_BYTES = 6;
+const DAY_MS = 86_400_000;
+
+/** Where the notebook is: as given, else in the working folder, else nowhere. */
+export async function findNotebook(given: string | undefined): Promise<string | null> {
+  if (given !== undefined) return given;
+  return access(NOTEBOOK_FILE).then(
+    () => NOTEBOOK_FILE,
+    () => null,
+  );
+}
+
+/** The notebook that is to be read. Throws an EtchError of kind 'usage' where there is none. */
+export async function wantedNotebook(given: string | undefined): Promise<string> {
+  const path = await findNotebook(given);
+  if (path !== null) return path;
+  throw new EtchError(
+    'usage',
+    'no-notebook',
+    `There is no ${NOTEBOOK_FILE} in this folder`,
+    'Begin one with `etchwright notebook init`, or name one with --notebook.',
+  );
+}
+
+/** Begins an empty notebook; an existing one is never replaced. */
+export async function initNotebook(path: string, owner: Owner): Promise<void> {
+  const set = openFileSet({ owner, overwrite: false, protect: [] });
+  try {
+    await set.add(path);
+    await set.commit();
+  } catch (error) {
+    await set.abandon();
+    throw error;
+  }
+}
+
+const newId = (): string => `e${randomBytes(ID_BYTES).toString('hex').slice(1)}`;
+
+/** A notebook open for adding entries. */
+export interface NotebookSink {
+  add(draft: Draft): Promise<Entry>;
+  close(): Promise<void>;
+}
+
+/** Opens a notebook for adding; one that cannot be written is told before any work is done. */
+export async function openNotebook(path: string, now: () => Date): Promise<NotebookSink> {
+  const sink: LineSink = await openLineSink(path);
+  return {
+    async add(draft) {
+      const entry = entryOf(draft, newId(), now().toISOString());
+      await sink.append(JSON.stringify(entry));
+      return entry;
+    },
+    close: sink.close,
+  };
+}
+
+/** What a run leaves in the notebook: its report without what can be made again from it. */
+export function draftOf(
+  report: Report,
+  run: { command: string; name: string; made: boolean; note: string | undefined; now: Date },
+): Extract<Draft, { kind: 'plate' }> {
+  const { tool, input, plate, material, workshop, curve, coverage, passes, time, hold } = report;
+  const { why: _, predictedKnots: __, ...screen } = report.screen;
+  const ageDays = curve && Math.floor((run.now.getTime() - Date.parse(curve.measuredOn)) / DAY_MS);
+  return {
+    kind: 'plate',
+    command: run.command,
+    name: run.name,
+    made: run.made,
+    note: run.note ?? null,
+    tool: { version: tool.version, engine: tool.engine },
+    input: { name: input.name, sha256: input.sha256 },
+    job: report.job,
+    plate: {
+      process: plate.process,
+      widthMm: plate.widthMm,
+      heightMm: plate.heightMm,
+      dpi: plate.dpi,
+    },
+    screen,
+    machine: workshop.machine,
+    press: workshop.press,
+    material,
+    curve: curve && { ...curve, ageDays: ageDays ?? 0 },
+    coverage: { etched: coverage.etched, inked: coverage.inked, predicted: coverage.predicted },
+    passes: passes?.count ?? null,
+    timeS: time?.totalS ?? null,
+    slotS: time?.slotS ?? null,
+    hold:
+      hold?.checks.map(({ code, limitMm, worstMm, count, areaMm2 }) => ({
+        code,
+        limitMm,
+        worstMm,
+        count,
+        areaMm2,
+      })) ?? null,
+    // safety reminders go with every plate alike and tell two tries nothing
+    cautions: report.cautions
+      .filter(({ severity }) => severity !== 'note')
+      .map(({ code, severity, text }) => ({ code, severity, text })),
+    files: report.files.map(({ role, name, format, sha256 }) => ({ role, name, format, sha256 })),
+    bitsSha256: report.bitsSha256,
+  };
+}
+
+/** Entries of a notebook in their order, in bounded memory. */
+async function* entriesOf(path: string, onFault: (fault: Fault) => void): AsyncGenerator<Numbered[]> {
+  const numbered = openNumbering(onFault);
+  for await (const lines of linesOf(path, WHAT)) {
+    const entries: Numbered[] = [];
+    for (const line of lines) {
+      const entry = numbered(line);
+      if (entry) entries.push(entry);
+    }
+    yield entries;
+  }
+}
+
+/**
+ * Pages of a notebook, oldest first, in memory that its notes alone decide: notes stand behind their plates, so the
+ * file is read twice. What cannot be read is told to `onFault`, once.
+ */
+export async function* pagesOf(path: string, onFault: (fault: Fault) => void): AsyncGenerator<Page> {
+  const notes = new Map<string, NoteEntry[]>();
+  for await (const entries of entriesOf(path, () => undefined))
+    for (const { entry } of entries) {
+      if (entry.kind !== 'note') continue;
+      const before = notes.get(entry.about);
+      if (before) before.push(entry);
+      else notes.set(entry.about, [entry]);
+    }
+  for await (const entries of entriesOf(path, onFault))
+    for (const { number, entry } of entries)
+      if (entry.kind === 'plate') yield { number, plate: entry, notes: notes.get(entry.id) ?? [] };
+}
+
+const SHORTEST_ID = 4;
+
+const isCalled = (name: string, { number, plate }: Page): boolean =>
+  /^\d+$/.test(name)
+    ? Number(name) === number
+    : name.length >= SHORTEST_ID && plate.id.startsWith(name.toLowerCase());
+
+/** The pages that people mean by numbers or by beginnings of ids, in that order. EtchError of kind 'usage' for any that is not there. */
+export async function pagesCalled(path: string, names: readonly string[]): Promise<Page[]> {
+  const kept: Page[] = [];
+  for await (const page of pagesOf(path, () => undefined))
+    if (names.some((name) => isCalled(name, page))) kept.push(page);
+  return names.map((name) => {
+    const found = kept.filter((page) => isCalled(name, page));
+    if (found.length === 1) return found[0]!;
+    const isMissing = found.length === 0;
+    throw new EtchError(
+      'usage',
+      isMissing ? 'no-such-entry' : 'entry-not-clear',
+      `Looking for entry "${name}" in ${path}: ${isMissing ? 'no plate is called so' : `${found.length} plates begin so`}`,
+      isMissing
+        ? 'See `etchwright notebook list --all` for numbers.'
+        : 'Give more letters of the id, or its number.',
+    );
+  });
+}

@@ -1,0 +1,76 @@
+import { lastSeen, type Page } from './pages.ts';
+
+/** What is looked for; everything given must fit. */
+export interface Wanted {
+  readonly process?: string | undefined;
+  readonly material?: string | undefined;
+  readonly screen?: string | undefined;
+  readonly verdict?: string | undefined;
+  /** Words that must stand somewhere on the page, and measures such as `45lpi`. */
+  readonly words: readonly string[];
+}
+
+/** Numbers with a unit that may be asked for, and where a page has such a number. */
+const MEASURES: Readonly<Record<string, (page: Page) => readonly unknown[]>> = {
+  lpi: ({ plate }) => [plate.screen['rulingLpi'], plate.job['rulingLpi']],
+  dpi: ({ plate }) => [plate.plate.dpi],
+  mm: ({ plate }) => [
+    plate.plate.widthMm,
+    plate.plate.heightMm,
+    ...Object.entries({ ...plate.job, ...plate.screen }).flatMap(([key, value]) =>
+      key.endsWith('Mm') ? [value] : [],
+    ),
+  ],
+};
+
+const MEASURE = new RegExp(`^(\\d+(?:[.,]\\d+)?)\\s*(${Object.keys(MEASURES).join('|')})$`, 'i');
+/** Rulings as achieved are off by a per cent or two from those asked for. */
+const NEAR = 0.03;
+
+const lower = (text: string): string => text.toLocaleLowerCase('en');
+
+/** All words of a page that people may remember. */
+function wordsOf(page: Page): string {
+  const { plate, notes } = page;
+  const seen = notes.flatMap(({ seen: { pull: _, ...words } }) => Object.values(words));
+  const { material } = plate;
+  const sheet = material ? [material.id, material.kind, material.batch] : [];
+  const own = [plate.name, plate.input.name, plate.note, plate.plate.process, plate.screen.kind];
+  return lower([...own, ...sheet, plate.machine, plate.press, plate.curve?.name, ...seen].join('\n'));
+}
+
+function fitsWord(page: Page, words: string, wanted: string): boolean {
+  const measure = MEASURE.exec(wanted);
+  if (!measure) return words.includes(lower(wanted));
+  const value = Number(measure[1]!.replace(',', '.'));
+  const found = MEASURES[lower(measure[2]!)]!(page);
+  return found.some((one) => typeof one === 'number' && Math.abs(one / value - 1) <= NEAR);
+}
+
+/** `45 lpi` typed as two words is one measure; commas and question marks are how people ask. */
+export function askedWords(typed: readonly string[]): string[] {
+  const words = typed.flatMap((word) => word.split(/\s+/)).map((word) => word.replace(/[,;:?!]+$/, ''));
+  const joined: string[] = [];
+  for (const word of words) {
+    const before = joined.at(-1);
+    const isUnit = before !== undefined && Object.hasOwn(MEASURES, lower(word)) && /^[\d.,]+$/.test(before);
+    if (isUnit) joined[joined.length - 1] = before + word;
+    else if (word !== '') joined.push(word);
+  }
+  return joined;
+}
+
+/** True where a page is what was looked for. */
+export function fits(page: Page, wanted: Wanted): boolean {
+  const { plate } = page;
+  const { process, material, screen, verdict } = wanted;
+  if (process !== undefined && plate.plate.process !== process) return false;
+  if (screen !== undefined && plate.screen.kind !== screen) return false;
+  if (verdict !== undefined && lastSeen(page).verdict !== verdict) return false;
+  if (material !== undefined) {
+    const names = [plate.material?.id, plate.material?.kind].map((name) => lower(name ?? ''));
+    if (!names.some((name) => name.includes(lower(material)))) return false;
+  }
+  const words = wordsOf(page);
+  return wanted.words.every((word) => fitsWord(page, words, word));
+}
