@@ -10,6 +10,7 @@ import type { MeasuredCurve } from '../job/measured-curve.ts';
 import type { Plan } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
 import { narrowest } from '../job/screen-place.ts';
+import { jobSha256 } from './job-hash.ts';
 import type { JudgedPlate } from './judged.ts';
 import type { Caution, Report } from './schema.ts';
 import {
@@ -100,18 +101,20 @@ export function buildReport(parts: ReportParts): Report {
   const totalPx = layout.widthPx * layout.heightPx;
   const etched = made.etchedPx / totalPx;
   const pitchMm = MM_PER_INCH / job.dpi;
+  const bits = {
+    ...bitsOf(job),
+    ...spotOf(making),
+    ...limitsOf(parts),
+    widthMm: tidy(layout.widthMm),
+    heightMm: tidy(layout.heightMm),
+  };
   return {
     schema: 'etchwright/report',
     version: 1,
     tool: parts.tool,
     input: inputOf(parts.facts, job.permission),
-    job: {
-      ...bitsOf(job),
-      ...spotOf(making),
-      ...limitsOf(parts),
-      widthMm: tidy(layout.widthMm),
-      heightMm: tidy(layout.heightMm),
-    },
+    job: bits,
+    jobSha256: jobSha256(bits),
     origins: {
       ...parts.origins,
       widthMm: parts.origins['widthMm'] ?? 'measured',

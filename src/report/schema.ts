@@ -57,6 +57,9 @@ export const reportSchema = z.strictObject({
   job: z
     .record(z.string(), z.unknown())
     .describe('every setting that decides the bits; may be used as a job file'),
+  jobSha256: sha256.describe(
+    'SHA-256 of `job` as JSON, keys in order of the alphabet; tells a job that was changed since',
+  ),
   origins: z.record(z.string(), z.enum(ORIGINS)).describe('where each setting came from'),
   workshop: z.strictObject({
     name: z.string(),

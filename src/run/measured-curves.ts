@@ -23,19 +23,34 @@ function screenCalled(path: string, kind: string): ScreenKind {
 /** As reports hold them, so that a plate made again from its report goes through the very same curve. */
 const tidyKnots = (knots: readonly Knot[]): Knot[] => knots.map(([x, y]): Knot => [tidy(x), tidy(y)]);
 
-/** The curve that a plate went through, out of its report. */
-function ofReport(path: string, { curve, plate, job, screen, material, workshop }: Report): MeasuredCurve {
-  if (curve === null) throw unusable(path, 'it is the report of a plate that was made without one');
-  const kind = screenCalled(path, screen.kind);
+/** What a record of a plate says of itself and of its curve, be it a report or an entry of the notebook. */
+interface CurvedPlate {
+  readonly plate: { readonly process: string; readonly dpi: number };
+  readonly job: Readonly<Record<string, unknown>>;
+  readonly screen: { readonly kind: string };
+  readonly material: { readonly id: string; readonly batch: string | null } | null;
+  readonly machine: string | null;
+}
+
+/** The curve that a plate went through, out of its record; `label` names that in errors. */
+export function curveOfPlate(
+  label: string,
+  { plate, job, screen, material, machine }: CurvedPlate,
+  { name, sha256, measuredOn, knots }: NonNullable<Report['curve']>,
+): MeasuredCurve {
+  const kind = screenCalled(label, screen.kind);
   const params = Object.fromEntries(Object.keys(screens[kind].params.shape).map((key) => [key, job[key]]));
   const spotMm = job['compensate'] === true && typeof job['spotMm'] === 'number' ? job['spotMm'] : null;
   return {
-    ...curve,
+    name,
+    sha256,
+    measuredOn,
+    knots,
     process: plate.process as MeasuredCurve['process'],
     dpi: plate.dpi,
     screen: { kind, params },
     spotMm,
-    machine: workshop.machine,
+    machine,
     material: material?.id ?? null,
     batch: material?.batch ?? null,
   };
@@ -47,7 +62,9 @@ export async function readMeasuredCurve(path: string): Promise<MeasuredCurve> {
   if (value['schema'] === 'etchwright/report') {
     const report = reportSchema.safeParse(value);
     if (!report.success) throw unusable(path, 'it is a report, but not as it was written');
-    return ofReport(path, report.data);
+    const { curve, workshop } = report.data;
+    if (curve === null) throw unusable(path, 'it is the report of a plate that was made without one');
+    return curveOfPlate(path, { ...report.data, machine: workshop.machine }, curve);
   }
   const curve = parseCurve(value);
   const { name, measuredOn, process, dpi, screen, spotMm, machine, material, batch } = curve;

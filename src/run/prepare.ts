@@ -25,6 +25,7 @@ import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import { curveCautions } from '../report/curve-cautions.ts';
 import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
+import { remadeCautions } from '../report/remade-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
@@ -79,6 +80,8 @@ export interface PrepareRequest {
   /** What is made to look at beside the plate, and how it looks. */
   readonly looking: Looking;
   readonly strict: boolean;
+  /** For a plate made again: the bits that must come of it, and whether others are let through with a caution. */
+  readonly expects?: { readonly bitsSha256: string; readonly anyway: boolean };
 }
 
 export interface RunContext {
@@ -213,6 +216,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         ),
         ...plateCautions(job, plan, findings),
         ...curveCautions(job, making, measured, curves),
+        ...(request.expects ? remadeCautions(request.expects, made.bitsSha256) : []),
         ...makingCautions({
           process: job.process,
           dpi: job.dpi,

@@ -4,6 +4,7 @@ import type { CommandDef } from './contract.ts';
 import { list } from './list.ts';
 import { notebook } from './notebook.ts';
 import { prepare } from './prepare.ts';
+import { remake } from './remake.ts';
 import { schema } from './schema.ts';
 import { testplate } from './testplate.ts';
 import { workshop } from './workshop.ts';
@@ -14,6 +15,7 @@ export const commands: readonly CommandDef[] = [
   check,
   testplate,
   calibrate,
+  remake,
   notebook,
   workshop,
   list,

@@ -73,6 +73,7 @@ const plateEntrySchema = z.strictObject({
     .nullable(),
   cautions: z.array(z.strictObject({ code: z.string(), severity: z.string(), text: z.string() })),
   files: z.array(z.strictObject({ role: z.string(), name: z.string(), format: z.string(), sha256 })),
+  fire: z.enum(['dark', 'light']).describe('which pixel value tells the machine to fire'),
   bitsSha256: sha256,
 });
 

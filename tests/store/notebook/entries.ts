@@ -28,6 +28,7 @@ export const plateEntry = (over: Partial<PlateEntry> = {}): PlateEntry => ({
   hold: [{ code: 'thin-walls', limitMm: 0.4, worstMm: 0.1, count: 12, areaMm2: 3 }],
   cautions: [{ code: 'thin-walls', severity: 'warn', text: '12 walls are thin' }],
   files: [{ role: 'plate', name: 'ferry.plate.png', format: 'png', sha256: hex('c') }],
+  fire: 'dark',
   bitsSha256: hex('b'),
   ...over,
 });
