@@ -37,7 +37,9 @@ function describe(setting: Setting, owners: readonly string[]): string {
   const choices = isLong ? ` (${setting.choices.join(', ')})` : '';
   const owned = owners.length > 0 ? `${owners.join(', ')}: ` : '';
   const shown = setting.fallback ?? setting.unlessGiven ?? unlessGiven(setting.key);
-  const fallback = shown === null || typeof shown === 'boolean' ? '' : ` [${showDefault(shown)}]`;
+  const isTold =
+    shown !== null && typeof shown !== 'boolean' && !(Array.isArray(shown) && shown.length === 0);
+  const fallback = !isTold ? '' : ` [${showDefault(shown)}]`;
   const not = setting.fallback === true ? 'do not ' : '';
   return `${owned}${not}${setting.description}${choices}${fallback}`;
 }
@@ -60,14 +62,15 @@ export function addFlags(
   }
 }
 
-const attribute = (flag: string): string =>
+/** The name under which commander keeps a flag. */
+export const attributeOf = (flag: string): string =>
   flag.replace(/-([a-z])/g, (_, letter: string) => letter.toUpperCase());
 
 /** What was typed on the command line for these settings, by setting key. */
 export function typedValues(command: Command, settings: readonly Setting[]): Record<string, unknown> {
   const values: Record<string, unknown> = {};
   for (const { key, flag } of settings) {
-    const name = attribute(flag);
+    const name = attributeOf(flag);
     if (command.getOptionValueSource(name) === 'cli') values[key] = command.getOptionValue(name);
   }
   return values;

@@ -1,7 +1,8 @@
 import { clock, num, percent } from '../report/words.ts';
 import type { Change, Comparison } from '../store/notebook/changes.ts';
 import type { Seen } from '../store/notebook/entry.ts';
-import { type Fault, lastSeen, type Page } from '../store/notebook/pages.ts';
+import { lastSeen, type Page } from '../store/notebook/pages.ts';
+import type { Fault } from '../store/read-line.ts';
 import { row } from './render.ts';
 import type { Talk } from './talk.ts';
 

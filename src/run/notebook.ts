@@ -5,9 +5,9 @@ import { openFileSet } from '../io/atomic.ts';
 import { type LineSink, linesOf, openLineSink } from '../io/lines.ts';
 import type { Owner } from '../io/owner.ts';
 import type { Report } from '../report/schema.ts';
-import { type Draft, type Entry, entryOf, type NoteEntry } from '../store/notebook/entry.ts';
-import { type Fault, type Numbered, openNumbering, type Page } from '../store/notebook/pages.ts';
-import { readLine } from '../store/notebook/read-line.ts';
+import { type Draft, type Entry, entryOf, type NoteEntry, notebookLines } from '../store/notebook/entry.ts';
+import type { Page } from '../store/notebook/pages.ts';
+import { type Fault, openNumbering, readLine } from '../store/read-line.ts';
 
 /** The notebook of a folder. */
 export const NOTEBOOK_FILE = 'etchwright.notebook.jsonl';
@@ -120,19 +120,6 @@ export function draftOf(
   };
 }
 
-/** Entries of a notebook in their order, in bounded memory. */
-async function* entriesOf(path: string, onFault: (fault: Fault) => void): AsyncGenerator<Numbered[]> {
-  const numbered = openNumbering(onFault);
-  for await (const lines of linesOf(path, WHAT)) {
-    const entries: Numbered[] = [];
-    for (const line of lines) {
-      const entry = numbered(line);
-      if (entry) entries.push(entry);
-    }
-    yield entries;
-  }
-}
-
 /** Lines that may be notes; a third of the time of reading every line to find out. */
 const NOTE = /"kind":\s*"note"/;
 
@@ -145,15 +132,20 @@ export async function* pagesOf(path: string, onFault: (fault: Fault) => void): A
   for await (const lines of linesOf(path, WHAT))
     for (const line of lines) {
       if (!NOTE.test(line)) continue;
-      const read = readLine(line);
+      const read = readLine(line, notebookLines);
       if (!('entry' in read) || read.entry.kind !== 'note') continue;
       const before = notes.get(read.entry.about);
       if (before) before.push(read.entry);
       else notes.set(read.entry.about, [read.entry]);
     }
-  for await (const entries of entriesOf(path, onFault))
-    for (const { number, entry } of entries)
-      if (entry.kind === 'plate') yield { number, plate: entry, notes: notes.get(entry.id) ?? [] };
+  const numbered = openNumbering(notebookLines, onFault);
+  for await (const lines of linesOf(path, WHAT))
+    for (const line of lines) {
+      const read = numbered(line);
+      if (read?.entry.kind !== 'plate') continue;
+      const { number, entry: plate } = read;
+      yield { number, plate, notes: notes.get(plate.id) ?? [] };
+    }
 }
 
 const SHORTEST_ID = 4;

@@ -4,7 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { initNotebook, openNotebook, pagesCalled, pagesOf } from '../../src/run/notebook.ts';
-import type { Fault, Page } from '../../src/store/notebook/pages.ts';
+import type { Page } from '../../src/store/notebook/pages.ts';
+import type { Fault } from '../../src/store/read-line.ts';
 import { noteEntry, plateEntry } from '../store/notebook/entries.ts';
 
 let folder = '';
@@ -57,7 +58,7 @@ test('an entry torn off by a kill is lost alone: the next ones are whole', async
   await notebook.add({ kind: 'note', about: 'e00000000001', seen: { words: 'after' } });
   await notebook.close();
   const { pages, faults } = await read();
-  expect(faults).toEqual([{ line: 2, what: 'it ends in the middle, or is not JSON' }]);
+  expect(faults).toMatchObject([{ line: 2, what: 'it ends in the middle, or is not JSON' }]);
   expect(pages.map(({ notes }) => notes.map(({ seen }) => seen.words))).toEqual([['after']]);
 });
 

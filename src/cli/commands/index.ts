@@ -1,6 +1,7 @@
 import { calibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import type { CommandDef } from './contract.ts';
+import { edition } from './edition.ts';
 import { list } from './list.ts';
 import { notebook } from './notebook.ts';
 import { prepare } from './prepare.ts';
@@ -17,6 +18,7 @@ export const commands: readonly CommandDef[] = [
   calibrate,
   remake,
   notebook,
+  edition,
   workshop,
   list,
   schema,

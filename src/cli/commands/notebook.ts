@@ -1,9 +1,10 @@
-import type { Command } from 'commander';
-import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { EtchError } from '../../core/errors.ts';
 import { settingsOf } from '../../job/settings.ts';
 import { findSettings, type NotebookSettings, seenSettings } from '../../run/notebook-settings.ts';
 import { runSchema } from '../../run/settings.ts';
-import type { Fault, Page } from '../../store/notebook/pages.ts';
+import type { Page } from '../../store/notebook/pages.ts';
+import type { Fault } from '../../store/read-line.ts';
+import { type Action, type Call as ActionCall, runAction } from '../actions.ts';
 import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
@@ -15,8 +16,6 @@ import {
   listTable,
   pageText,
 } from '../render-notebook.ts';
-import { resolveSettings } from '../settle.ts';
-import type { Talk } from '../talk.ts';
 import { now } from '../today.ts';
 import type { CommandDef } from './contract.ts';
 
@@ -32,32 +31,17 @@ const flags = [...fileFlag, ...seenFlags, ...findFlags];
 
 type Settings = NotebookSettings & { readonly notebook?: string };
 
-interface Call {
-  readonly words: readonly string[];
-  readonly settings: Settings;
-  readonly talk: Talk;
-}
-
-/** One thing a notebook can be asked; `usage` is what stands after its name. */
-interface Action {
-  readonly usage: string;
-  readonly least: number;
-  readonly most: number;
-  /** Keys of the flags it takes, besides --notebook. */
-  readonly takes: readonly string[];
-  run(call: Call): Promise<void>;
-}
+type Call = ActionCall<Settings>;
 
 const wanted = async ({ settings }: Call): Promise<string> =>
   (await import('../../run/notebook.ts')).wantedNotebook(settings.notebook);
 
 const seenKeys = seenFlags.map(({ key }) => key);
 
-const actions: Readonly<Record<string, Action>> = {
+const actions: Readonly<Record<string, Action<Settings>>> = {
   init: {
     usage: '',
-    least: 0,
-    most: 0,
+    words: [0, 0],
     takes: [],
     async run({ settings, talk }) {
       const { initNotebook, NOTEBOOK_FILE } = await import('../../run/notebook.ts');
@@ -67,11 +51,10 @@ const actions: Readonly<Record<string, Action>> = {
       talk.say('Every run in this folder now leaves an entry in it. See `etchwright notebook list`.');
     },
   },
-  list: { usage: '', least: 0, most: 0, takes: ['last', 'all'], run: list },
+  list: { usage: '', words: [0, 0], takes: ['last', 'all'], run: list },
   show: {
     usage: '<entry...>',
-    least: 1,
-    most: 1000,
+    words: [1, 1000],
     takes: [],
     async run(call) {
       const { pagesCalled } = await import('../../run/notebook.ts');
@@ -85,8 +68,7 @@ const actions: Readonly<Record<string, Action>> = {
   },
   compare: {
     usage: '<entry> <entry>',
-    least: 2,
-    most: 2,
+    words: [2, 2],
     takes: [],
     async run(call) {
       const { pagesCalled } = await import('../../run/notebook.ts');
@@ -100,15 +82,14 @@ const actions: Readonly<Record<string, Action>> = {
       );
     },
   },
-  note: { usage: '<entry> [words...]', least: 1, most: 1000, takes: seenKeys, run: addNote },
+  note: { usage: '<entry> [words...]', words: [1, 1000], takes: seenKeys, run: addNote },
   find: {
     usage: '[words...]',
-    least: 0,
-    most: 1000,
+    words: [0, 1000],
     takes: ['verdict', 'process', 'screen', 'material'],
     run: find,
   },
-  export: { usage: '', least: 0, most: 0, takes: [], run: exportTable },
+  export: { usage: '', words: [0, 0], takes: [], run: exportTable },
 };
 
 /** Plates, newest last: all that fit what was asked. */
@@ -198,28 +179,6 @@ async function addNote(call: Call): Promise<void> {
   }
 }
 
-/** What is wrong with the words and flags of an action. */
-function wrongWith(name: string, action: Action, words: readonly string[], command: Command): Problem[] {
-  const usage = `etchwright notebook ${name} ${action.usage}`.trim();
-  const problems: Problem[] = [];
-  if (words.length < action.least || words.length > action.most)
-    problems.push({
-      code: 'wrong-number-of-words',
-      message: `notebook ${name} is given ${words.length} ${words.length === 1 ? 'word' : 'words'} more`,
-      hint: `Write it as \`${usage}\`.`,
-    });
-  for (const { key, flag } of [...seenFlags, ...findFlags])
-    if (!action.takes.includes(key) && command.getOptionValueSource(key) === 'cli')
-      problems.push({
-        code: 'flag-of-another-action',
-        message: `notebook ${name} takes no --${flag}`,
-        hint: `Leave it out. It belongs to ${Object.keys(actions)
-          .filter((other) => actions[other]!.takes.includes(key))
-          .join(' and ')}.`,
-      });
-  return problems;
-}
-
 export const notebook: CommandDef = {
   name: 'notebook',
   usage: `<${Object.keys(actions).join('|')}> [words...]`,
@@ -229,19 +188,14 @@ export const notebook: CommandDef = {
     'etchwright notebook find cherry 45 lpi --verdict held',
   ],
   configure: (command) => addFlags(command, flags),
-  async run([name = '', ...words], command, talk) {
-    const action = Object.hasOwn(actions, name) ? actions[name]! : null;
-    if (action === null)
-      throw new EtchError(
-        'usage',
-        'unknown-action',
-        `notebook cannot "${name}"`,
-        `Say one of: ${Object.keys(actions).join(', ')}.`,
-      );
-    const { values, problems } = resolveSettings(command, flags);
-    const all = [...wrongWith(name, action, words, command), ...problems];
-    if (all.length > 0) throw new JobError(all);
-    await action.run({ words, settings: values as unknown as Settings, talk });
+  async run(words, command, talk, signal) {
+    await runAction(
+      { command: 'notebook', actions, flags, shared: ['notebook'] },
+      words,
+      command,
+      talk,
+      signal,
+    );
     return EXIT.done;
   },
 };

@@ -5,6 +5,7 @@ import { testPlateSchema } from '../../core/testplate/layout.ts';
 import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
 import { checkSchema } from '../../report/check-schema.ts';
 import { reportSchema } from '../../report/schema.ts';
+import { ledgerEntrySchema } from '../../store/edition/entry.ts';
 import { entrySchema } from '../../store/notebook/entry.ts';
 import { EXIT } from '../exit-codes.ts';
 import type { CommandDef } from './contract.ts';
@@ -16,6 +17,10 @@ const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
   curve: () => ({ ...z.toJSONSchema(curveFileSchema), title: 'etchwright curve' }),
   testplate: () => ({ ...z.toJSONSchema(testPlateSchema), title: 'etchwright test plate' }),
   notebook: () => ({ ...z.toJSONSchema(entrySchema), title: 'etchwright notebook entry' }),
+  edition: () => ({
+    ...z.toJSONSchema(ledgerEntrySchema, { io: 'input' }),
+    title: 'etchwright edition entry',
+  }),
   report: () => ({ ...z.toJSONSchema(reportSchema), title: 'etchwright report' }),
 };
 

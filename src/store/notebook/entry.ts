@@ -1,7 +1,8 @@
 import * as z from 'zod';
+import type { LineRules } from '../read-line.ts';
 
 /** The version of entries that is written; older ones are brought up to it when read. */
-export const ENTRY_VERSION = 1;
+const ENTRY_VERSION = 1;
 
 const text = z.string().min(1).max(2000);
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
@@ -100,6 +101,13 @@ const noteEntrySchema = z.strictObject({
 
 /** One line of a notebook. */
 export const entrySchema = z.discriminatedUnion('kind', [plateEntrySchema, noteEntrySchema]);
+
+/** How the lines of a notebook are read; no version before the first. */
+export const notebookLines: LineRules<z.output<typeof entrySchema>> = {
+  schema: entrySchema,
+  version: ENTRY_VERSION,
+  migrations: new Map(),
+};
 
 export type Entry = z.output<typeof entrySchema>;
 export type PlateEntry = z.output<typeof plateEntrySchema>;

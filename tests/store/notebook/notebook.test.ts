@@ -3,11 +3,13 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { compareEntries } from '../../../src/store/notebook/changes.ts';
 import { csvHead, csvLine } from '../../../src/store/notebook/csv.ts';
-import { entryOf, entrySchema } from '../../../src/store/notebook/entry.ts';
+import { entryOf, entrySchema, notebookLines } from '../../../src/store/notebook/entry.ts';
 import { askedWords, fits } from '../../../src/store/notebook/find.ts';
-import { lastSeen, openNumbering } from '../../../src/store/notebook/pages.ts';
-import { migrated, readLine } from '../../../src/store/notebook/read-line.ts';
+import { lastSeen } from '../../../src/store/notebook/pages.ts';
+import { migrated, openNumbering, readLine as readAny } from '../../../src/store/read-line.ts';
 import { noteEntry, plateEntry } from './entries.ts';
+
+const readLine = (line: string) => readAny(line, notebookLines);
 
 const page = (over = {}, seen = {}) => {
   const plate = plateEntry(over);
@@ -56,15 +58,16 @@ describe('reading lines', () => {
       [1, (value: Record<string, unknown>) => ({ ...value, b: Number(value['a']) + 1 })],
       [2, ({ a: _, ...value }: Record<string, unknown>) => value],
     ]);
-    expect(migrated({ version: 1, a: 1 }, steps, 3)).toEqual({ version: 3, b: 2 });
-    expect(migrated({ version: 2, a: 1 }, steps, 3)).toEqual({ version: 3 });
-    expect(migrated({ version: 0 }, steps, 3)).toBeNull();
-    expect(migrated({}, steps, 3)).toBeNull();
+    const rules = { migrations: steps, version: 3 };
+    expect(migrated({ version: 1, a: 1 }, rules)).toEqual({ version: 3, b: 2 });
+    expect(migrated({ version: 2, a: 1 }, rules)).toEqual({ version: 3 });
+    expect(migrated({ version: 0 }, rules)).toBeNull();
+    expect(migrated({}, rules)).toBeNull();
   });
 
   test('numbers count entries and are not moved by lines that cannot be read', () => {
     const faults: number[] = [];
-    const numbered = openNumbering(({ line }) => faults.push(line));
+    const numbered = openNumbering(notebookLines, ({ line }) => faults.push(line));
     const lines = [plateEntry(), null, '', 'torn{', plateEntry({ name: 'second' })];
     const numbers = lines.map((line) => numbered(typeof line === 'string' ? line : JSON.stringify(line)));
     expect(numbers.map((one) => one?.number ?? null)).toEqual([1, null, null, null, 2]);

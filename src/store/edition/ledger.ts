@@ -1,0 +1,412 @@
+import { type LedgerEntry, type LedgerOf, NUMBERED, type Numbered, PROOFS, type Proof } from './entry.ts';
+
+/** A matrix of the edition and what became of it. */
+export interface LedgerPlate {
+  readonly name: string;
+  bitsSha256: string;
+  readonly process: string;
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly dpi: number;
+  readonly material: string | null;
+  readonly duplicateOf: string | null;
+  state: number;
+  impressions: number;
+  spoiled: number;
+  cancelled: string | null;
+}
+
+/** What became of a number. */
+export interface LedgerNumber {
+  readonly number: number;
+  /** The plates it was printed from, where that was said. */
+  readonly from: readonly string[];
+  destroyed: boolean;
+}
+
+/** An edition as its ledger has it. Sheets that nothing is said of yet are in hand. */
+export interface Ledger {
+  begin: LedgerOf<'begin'> | null;
+  readonly plates: Map<string, LedgerPlate>;
+  readonly numbers: Record<Numbered, Map<number, LedgerNumber>>;
+  readonly proofs: Record<Proof, number>;
+  /** Sheets begun with, and added since. */
+  sheets: number;
+  /** Sheets destroyed that bore no number. */
+  spoiled: number;
+  /** True from the acceptance of an impression until a plate changes. */
+  approved: LedgerOf<'proof'> | null;
+  closed: LedgerOf<'close'> | null;
+}
+
+/** A rule that an entry would break. */
+export interface Broken {
+  readonly code: string;
+  readonly message: string;
+  readonly hint: string;
+}
+
+const broken = (code: string, message: string, hint: string): Broken => ({ code, message, hint });
+
+const emptyLedger = (): Ledger => ({
+  begin: null,
+  plates: new Map(),
+  numbers: { edition: new Map(), AP: new Map(), PP: new Map(), HC: new Map() },
+  proofs: { trial: 0, working: 0, state: 0, BAT: 0, archive: 0, cancellation: 0 },
+  sheets: 0,
+  spoiled: 0,
+  approved: null,
+  closed: null,
+});
+
+/** Sheets that have become something, each once. Cancellation proofs are pulled on paper of their own, after closing. */
+export function usedSheets({ numbers, proofs, spoiled }: Ledger): number {
+  const marked = NUMBERED.reduce((sum, kind) => sum + numbers[kind].size, 0);
+  const plain = PROOFS.reduce((sum, kind) => (kind === 'cancellation' ? sum : sum + proofs[kind]), 0);
+  return marked + plain + spoiled;
+}
+
+export const sheetsInHand = (ledger: Ledger): number => ledger.sheets - usedSheets(ledger);
+
+const hasNumbers = ({ numbers }: Ledger): boolean => NUMBERED.some((kind) => numbers[kind].size > 0);
+
+/** Refuses to take more sheets than there are. */
+function tooFew(ledger: Ledger, wanted: number): Broken | null {
+  const left = sheetsInHand(ledger);
+  if (wanted <= left) return null;
+  return broken(
+    'not-enough-sheets',
+    `${wanted} ${wanted === 1 ? 'sheet is' : 'sheets are'} wanted, and ${left} of ${ledger.sheets} ${left === 1 ? 'is' : 'are'} left`,
+    'Correct an earlier entry, or note further sheets with `sheets`.',
+  );
+}
+
+function unknownPlate({ plates }: Ledger, name: string): Broken | null {
+  if (plates.has(name)) return null;
+  return broken(
+    'no-such-plate',
+    `The edition has no plate "${name}"`,
+    plates.size > 0 ? `It has ${[...plates.keys()].join(', ')}.` : 'Enter it first, with `plate`.',
+  );
+}
+
+type Rule<Kind extends LedgerEntry['kind']> = (ledger: Ledger, entry: LedgerOf<Kind>) => Broken | null;
+
+/** What each kind of entry does to a ledger, or the rule it breaks; a broken rule leaves the ledger as it was. */
+const RULES: { readonly [Kind in Exclude<LedgerEntry['kind'], 'correct'>]: Rule<Kind> } = {
+  begin(ledger, entry) {
+    if (ledger.begin)
+      return broken('begun-twice', 'The edition has begun already', 'Keep one ledger a print.');
+    ledger.begin = entry;
+    ledger.sheets = entry.sheets;
+    return null;
+  },
+  plate(ledger, { plate, bitsSha256, duplicateOf = null, ...entry }) {
+    if (ledger.plates.has(plate))
+      return broken(
+        'plate-twice',
+        `There is a plate "${plate}" already`,
+        'Give each matrix a name of its own.',
+      );
+    const twin = [...ledger.plates.values()].find((one) => one.bitsSha256 === bitsSha256);
+    if (duplicateOf !== null) {
+      const missing = unknownPlate(ledger, duplicateOf);
+      if (missing) return missing;
+      if (ledger.plates.get(duplicateOf)!.bitsSha256 !== bitsSha256)
+        return broken(
+          'no-duplicate',
+          `"${plate}" is no duplicate of "${duplicateOf}": its bits are others`,
+          'Enter it as a plate of its own, or make it again from the same report.',
+        );
+    } else if (twin)
+      return broken(
+        'undeclared-duplicate',
+        `"${plate}" has the same bits as "${twin.name}"`,
+        `Duplicates must be declared: say --duplicate-of ${twin.name}.`,
+      );
+    if (hasNumbers(ledger) && duplicateOf === null)
+      return broken(
+        'plate-after-numbering',
+        `"${plate}" comes after impressions were numbered`,
+        'A print with another plate is another edition: begin a ledger for it.',
+      );
+    const { process, widthMm, heightMm, dpi, material } = entry;
+    const facts = { process, widthMm, heightMm, dpi, material };
+    const fresh = { state: 1, impressions: 0, spoiled: 0, cancelled: null };
+    ledger.plates.set(plate, { name: plate, bitsSha256, ...facts, duplicateOf, ...fresh });
+    return null;
+  },
+  state(ledger, { plate, bitsSha256 }) {
+    const missing = unknownPlate(ledger, plate);
+    if (missing) return missing;
+    if (hasNumbers(ledger))
+      return broken(
+        'state-after-numbering',
+        `"${plate}" cannot change state: impressions of this one are numbered`,
+        'Close this edition; a changed plate prints another.',
+      );
+    const own = ledger.plates.get(plate)!;
+    own.state++;
+    if (bitsSha256 !== undefined) own.bitsSha256 = bitsSha256;
+    // what was accepted was printed from a plate that is no more
+    ledger.approved = null;
+    return null;
+  },
+  sheets(ledger, { count }) {
+    ledger.sheets += count;
+    return null;
+  },
+  pull(ledger, { plate, count, spoiled }) {
+    const missing = unknownPlate(ledger, plate);
+    if (missing) return missing;
+    if (spoiled > count)
+      return broken(
+        'spoiled-more',
+        `${spoiled} of ${count} impressions cannot be spoiled`,
+        'Correct the figures.',
+      );
+    const own = ledger.plates.get(plate)!;
+    own.impressions += count;
+    own.spoiled += spoiled;
+    return null;
+  },
+  proof(ledger, entry) {
+    const { as, count } = entry;
+    if (as === 'cancellation') return cancellationProof(ledger, count);
+    if (as === 'BAT') {
+      if (count !== 1) return broken('one-bat', 'One impression is the BAT', 'Leave --count out.');
+      if (ledger.approved)
+        return broken(
+          'bat-twice',
+          'A BAT was accepted already',
+          'Correct that entry first, with the reason.',
+        );
+      if (ledger.plates.size === 0)
+        return broken(
+          'bat-without-plate',
+          'No plate is entered that the BAT was printed from',
+          'Enter it with `plate`.',
+        );
+    }
+    const few = tooFew(ledger, count);
+    if (few) return few;
+    ledger.proofs[as] += count;
+    if (as === 'BAT') ledger.approved = entry;
+    return null;
+  },
+  number(ledger, { as, numbers, from }) {
+    const { begin, approved, plates } = ledger;
+    if (!approved)
+      return broken(
+        'number-before-bat',
+        `${as} cannot be numbered: no BAT of the plates as they are is accepted`,
+        'Enter it with `proof BAT`.',
+      );
+    const most = begin!.sizes[as];
+    for (const [i, number] of numbers.entries()) {
+      if (number > most)
+        return broken('number-beyond', `${as} ${number} is beyond ${most}`, `The edition has ${most} ${as}.`);
+      if (ledger.numbers[as].has(number) || numbers.indexOf(number) !== i)
+        return broken(
+          'number-twice',
+          `${as} ${number} is given already${ledger.numbers[as].get(number)?.destroyed ? ', and was destroyed' : ''}`,
+          'A number is never given twice, whatever became of the first.',
+        );
+    }
+    for (const name of from) {
+      const missing = unknownPlate(ledger, name);
+      if (missing) return missing;
+    }
+    const unclear = [...plates.values()].find(
+      ({ name, duplicateOf }) =>
+        duplicateOf !== null &&
+        !from.includes(name) &&
+        !from.includes(duplicateOf) &&
+        !from.some((one) => plates.get(one)?.duplicateOf === duplicateOf),
+    );
+    if (unclear)
+      return broken(
+        'which-duplicate',
+        `It is not said whether "${unclear.duplicateOf}" or a duplicate of it printed them`,
+        `Say it with --from ${unclear.duplicateOf} or --from ${unclear.name}.`,
+      );
+    const few = tooFew(ledger, numbers.length);
+    if (few) return few;
+    for (const number of numbers) ledger.numbers[as].set(number, { number, from, destroyed: false });
+    return null;
+  },
+  spoil(ledger, { count, as, numbers }) {
+    if (as === undefined || numbers === undefined) {
+      const few = tooFew(ledger, count);
+      if (few) return few;
+      ledger.spoiled += count;
+      return null;
+    }
+    if (numbers.length !== count)
+      return broken(
+        'count-of-numbers',
+        `${count} are spoiled and ${numbers.length} numbers given`,
+        'Let them agree.',
+      );
+    const missing = numbers.find((number) => !ledger.numbers[as].has(number));
+    if (missing !== undefined)
+      return broken(
+        'number-not-given',
+        `${as} ${missing} was never given`,
+        'Spoil sheets without a number with --count.',
+      );
+    const gone = numbers.find((number) => ledger.numbers[as].get(number)!.destroyed);
+    if (gone !== undefined)
+      return broken('destroyed-twice', `${as} ${gone} was destroyed already`, 'Leave it out.');
+    for (const number of numbers) ledger.numbers[as].get(number)!.destroyed = true;
+    return null;
+  },
+  close(ledger) {
+    const left = sheetsInHand(ledger);
+    if (left !== 0)
+      return broken(
+        'sums-not-closed',
+        `${left} of ${ledger.sheets} sheets are not accounted for`,
+        'Number, prove or spoil them; the sums must close.',
+      );
+    for (const kind of NUMBERED) {
+      const most = ledger.begin!.sizes[kind];
+      const given = ledger.numbers[kind].size;
+      if (given < most)
+        return broken(
+          'numbers-missing',
+          `${given} of ${most} ${kind} are numbered`,
+          'Number the others, also those that were spoiled after they were numbered.',
+        );
+    }
+    return tooFewImpressions(ledger);
+  },
+  cancel(ledger, { plate, words }) {
+    const missing = unknownPlate(ledger, plate);
+    if (missing) return missing;
+    if (!ledger.closed)
+      return broken(
+        'cancel-before-close',
+        `"${plate}" cannot be cancelled: the edition is open`,
+        'Close it first.',
+      );
+    const own = ledger.plates.get(plate)!;
+    if (own.cancelled !== null)
+      return broken('cancelled-twice', `"${plate}" is cancelled already`, 'Leave it.');
+    own.cancelled = words;
+    return null;
+  },
+};
+
+/** Where impressions are entered, a plate and its duplicates must have given as many good ones as the prints need. */
+function tooFewImpressions({ plates, numbers, proofs }: Ledger): Broken | null {
+  const prints = NUMBERED.reduce((sum, kind) => sum + numbers[kind].size, 0) + proofs.BAT + proofs.archive;
+  for (const { name, duplicateOf } of plates.values()) {
+    if (duplicateOf !== null) continue;
+    const own = [...plates.values()].filter((one) => one.name === name || one.duplicateOf === name);
+    const pulled = own.reduce((sum, one) => sum + one.impressions, 0);
+    const good = own.reduce((sum, one) => sum + one.impressions - one.spoiled, 0);
+    if (pulled > 0 && good < prints)
+      return broken(
+        'impressions-missing',
+        `"${name}" gave ${good} good impressions, and ${prints} prints have one`,
+        'Enter the pulls that are missing, or correct the figures.',
+      );
+  }
+  return null;
+}
+
+function cancellationProof(ledger: Ledger, count: number): Broken | null {
+  if (![...ledger.plates.values()].some(({ cancelled }) => cancelled !== null))
+    return broken('no-cancelled-plate', 'No plate is cancelled yet', 'Cancel it first, with `cancel`.');
+  ledger.proofs.cancellation += count;
+  return null;
+}
+
+/** What may still be entered once an edition is closed. */
+const AFTER_CLOSE: readonly string[] = ['cancel', 'correct'];
+
+function apply(ledger: Ledger, entry: Exclude<LedgerEntry, { kind: 'correct' }>): Broken | null {
+  if (!ledger.begin && entry.kind !== 'begin')
+    return broken('not-begun', 'The edition has not begun', 'Begin it with `begin`.');
+  const isLate = ledger.closed && !AFTER_CLOSE.includes(entry.kind);
+  if (isLate && !(entry.kind === 'proof' && entry.as === 'cancellation'))
+    return broken(
+      'closed',
+      'The edition is closed',
+      'Only its plates can be cancelled, and entries corrected.',
+    );
+  if (!ledger.closed && entry.kind === 'proof' && entry.as === 'cancellation' && ledger.plates.size > 0)
+    return broken('cancel-before-close', 'The edition is open: nothing is cancelled', 'Close it first.');
+  const rule = RULES[entry.kind] as Rule<typeof entry.kind>;
+  const problem = rule(ledger, entry as never);
+  if (problem === null && entry.kind === 'close') ledger.closed = entry;
+  return problem;
+}
+
+/** An edition, and the entries that count for nothing: corrected ones, and such as broke a rule where they stand. */
+export interface Read {
+  readonly ledger: Ledger;
+  readonly entries: readonly LedgerEntry[];
+  /** Ids of entries that a later one takes back, and the reason. */
+  readonly corrected: ReadonlyMap<string, string>;
+  readonly refused: ReadonlyMap<string, Broken>;
+}
+
+function run(entries: readonly LedgerEntry[]): { readonly ledger: Ledger; readonly first: Broken | null } {
+  const ledger = emptyLedger();
+  for (const entry of entries) {
+    if (entry.kind === 'correct') continue;
+    const problem = apply(ledger, entry);
+    if (problem) return { ledger, first: problem };
+  }
+  return { ledger, first: null };
+}
+
+function takeBack(
+  kept: readonly LedgerEntry[],
+  { about }: LedgerOf<'correct'>,
+  corrected: ReadonlyMap<string, string>,
+): { readonly kept: LedgerEntry[] } | { readonly problem: Broken } {
+  const target = kept.find(({ id }) => id === about);
+  if (corrected.has(about))
+    return { problem: broken('corrected-twice', 'That entry was corrected already', 'Leave it.') };
+  if (!target || target.kind === 'correct' || target.kind === 'begin')
+    return {
+      problem: broken(
+        'cannot-correct',
+        'No entry that can be corrected is called so',
+        'See `edition show` for ids.',
+      ),
+    };
+  const rest = kept.filter(({ id }) => id !== about);
+  const { first } = run(rest);
+  if (!first) return { kept: rest };
+  const message = `Without that entry a later one would not stand: ${first.message}`;
+  return { problem: broken('correction-breaks', message, 'Correct the later entries first, last to first.') };
+}
+
+/**
+ * Reads a ledger from its first entry to its last. An entry that breaks a rule where it stands is passed over and
+ * told, so that of two that were written at once the first holds.
+ */
+export function readLedger(entries: readonly LedgerEntry[]): Read {
+  let kept: LedgerEntry[] = [];
+  const corrected = new Map<string, string>();
+  const refused = new Map<string, Broken>();
+  for (const entry of entries) {
+    if (entry.kind === 'correct') {
+      const taken = takeBack(kept, entry, corrected);
+      if ('problem' in taken) refused.set(entry.id, taken.problem);
+      else {
+        kept = taken.kept;
+        corrected.set(entry.about, entry.words);
+      }
+      continue;
+    }
+    const { first } = run([...kept, entry]);
+    if (first) refused.set(entry.id, first);
+    else kept.push(entry);
+  }
+  return { ledger: run(kept).ledger, entries, corrected, refused };
+}
