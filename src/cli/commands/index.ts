@@ -1,6 +1,7 @@
 import { calibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import type { CommandDef } from './contract.ts';
+import { gang } from './gang.ts';
 import { list } from './list.ts';
 import { prepare } from './prepare.ts';
 import { schema } from './schema.ts';
@@ -8,4 +9,13 @@ import { testplate } from './testplate.ts';
 import { workshop } from './workshop.ts';
 
 /** Every command, in the order of the help. */
-export const commands: readonly CommandDef[] = [prepare, check, testplate, calibrate, workshop, list, schema];
+export const commands: readonly CommandDef[] = [
+  prepare,
+  check,
+  gang,
+  testplate,
+  calibrate,
+  workshop,
+  list,
+  schema,
+];

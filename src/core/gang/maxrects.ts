@@ -6,6 +6,15 @@ export type Waste = 'area' | 'edge';
 
 const LOGIC = { area: PACKING_LOGIC.MAX_AREA, edge: PACKING_LOGIC.MAX_EDGE } as const;
 
+interface Shape {
+  readonly piece: number;
+  readonly width: number;
+  readonly height: number;
+  x: number;
+  y: number;
+  rot: boolean;
+}
+
 /**
  * Free packing by maximal rectangles (Jylänki 2010), for plates of many sizes. `turns` says how each piece is to lie;
  * null leaves it to the packer.
@@ -16,7 +25,7 @@ export function packMaxRects(
   room: Room,
   waste: Waste,
 ): Sheets {
-  const packer = new MaxRectsPacker(room.widthPx, room.heightPx, room.gutterPx, {
+  const packer = new MaxRectsPacker<Shape>(room.widthPx, room.heightPx, room.gutterPx, {
     smart: false,
     pot: false,
     square: false,
