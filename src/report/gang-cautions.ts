@@ -118,15 +118,22 @@ function sheetOnBed({ sheet, judged }: GangFindings): Caution[] {
 
 const same = (a: Caution, b: Caution): boolean => a.code === b.code && a.text === b.text;
 
+/** What helps a single plate helps a sheet of several otherwise. */
+const LESS_ON_A_SHEET =
+  'Lay less on a sheet, with a smaller --sheet-height, or make the plates at a lower --dpi; else book more than one slot.';
+
+const forSheet = (one: Caution, number: number, of: number): Caution => ({
+  ...one,
+  text: of > 1 ? `Sheet ${number}: ${one.text}` : one.text,
+  cure: one.code === 'slot-overrun' ? LESS_ON_A_SHEET : one.cure,
+});
+
 /** What the making of all sheets gives rise to; what hangs on one sheet's minutes and size is told with its number. */
 function makingOfSheets(judged: readonly Judged[]): Caution[] {
   const bySheet = judged.map((one) => timeCautions(one));
   const general = makingCautions(judged[0]!).filter((one) => !bySheet[0]!.some((other) => same(one, other)));
   const numbered = bySheet.flatMap((cautions, index) =>
-    cautions.map((one) => ({
-      ...one,
-      text: judged.length > 1 ? `Sheet ${index + 1}: ${one.text}` : one.text,
-    })),
+    cautions.map((one) => forSheet(one, index + 1, judged.length)),
   );
   const at = general.findIndex(({ severity }) => severity === 'note');
   return at < 0 ? [...general, ...numbered] : [...general.slice(0, at), ...numbered, ...general.slice(at)];

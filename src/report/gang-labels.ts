@@ -44,6 +44,7 @@ function drawing(
   return html`<svg class="sheet" style="width:${width}" viewBox="0 0 ${mm(widthMm)} ${mm(heightMm)}" role="img" aria-label="Sheet ${number}, seen from the back">
 <rect x="0" y="0" width="${mm(widthMm)}" height="${mm(heightMm)}" stroke-width="${2 * frameMm}"/>
 ${placed.map((plate) => plateBox(plate, widthMm, frameMm))}
+<text x="${mm(widthMm / 2)}" y="${mm(heightMm - 1.5)}" font-size="3">Sheet ${number}, seen from the back</text>
 </svg>`;
 }
 
@@ -72,7 +73,9 @@ ${drawing(sheet, report.sheet, `${mm(report.sheet.widthMm)}mm`, 0.2)}
 
 const styleFor = ({ widthMm, heightMm }: GangReport['sheet']): string => `${STYLE}
 @page sheet { size: ${mm(widthMm)}mm ${mm(heightMm)}mm; margin: 0; }
-.sheet { display: block; max-width: none; font-family: inherit; }
+body { width: auto; max-width: none; }
+.paper { width: 186mm; max-width: 100%; margin: 0 auto; }
+.sheet { display: block; max-width: none; overflow: visible; font-family: inherit; }
 .sheet rect { fill: none; stroke: #000; }
 .sheet text { text-anchor: middle; }
 .overview .sheet { max-width: 100%; margin: 1mm 0 2mm; }
@@ -85,7 +88,7 @@ const styleFor = ({ widthMm, heightMm }: GangReport['sheet']): string => `${STYL
 .full { margin: 0; break-before: page; page-break-before: always; overflow: hidden; }
 .measure { display: block; }
 .measure path { stroke: #000; stroke-width: 0.25; fill: none; }
-@media print { .full { position: relative; left: 0; width: ${mm(widthMm)}mm; height: ${mm(heightMm)}mm; } }
+@media screen { body { width: auto; } }
 `;
 
 /** A line of 100 mm, to see whether the printer has kept the scale. */
@@ -106,6 +109,7 @@ export function labelSheet(report: GangReport, name: string): string {
 <style>${{ markup: styleFor(sheet) }}</style>
 </head>
 <body>
+<div class="paper">
 <header><h1>Labels of ${bidi(name)}</h1><p>${arrangement.plates} plates for ${process}, ${num(dpi, 3)} dpi, on ${sheets.length} ${sheets.length === 1 ? 'sheet' : 'sheets'} of ${sizeWords(sheet)}, gutters of ${num(sheet.gutterMm, 2)} mm</p>
 <p class="orientation">Seen from the back: turn the sheet over like a page, left to right. Label the backs before anything is cut.</p></header>
 <main>
@@ -114,8 +118,9 @@ ${sheets.map(
     html`<section class="overview"><h2>Sheet ${one.number}, seen from the back</h2>${drawing(one, sheet, '186mm', 0.4)}${table(one)}</section>`,
 )}
 <section><h2>Labels to cut out</h2>${MEASURE}<div class="labels">${sheets.map(({ placed, number }) => placed.map((plate) => label(plate, number)))}</div></section>
-${sheets.map((one) => fullPage(one, report))}
 </main>
+</div>
+${sheets.map((one) => fullPage(one, report))}
 </body>
 </html>
 `.markup;
