@@ -22,6 +22,7 @@ export function gangTable(report: GangReport, refused: boolean, talk: Talk): str
       `${percent(share)} of the sheets; no arrangement takes fewer than ${counted(leastSheets, 'sheet')}`,
     ),
     line('time', `about ${clock(totalS)} min in all; singly ${clock(singlyS)}`),
+    line('lay', 'each file with its upper left corner on that of the sheet; do not mirror it again'),
     ...cautionLines(report.cautions, talk),
   ].join('\n');
 }

@@ -35,6 +35,9 @@ const turnFor = (piece: Piece, long: 'along' | 'across', room: Room): boolean =>
   return fitsRoom(piece, wish, room) ? wish : !wish;
 };
 
+/** Mixtures of both ways to lie that are tried at most: of many plates a few more or less make no difference. */
+const MIXTURES = 32;
+
 /** Ways for all pieces to lie: as they are; then, of the largest ones on, ever more with their long side along the scan. */
 function turnsToTry(pieces: readonly Piece[], room: Room, mayTurn: boolean): boolean[][] {
   if (!mayTurn) return [pieces.map(() => false)];
@@ -45,9 +48,10 @@ function turnsToTry(pieces: readonly Piece[], room: Room, mayTurn: boolean): boo
     );
   const turns = pieces.map((piece) => turnFor(piece, 'across', room));
   const ways = [pieces.map((piece) => !fitsRoom(piece, false, room)), [...turns]];
-  for (const index of largest) {
+  const step = Math.ceil(largest.length / MIXTURES);
+  for (const [i, index] of largest.entries()) {
     turns[index] = turnFor(pieces[index]!, 'along', room);
-    ways.push([...turns]);
+    if ((i + 1) % step === 0 || i === largest.length - 1) ways.push([...turns]);
   }
   return ways;
 }
