@@ -72,7 +72,7 @@ function waysOfLying({ placed, sheet, judged }: GangFindings): Caution[] {
       caution({
         code: 'id-left-out',
         text: `There is no room in the waste for the ids of ${bare.map(({ id }) => id).join(', ')}`,
-        cure: 'Give a wider --gutter or --margin, or label them from the label sheet before they are cut.',
+        cure: 'Give a wider --gutter or --sheet-margin, or label them from the label sheet before they are cut.',
       }),
     );
   const turned = placed.filter((plate) => plate.turned).length;

@@ -101,9 +101,10 @@ export function commonOf(plates: readonly GangPlate[], wish: GangWish): Common {
 }
 
 /** A sheet, its edges and its gutters, in mm. */
-export interface SheetMm extends Pick<GangSettings, 'gutterMm' | 'sawAllowanceMm' | 'marginMm' | 'turn'> {
+export interface SheetMm extends Pick<GangSettings, 'gutterMm' | 'sawAllowanceMm' | 'turn'> {
   readonly widthMm: number;
   readonly heightMm: number;
+  readonly marginMm: number;
   readonly kerfMm: number;
 }
 
@@ -142,8 +143,8 @@ export function sheetProblems(plates: readonly GangPlate[], sheet: SheetMm): Pro
   if (Math.min(widthMm, heightMm) <= 2 * marginMm) {
     problems.push({
       code: 'no-room',
-      message: `--margin ${num(marginMm, 3)} mm leaves nothing of a sheet of ${sizeWords(sheet)}`,
-      hint: 'Give a smaller --margin, or a larger sheet.',
+      message: `--sheet-margin ${num(marginMm, 3)} mm leaves nothing of a sheet of ${sizeWords(sheet)}`,
+      hint: 'Give a smaller --sheet-margin, or a larger sheet.',
     });
     return problems;
   }
@@ -158,7 +159,9 @@ export function sheetProblems(plates: readonly GangPlate[], sheet: SheetMm): Pro
     problems.push({
       code: 'larger-than-sheet',
       message: `${plate.file} (${sizeWords(size)}) does not fit a sheet of ${sizeWords(sheet)} with margins of ${num(marginMm, 2)} mm`,
-      hint: turned ? 'It fits turned: leave out --turn off.' : 'Give a larger sheet, or a smaller --margin.',
+      hint: turned
+        ? 'It fits turned: leave out --turn off.'
+        : 'Give a larger sheet, or a smaller --sheet-margin.',
     });
   }
   return problems;

@@ -15,7 +15,7 @@ export const gangSettings = z.strictObject({
   sheetHeightMm: mm(10, 10_000, 'height of the sheet; the bed’s unless given').optional(),
   gutterMm: mm(0, 200, 'least that is kept between two plates; ids stand in it').default(6),
   sawAllowanceMm: mm(0, 50, 'what cutting by hand takes beside the kerf').default(1),
-  marginMm: mm(0, 500, 'what is kept free along the edges of the sheet').default(6),
+  sheetMarginMm: mm(0, 500, 'what is kept free along the edges of the sheet').default(6),
   turn: z
     .enum(['auto', 'off'])
     .describe('whether plates may lie turned by 90 degrees')

@@ -39,7 +39,7 @@ export function pack(picture: Picture, fire: 'dark' | 'light'): Packed {
 }
 
 /** Files that count pixels to the metre miss whole resolutions by a hair. */
-export function wholeDpi(statedDpi: number): number {
+function wholeDpi(statedDpi: number): number {
   const whole = Math.round(statedDpi);
   return Math.abs(statedDpi / whole - 1) < 2e-4 ? whole : statedDpi;
 }

@@ -3,7 +3,8 @@ import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { resolveMaking } from '../../job/making.ts';
 import type { Job } from '../../job/schema.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
-import type { MadeGang, MakingFor } from '../../run/gang.ts';
+import type { MadeGang } from '../../run/gang.ts';
+import type { MakingFor } from '../../run/gang-settle.ts';
 import { type GangSettings, gangSettings } from '../../run/gang-settings.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
@@ -41,6 +42,7 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
   name: { description: 'stem of the file names', fallback: NAME },
   out: { description: 'folder for the files' },
   fire: { description: 'which pixel value fires: in the sheets, and in plates without a report' },
+  overwrite: { description: 'replace files that are there already (never a plate that is given)' },
   dryRun: { description: 'do everything but write files; the report goes to standard output' },
 };
 

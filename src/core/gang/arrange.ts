@@ -104,7 +104,7 @@ export function arrange(
   for (const { method, sheets: found } of packed) {
     if (found.length > fewest) continue;
     const sheets = inReadingOrder(found, pieces);
-    const passS = sheets.reduce((sum, places) => sum + sheetPassS(places, pieces, [], pitchMm, motion), 0);
+    const passS = sheets.reduce((sum, places) => sum + sheetPassS(places, pieces, pitchMm, motion), 0);
     if (best === null || passS < best.passS) best = { method, sheets, passS };
   }
   return { ...best!, compared: packed.length };

@@ -14,13 +14,9 @@ export function rasterFor(boxes: readonly BoxPx[]): { readonly widthPx: number; 
   return { widthPx, heightPx };
 }
 
-/** First and last mark of each row of a raster with pieces at their places, and boxes taken to be marked all over. */
-function extentsOf(
-  places: readonly Place[],
-  pieces: readonly MarkedPiece[],
-  marked: readonly BoxPx[],
-): Extents {
-  const raster = rasterFor([...places.map((place) => boxOf(place, pieces)), ...marked]);
+/** First and last mark of each row of a raster with pieces at their places. */
+function extentsOf(places: readonly Place[], pieces: readonly MarkedPiece[]): Extents {
+  const raster = rasterFor(places.map((place) => boxOf(place, pieces)));
   const first = new Int32Array(raster.heightPx).fill(-1);
   const last = new Int32Array(raster.heightPx).fill(-1);
   const mark = (y: number, from: number, to: number): void => {
@@ -38,16 +34,13 @@ function extentsOf(
       mark(yPx + i, xPx + from, xPx + to);
     }
   }
-  for (const { xPx, yPx, widthPx, heightPx } of marked)
-    for (let y = yPx; y < yPx + heightPx; y++) mark(y, xPx, xPx + widthPx - 1);
   return { lengthPx: raster.widthPx, first, last };
 }
 
-/** Time of one pass over a sheet, in seconds, without composing it. `marked` are boxes with lettering. */
+/** Time of one pass over a sheet, in seconds, without composing it; lettering in the waste is left out of account. */
 export const sheetPassS = (
   places: readonly Place[],
   pieces: readonly MarkedPiece[],
-  marked: readonly BoxPx[],
   pitchMm: number,
   motion: Motion,
-): number => estimatePass(extentsOf(places, pieces, marked), pitchMm, motion).perPassS;
+): number => estimatePass(extentsOf(places, pieces), pitchMm, motion).perPassS;

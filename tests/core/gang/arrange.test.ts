@@ -118,7 +118,7 @@ describe('a class of fifteen', () => {
       pieces.map(() => true),
       roomAt(dpi),
     );
-    return minutes(sheetPassS(places!, pieces, [], 25.4 / dpi, motion));
+    return minutes(sheetPassS(places!, pieces, 25.4 / dpi, motion));
   };
 
   test('ten turned plates lie on one sheet, five by two', () => {
@@ -135,7 +135,7 @@ describe('a class of fifteen', () => {
 
   test('minutes: singly, in a row of five, in two rows', () => {
     const alone = solid(px(150, 400), px(100, 400));
-    const singly = sheetPassS([{ piece: 0, xPx: 0, yPx: 0, turned: false }], [alone], [], 25.4 / 400, motion);
+    const singly = sheetPassS([{ piece: 0, xPx: 0, yPx: 0, turned: false }], [alone], 25.4 / 400, motion);
     expect(minutes(singly)).toBeCloseTo(11.8, 1);
     expect(15 * minutes(singly)).toBeCloseTo(177, 0);
     // the figures count a gutter behind the last plate of a row, too: one in a hundred
@@ -174,6 +174,6 @@ describe('a class of fifteen', () => {
     }));
     expect(method).toBe('rows');
     // four plates of 40 mm share one turning of 0.15 s: 0.506 against 4 × 0.23 s a row
-    expect(sheetPassS(column, pieces, [], 25.4 / 300, motion) / passS).toBeCloseTo(0.92 / 0.506, 1);
+    expect(sheetPassS(column, pieces, 25.4 / 300, motion) / passS).toBeCloseTo(0.92 / 0.506, 1);
   });
 });
