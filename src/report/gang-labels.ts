@@ -7,8 +7,8 @@ type Sheet = GangReport['sheets'][number];
 
 /** Largest labels to cut out; two stand side by side on A4 and Letter. */
 const LABEL_MM = { width: 90, height: 34 } as const;
-/** A bold letter is about so wide for its size, on the average; from memory. */
-const LETTER = 0.62;
+/** Width of a letter for its size: bold capitals of a wide face (DejaVu Sans) have 0.78 on the average, small ones 0.6 to 0.7. */
+const LETTER = 0.8;
 /** Largest lettering of a name, in mm. */
 const NAME_MM = 14;
 
@@ -62,8 +62,9 @@ function label(plate: PlacedPlate, sheet: number): Markup {
   const width = Math.min(LABEL_MM.width, across);
   const height = Math.min(LABEL_MM.height, down);
   const nameMm = fitted(plate.name, width - 6, Math.min(NAME_MM, height * 0.42));
-  const smallMm = Math.min(3.5, height * 0.14);
-  return html`<div class="label" style="width:${mm(width)}mm;height:${mm(height)}mm"><b style="font-size:${mm(nameMm)}mm">${bidi(plate.name)}</b><span style="font-size:${mm(smallMm)}mm">${plate.id} · sheet ${sheet}</span></div>`;
+  const small = `${plate.id} · sheet ${sheet}`;
+  const smallMm = fitted(small, width - 6, Math.min(3.5, height * 0.14));
+  return html`<div class="label" style="width:${mm(width)}mm;height:${mm(height)}mm"><b style="font-size:${mm(nameMm)}mm">${bidi(plate.name)}</b><span style="font-size:${mm(smallMm)}mm">${small}</span></div>`;
 }
 
 /** The page of one sheet at its own size. */
@@ -84,7 +85,8 @@ body { width: auto; max-width: none; }
 .places td { padding-right: 2mm; }
 .labels { display: flex; flex-wrap: wrap; gap: 2mm; }
 .label { border: 0.2mm dashed #000; padding: 1.5mm 3mm; overflow: hidden; display: flex; flex-direction: column; justify-content: center; break-inside: avoid; page-break-inside: avoid; overflow-wrap: normal; }
-.label b { line-height: 1.1; white-space: nowrap; }
+.label b { line-height: 1.1; }
+.label { white-space: nowrap; }
 .full { margin: 0; break-before: page; page-break-before: always; overflow: hidden; }
 .measure { display: block; }
 .measure path { stroke: #000; stroke-width: 0.25; fill: none; }
