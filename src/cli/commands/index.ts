@@ -1,6 +1,7 @@
 import { calibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import type { CommandDef } from './contract.ts';
+import { gang } from './gang.ts';
 import { list } from './list.ts';
 import { notebook } from './notebook.ts';
 import { prepare } from './prepare.ts';
@@ -13,6 +14,7 @@ import { workshop } from './workshop.ts';
 export const commands: readonly CommandDef[] = [
   prepare,
   check,
+  gang,
   testplate,
   calibrate,
   remake,
