@@ -108,6 +108,27 @@ export function placeRow(
   }
 }
 
+/** Cuts `widthPx` pixels out of a packed row, from pixel `fromPx` on, into a row of their own; its padding becomes 0. */
+export function cutRow(
+  source: Uint8Array,
+  at: number,
+  fromPx: number,
+  widthPx: number,
+  target: Uint8Array,
+  to: number,
+): void {
+  const stride = strideFor(widthPx);
+  const shift = fromPx & 7;
+  let from = at + (fromPx >> 3);
+  // beyond the last byte that holds a wanted pixel another row may begin
+  const end = at + ((fromPx + widthPx - 1) >> 3);
+  for (let i = to; i < to + stride; i++, from++) {
+    const next = shift > 0 && from < end ? source[from + 1]! >> (8 - shift) : 0;
+    target[i] = ((source[from]! << shift) & 0xff) | next;
+  }
+  if (stride > 0) target[to + stride - 1] = target[to + stride - 1]! & tailMask(widthPx);
+}
+
 /** Set bits of one 32-bit word. */
 export const countWord = (word: number): number => {
   let v = word - ((word >>> 1) & 0x55555555);

@@ -24,14 +24,14 @@ export interface Problem {
   readonly hint: string;
 }
 
-/** All that is wrong with a job, at once. */
+/** All that is wrong with a job, at once; of kind `input` where a file of it could not be read. */
 export class JobError extends EtchError {
   readonly problems: readonly Problem[];
 
-  constructor(problems: readonly Problem[]) {
+  constructor(problems: readonly Problem[], kind: Extract<FaultKind, 'usage' | 'input'> = 'usage') {
     const [first] = problems;
     super(
-      'usage',
+      kind,
       problems.length === 1 && first ? first.code : 'job-problems',
       problems.map((problem) => problem.message).join('\n'),
       problems.map((problem) => problem.hint).join('\n'),

@@ -1,12 +1,9 @@
-import { type Bitmap, countBits, createBitmap } from '../core/bitmap.ts';
-import { EtchError } from '../core/errors.ts';
+import { countBits } from '../core/bitmap.ts';
 import { MM_PER_INCH, mmFor } from '../core/geometry.ts';
 import type { ProcessKind } from '../core/processes/index.ts';
 import { rowExtents } from '../core/time/extents.ts';
-import { decodePicture, type Picture } from '../io/read/decode.ts';
-import type { PictureFacts } from '../io/read/facts.ts';
+import { decodePicture } from '../io/read/decode.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
-import { openRows } from '../io/rows.ts';
 import { depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Making } from '../job/making.ts';
 import type { Job } from '../job/schema.ts';
@@ -16,6 +13,7 @@ import type { CheckReport } from '../report/check-schema.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution } from '../report/schema.ts';
 import { analysePlate } from './analyse.ts';
+import { dpiOf, type Packed, pack } from './plate-bits.ts';
 import type { RunContext } from './prepare.ts';
 import { bandsIn, type JudgeSetup, newPlateId } from './setup.ts';
 import { toolFacts } from './tool.ts';
@@ -34,76 +32,6 @@ export interface CheckRequest {
   readonly fire: 'dark' | 'light';
   /** What is known of the making, once it is known what kind of plate it is. */
   readonly makingFor: (process: ProcessKind) => Making;
-}
-
-/** Values of a plate file that are neither black nor white. */
-interface Packed {
-  readonly bitmap: Bitmap;
-  readonly greyPx: number;
-}
-
-/** A finished plate's etch bits, 1 = fires; a grey counts by its nearer end. */
-function pack(picture: Picture, fire: 'dark' | 'light'): Packed {
-  const rows = openRows(picture.scratch, picture.facts.orientation);
-  const { widthPx, heightPx } = rows;
-  const bitmap = createBitmap(widthPx, heightPx, true);
-  const codes = rows.newRow();
-  const most = picture.scratch.bytesPerSample === 1 ? 255 : 65535;
-  const half = most / 2;
-  const turned = fire === 'light' ? 1 : 0;
-  let greyPx = 0;
-  for (let y = 0; y < heightPx; y++) {
-    rows.read(y, codes);
-    const at = y * bitmap.strideBytes;
-    let byte = 0;
-    for (let x = 0; x < widthPx; x++) {
-      const code = codes[x]!;
-      if (code !== 0 && code !== most) greyPx++;
-      byte = (byte << 1) | ((code < half ? 1 : 0) ^ turned);
-      if ((x & 7) === 7) bitmap.data[at + (x >> 3)] = byte;
-    }
-    if (widthPx & 7) bitmap.data[at + (widthPx >> 3)] = (byte << (8 - (widthPx & 7))) & 0xff;
-  }
-  return { bitmap, greyPx };
-}
-
-function dpiOf(facts: PictureFacts, asked: number | null): { dpi: number; cautions: Caution[] } {
-  const { ppiX, ppiY, name } = facts;
-  if (asked !== null) {
-    const other = ppiX !== null && Math.abs(ppiX / asked - 1) > 0.001;
-    return {
-      dpi: asked,
-      cautions: other
-        ? [
-            caution({
-              code: 'other-dpi',
-              text: `The file states ${Number(ppiX.toFixed(2))} dpi, but was checked as ${asked}`,
-              value: ppiX,
-              limit: asked,
-              unit: 'dpi',
-              cure: 'The machine may go by what the file states: make it again at the right --dpi.',
-            }),
-          ]
-        : [],
-    };
-  }
-  if (ppiX === null || ppiY === null)
-    throw new EtchError(
-      'usage',
-      'no-dpi',
-      `Checking ${name}: the file does not state its resolution`,
-      'Say which the machine will be set to, such as --dpi 500. Better: make the file again, so that it says so itself.',
-    );
-  if (Math.abs(ppiX / ppiY - 1) > 0.001)
-    throw new EtchError(
-      'usage',
-      'unequal-dpi',
-      `Checking ${name}: the file states ${ppiX} dpi across and ${ppiY} down`,
-      'A plate has one pitch: say which with --dpi.',
-    );
-  // files that count pixels to the metre miss whole resolutions by a hair
-  const whole = Math.round(ppiX);
-  return { dpi: Math.abs(ppiX / whole - 1) < 2e-4 ? whole : ppiX, cautions: [] };
 }
 
 function greyCautions(greyPx: number, totalPx: number): Caution[] {

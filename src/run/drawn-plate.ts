@@ -31,6 +31,7 @@ export interface DrawnPlate {
 export interface FinishedPlate {
   /** Etched share, 0…1. */
   readonly etched: number;
+  readonly bitsSha256: string;
   /** Its minutes; whether it holds is not asked. */
   judge(process: ProcessKind, depth: Depth): Promise<JudgedPlate>;
   /** Ends the files and reads them back, all still under temporary names. */
@@ -67,6 +68,7 @@ export async function finishDrawn(
     const made = await finishPlate(setup, [], sinks, pool, context.signal, context.progress);
     return {
       etched: made.etchedPx / (widthPx * heightPx),
+      bitsSha256: made.bitsSha256,
       judge: (process, depth) =>
         analysePlate(setup, made.rowBands, making, pool, context.signal, {
           process,

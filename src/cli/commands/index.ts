@@ -2,6 +2,7 @@ import { calibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import type { CommandDef } from './contract.ts';
 import { edition } from './edition.ts';
+import { gang } from './gang.ts';
 import { list } from './list.ts';
 import { notebook } from './notebook.ts';
 import { prepare } from './prepare.ts';
@@ -14,6 +15,7 @@ import { workshop } from './workshop.ts';
 export const commands: readonly CommandDef[] = [
   prepare,
   check,
+  gang,
   testplate,
   calibrate,
   remake,

@@ -4,6 +4,7 @@ import { EtchError } from '../../core/errors.ts';
 import { testPlateSchema } from '../../core/testplate/layout.ts';
 import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
 import { checkSchema } from '../../report/check-schema.ts';
+import { gangSchema } from '../../report/gang-schema.ts';
 import { reportSchema } from '../../report/schema.ts';
 import { ledgerEntrySchema } from '../../store/edition/entry.ts';
 import { entrySchema } from '../../store/notebook/entry.ts';
@@ -14,6 +15,7 @@ const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
   job: jobJsonSchema,
   workshop: workshopJsonSchema,
   check: () => ({ ...z.toJSONSchema(checkSchema), title: 'etchwright check' }),
+  gang: () => ({ ...z.toJSONSchema(gangSchema), title: 'etchwright gang' }),
   curve: () => ({ ...z.toJSONSchema(curveFileSchema), title: 'etchwright curve' }),
   testplate: () => ({ ...z.toJSONSchema(testPlateSchema), title: 'etchwright test plate' }),
   notebook: () => ({ ...z.toJSONSchema(entrySchema), title: 'etchwright notebook entry' }),

@@ -1,0 +1,186 @@
+import { dirname, join } from 'node:path';
+import { MM_PER_INCH, mmFor } from '../core/geometry.ts';
+import { processes } from '../core/processes/index.ts';
+import { type ScreenKind, screens } from '../core/screens/index.ts';
+import { estimatePass } from '../core/time/estimate.ts';
+import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
+import type { PlateHead } from '../io/formats/contract.ts';
+import { sweepStale } from '../io/stale.ts';
+import { depthOf } from '../job/hold-limits.ts';
+import { refuses } from '../report/cautions.ts';
+import { buildGangReport, placedPlates, type SheetParts } from '../report/gang.ts';
+import { gangCautions } from '../report/gang-cautions.ts';
+import { labelSheet } from '../report/gang-labels.ts';
+import type { GangReport } from '../report/gang-schema.ts';
+import type { Judged } from '../report/judged.ts';
+import { finishDrawn } from './drawn-plate.ts';
+import { type GangLayout, itemsOf, type LaidSheet, layOutGang } from './gang-layout.ts';
+import { type GangPlate, plateStem } from './gang-plate.ts';
+import { type GangRequest, type Settled, settle } from './gang-settle.ts';
+import { composeSheet, openPlates, openSheetRoom, proveSheet } from './gang-sheet.ts';
+import { type OpenFile, openPlateFiles } from './plate-file.ts';
+import type { RunContext } from './prepare.ts';
+import { toolFacts } from './tool.ts';
+
+export interface MadeGang {
+  readonly report: GangReport;
+  /** True when a caution forbids the sheets; then nothing was written. */
+  readonly refused: boolean;
+  /** Paths written, in order. */
+  readonly written: readonly string[];
+}
+
+/** Files of one run, open under temporary names; null where nothing is to be written. */
+interface OpenGang {
+  readonly set: FileSet;
+  readonly sheets: readonly (readonly OpenFile[])[];
+  readonly report: Slot;
+  readonly labels: Slot;
+  readonly paths: readonly string[];
+}
+
+const textOf = (value: unknown): Uint8Array =>
+  new TextEncoder().encode(typeof value === 'string' ? value : `${JSON.stringify(value, null, 2)}\n`);
+
+async function openGang(
+  { folder, name, overwrite, protect, plates, formats }: GangRequest,
+  sheets: readonly LaidSheet[],
+  context: RunContext,
+): Promise<OpenGang | null> {
+  if (folder === null) return null;
+  const reports = plates.map((path) => join(dirname(path), `${plateStem(path)}.report.json`));
+  const set = openFileSet({ owner: context.owner, protect: [...plates, ...reports, ...protect], overwrite });
+  try {
+    await sweepStale(folder, context.owner);
+    const open: OpenFile[][] = [];
+    for (const { number } of sheets)
+      open.push(await openPlateFiles(set, folder, `${name}.sheet${number}`, formats));
+    const paths = [join(folder, `${name}.gang.json`), join(folder, `${name}.labels.html`)];
+    const report = await set.add(paths[0]!);
+    const labels = await set.add(paths[1]!);
+    return { set, sheets: open, report, labels, paths };
+  } catch (error) {
+    await set.abandon();
+    throw error;
+  }
+}
+
+/** Plates of runs pack as runs only where all of them do; what nobody knows may repeat. */
+function packingOf(plates: readonly GangPlate[]): PlateHead['packing'] {
+  const kinds = plates.map(({ beside }) => beside?.report.screen.kind ?? '');
+  const isRuns = (kind: string): boolean =>
+    Object.hasOwn(screens, kind) && screens[kind as ScreenKind].packs === 'runs';
+  return kinds.every(isRuns) ? 'runs' : 'repeats';
+}
+
+/** Composes, finishes, writes and proves one sheet after the other, in the memory of the largest. */
+async function makeSheets(
+  request: GangRequest,
+  { plates, common, making }: Settled,
+  { sheets, ground }: GangLayout,
+  open: OpenGang | null,
+  context: RunContext,
+): Promise<SheetParts[]> {
+  const { stored } = request;
+  const { dpi, process } = common;
+  const depth = depthOf(request.depth, making);
+  const room = openSheetRoom(sheets);
+  const bitsFor = openPlates(request.reading, context);
+  const made: SheetParts[] = [];
+  for (const [index, sheet] of sheets.entries()) {
+    const bitmap = room.bitmapFor(sheet);
+    const files = open?.sheets[index] ?? [];
+    context.progress('drawing', index, sheets.length);
+    await composeSheet(bitmap, sheet, ground, bitsFor, context.signal);
+    const { widthPx, heightPx } = bitmap;
+    const pool = context.poolFor((widthPx * heightPx) / 1000);
+    // plates are finished already: what stands in the bitmap is etched, the waste is left alone
+    const finish = { etches: 'ink', border: 'kept', mirror: false } as const;
+    const drawn = { bitmap, finish, dpi, packing: packingOf(plates), stored };
+    const finished = await finishDrawn(drawn, files, making, pool, context);
+    try {
+      const analysis = await finished.judge(process, depth);
+      const written = await finished.writeFiles();
+      const hashes = proveSheet(bitmap, sheet, files, stored.fire);
+      const size = { widthMm: mmFor(widthPx, dpi), heightMm: mmFor(heightPx, dpi) };
+      const judged: Judged = { process, dpi, making, size, depth, lineArt: null, widen: null, analysis };
+      made.push({
+        raster: sheet.raster,
+        etched: finished.etched,
+        bitsSha256: finished.bitsSha256,
+        judged,
+        files: written,
+        placed: sheet.laid.map(({ item, place, box, label }, i) => ({
+          id: item.id,
+          name: item.plate.name,
+          file: item.plate.file,
+          turned: place.turned,
+          mirrored: item.mirrored,
+          bitsSha256: hashes[i]!,
+          etched: item.plate.etchedPx / (item.plate.widthPx * item.plate.heightPx),
+          report: item.plate.beside === null ? 'none' : item.plate.beside.agrees ? 'agrees' : 'differs',
+          box,
+          label,
+        })),
+      });
+    } finally {
+      finished.drop();
+    }
+  }
+  return made;
+}
+
+/**
+ * Lays several finished plates, or copies of one, on as few sheets as they need, in the least time, and writes the
+ * sheets with where each plate lies and labels for the backs. Either every file is in place at the end, or none is.
+ */
+export async function makeGang(request: GangRequest, context: RunContext): Promise<MadeGang> {
+  const settled = await settle(request, context);
+  const { plates, common, making, sheet } = settled;
+  const { dpi, process } = common;
+  const facing = processes[process].facing === 'plate';
+  const items = itemsOf(plates, ({ beside }) => beside?.report.plate.mirrored ?? facing);
+  const layout = layOutGang(items, sheet, dpi, making.machine);
+  const open = await openGang(request, layout.sheets, context);
+  try {
+    const sheets = await makeSheets(request, settled, layout, open, context);
+    const cautions = gangCautions({
+      sheet,
+      placed: placedPlates(sheets),
+      judged: sheets.map(({ judged }) => judged),
+      guessed: common.guessed,
+      duplicates: request.settings.duplicates !== undefined,
+    });
+    const parts = {
+      tool: await toolFacts(),
+      sheet,
+      arrangement: {
+        method: layout.chosen.method,
+        compared: layout.chosen.compared,
+        leastSheets: layout.leastSheets,
+        singlyPassS: plates.reduce(
+          (sum, { rows }) => sum + estimatePass(rows, MM_PER_INCH / dpi, making.machine).perPassS,
+          0,
+        ),
+      },
+    };
+    const refused = refuses(cautions, request.strict);
+    if (refused || !open) {
+      await open?.set.abandon();
+      const bare = sheets.map((one) => ({ ...one, files: [] }));
+      return { report: buildGangReport({ ...parts, sheets: bare }, cautions), refused, written: [] };
+    }
+    const report = buildGangReport({ ...parts, sheets }, cautions);
+    await open.labels.write([textOf(labelSheet(report, request.name))]);
+    await open.report.write([textOf(report)]);
+    context.signal.throwIfAborted();
+    await open.set.commit();
+    const written = report.sheets.flatMap(({ files }) =>
+      files.map(({ name }) => join(request.folder!, name)),
+    );
+    return { report, refused: false, written: [...written, ...open.paths] };
+  } catch (error) {
+    await open?.set.abandon();
+    throw error;
+  }
+}
