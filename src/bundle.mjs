@@ -3,7 +3,8 @@
  * (measured: 0.23 s of processor time for `--version`, 0.44 s unbundled), and every thread starts likewise.
  * Sharp and pdfkit stay outside: they load files of their own.
  */
-import { rm } from 'node:fs/promises';
+import { mkdir, readFile, rm, writeFile } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
@@ -13,7 +14,7 @@ const outdir = `${root}dist/program`;
 await rm(outdir, { recursive: true, force: true });
 await build({
   absWorkingDir: root,
-  entryPoints: ['src/cli/main.ts', 'src/run/worker.ts'],
+  entryPoints: { main: 'src/cli/main.ts', worker: 'src/run/worker.ts', index: 'src/api/index.ts' },
   outdir,
   entryNames: '[name]',
   chunkNames: '[name]-[hash]',
@@ -31,3 +32,19 @@ await build({
   },
   logLevel: 'warning',
 });
+
+// Types of what programs import: the declarations that tsc has written, those alone that the entry leads to.
+const types = `${root}dist/types`;
+await rm(types, { recursive: true, force: true });
+const waiting = ['api/index.d.ts'];
+const taken = new Set();
+for (let file = waiting.pop(); file !== undefined; file = waiting.pop()) {
+  if (taken.has(file)) continue;
+  taken.add(file);
+  const text = await readFile(join(root, 'dist', file), 'utf8');
+  for (const [, name] of text.matchAll(/(?:from |import\()["'](\.[^"']+)\.[jt]s["']/g))
+    waiting.push(join(dirname(file), `${name}.d.ts`));
+  await mkdir(dirname(join(types, file)), { recursive: true });
+  // tsc leaves the endings of the sources there
+  await writeFile(join(types, file), text.replaceAll(/((?:from |import\()["']\.[^"']+)\.ts(["'])/g, '$1.js$2'));
+}

@@ -46,6 +46,11 @@ function describe(setting: Setting, owners: readonly string[]): string {
 
 const heading = (group: string): string => `${group[0]!.toUpperCase()}${group.slice(1)}:`;
 
+const choicesByOption = new WeakMap<Option, readonly string[]>();
+
+/** What may stand behind a flag, where that is a choice of words; null elsewhere. */
+export const choicesOf = (option: Option): readonly string[] | null => choicesByOption.get(option) ?? null;
+
 /** Adds a flag for each setting. Commander holds no defaults: what was not typed stays undefined. */
 export function addFlags(
   command: Command,
@@ -58,6 +63,7 @@ export function addFlags(
       describe(setting, ownersOf(setting.key)),
     );
     option.helpGroup(heading(setting.group));
+    if (setting.choices.length > 0) choicesByOption.set(option, setting.choices);
     command.addOption(option);
   }
 }

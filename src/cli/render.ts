@@ -22,7 +22,7 @@ const LABEL = 10;
 const BAR = 24;
 
 /** Breaks words into lines that fit 80 columns, the following ones indented. */
-function wrap(text: string, indent: number, width = WIDTH): string {
+export function wrap(text: string, indent: number, width = WIDTH): string {
   const lines: string[] = [];
   let line = '';
   for (const word of text.split(' ')) {

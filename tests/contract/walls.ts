@@ -12,6 +12,7 @@ export interface Breach {
 
 /** Which rooms each room may import from, besides itself. */
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
+  api: ['cli', 'run', 'report', 'store', 'job', 'core'],
   cli: ['run', 'report', 'store', 'job', 'core'],
   run: ['job', 'io', 'report', 'store', 'core'],
   report: ['job', 'core'],

@@ -1,8 +1,10 @@
 import { calibrate } from './calibrate.ts';
 import { check } from './check.ts';
+import { completion } from './completion.ts';
 import type { CommandDef } from './contract.ts';
 import { edition } from './edition.ts';
 import { gang } from './gang.ts';
+import { help } from './help.ts';
 import { list } from './list.ts';
 import { notebook } from './notebook.ts';
 import { prepare } from './prepare.ts';
@@ -24,4 +26,6 @@ export const commands: readonly CommandDef[] = [
   workshop,
   list,
   schema,
+  completion,
+  help,
 ];
