@@ -31,6 +31,7 @@ export const grain = defineScreen({
   compensates: 'curve',
   packs: 'repeats',
   forLineArt: false,
+  spacing: ({ grainMm = 0 }) => ({ mm: grainMm, of: 'a grain', finer: 'a finer --grain' }),
   widen: 'a wider --grain',
   tones: () => null,
   settle(params, place) {
