@@ -34,7 +34,7 @@ export const intaglio: ProcessDef = {
     // a level alone would leave a solid bare, and ink wipes out of that
     solid: {
       screen: 'cell',
-      why: 'nothing but paper or solid black: stippled for intaglio, so that it holds ink',
+      why: 'nothing but paper or solid black, which is stippled for intaglio so that it holds ink',
     },
     singlePixels: {
       screen: 'errordiffusion',
