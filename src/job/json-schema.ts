@@ -1,9 +1,11 @@
 import * as z from 'zod';
+import { formsOf } from './measures.ts';
 import { jobSchema } from './schema.ts';
 import { workshopSchema } from './workshop.ts';
 
 interface Property {
   type?: unknown;
+  anyOf?: unknown[];
   unit?: string;
   group?: string;
   bits?: boolean;
@@ -11,9 +13,17 @@ interface Property {
   [key: string]: unknown;
 }
 
+/** The same with texts that begin like a number. */
+function widened(property: Property): Property {
+  if (property.type === 'number') return { ...property, type: ['number', 'string'] };
+  return property.anyOf
+    ? { ...property, anyOf: [...property.anyOf, { type: 'string', pattern: '^[0-9]' }] }
+    : property;
+}
+
 /**
- * The JSON Schema of a job file, made from the one description. Lengths and percentages may be texts with a unit
- * in a job file, so their type is widened; what only the program needs to know is left out.
+ * The JSON Schema of a job file, made from the one description. Numbers with a unit may be texts that spell it
+ * out, so their type is widened; what only the program needs to know is left out.
  */
 export function jobJsonSchema(): Record<string, unknown> {
   const json = z.toJSONSchema(jobSchema, { io: 'input' }) as { properties: Record<string, Property> };
@@ -24,8 +34,7 @@ export function jobJsonSchema(): Record<string, unknown> {
   };
   for (const [key, property] of Object.entries(json.properties)) {
     const { group: _group, bits: _bits, names: _names, ...rest } = property;
-    properties[key] =
-      property.unit === 'mm' || property.unit === 'percent' ? { ...rest, type: ['number', 'string'] } : rest;
+    properties[key] = formsOf(property.unit ?? null) === null ? rest : widened(rest);
   }
   return { ...json, title: 'etchwright job', properties };
 }

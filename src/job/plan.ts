@@ -1,5 +1,5 @@
 import type { Knot } from '../core/curve.ts';
-import { JobError } from '../core/errors.ts';
+import { JobError, type Problem } from '../core/errors.ts';
 import {
   type AxisMap,
   layoutPlate,
@@ -65,7 +65,7 @@ export function layPlate(job: WantedJob, picture: PictureSize): PlateLayout {
   return lay(picture, wish, size);
 }
 
-/** Plans one plate: its layout, and all that its bits hang on, with the ruling of the dots that a scan is to lose and the ink knots of a measured curve. Throws as `layPlate` does. */
+/** Plans one plate: its layout, and all that its bits hang on, with the ruling of the dots that a scan is to lose and the ink knots of a measured curve. Throws as `layPlate` does, and where the screen is coarser than the plate. */
 export function planPlate(
   job: Job,
   making: Making,
@@ -78,6 +78,8 @@ export function planPlate(
   const narrowFor = narrowingSpot(job, making);
   const screen = placedScreen(job, making, inkKnots);
   const def = screens[job.screen] as unknown as AnyScreenDef;
+  const problem = tooCoarse(def, screen, layout);
+  if (problem) throw new JobError([problem]);
   const frame = def.draws === 'bits' ? frameOf(def as ScreenDef, screen.params, screen.place) : null;
   const shiftPx = narrowFor ? planCompensation(narrowFor).shiftPx : (frame?.shiftPx ?? { x: 0, y: 0 });
   return {
@@ -101,6 +103,19 @@ export function planPlate(
     },
     narrowFor,
     trim: frame?.trim ?? null,
+  };
+}
+
+/** The problem of a screen of which not one mark finds room on the picture; null where there is room. */
+function tooCoarse(def: AnyScreenDef, { params, place }: PlacedScreen, { box }: PlateLayout): Problem | null {
+  const spacing = def.spacing?.(params, place);
+  const [widthMm, heightMm] = [box.widthPx / place.pxPerMm, box.heightPx / place.pxPerMm];
+  if (!spacing || spacing.mm <= Math.min(widthMm, heightMm)) return null;
+  const mm = (length: number): string => `${Number(length.toFixed(2))}`;
+  return {
+    code: 'screen-over-plate',
+    message: `The picture is ${mm(widthMm)} × ${mm(heightMm)} mm on the plate, and ${spacing.of} of the screen ${def.kind} is ${mm(spacing.mm)} mm long`,
+    hint: `Give ${spacing.finer} or a larger plate, or take a screen of finer marks.`,
   };
 }
 

@@ -1,5 +1,5 @@
 import type { Problem } from '../core/errors.ts';
-import { LENGTH_FORMS, parseLengthMm, parseNumber, parsePercent } from './lengths.ts';
+import { formsOf, parseMeasure } from './measures.ts';
 import { nearest, type Setting } from './settings.ts';
 
 type Parsed = { readonly value: unknown } | { readonly problem: Problem };
@@ -33,6 +33,13 @@ export function rangeWords(setting: Setting): string {
   return `${whole}a number`.replace('a whole number, a number', 'a whole number');
 }
 
+/** What a setting takes and how it may be written, for what was not understood at all. */
+function acceptedWords(setting: Setting): string {
+  const forms = formsOf(setting.unit);
+  if (setting.unit === 'mm') return `a length such as ${forms}`;
+  return forms === null ? rangeWords(setting) : `${rangeWords(setting)}; ${forms}`;
+}
+
 function fromText(setting: Setting, text: string): unknown {
   switch (setting.type) {
     case 'list':
@@ -40,17 +47,17 @@ function fromText(setting: Setting, text: string): unknown {
     case 'switch':
       return text === 'true' ? true : text === 'false' ? false : null;
     case 'choice': {
-      const choice = setting.choices.indexOf(text);
+      if (setting.choices.includes(text) && !/^\d+$/.test(text)) return text;
       // numbers may be choices too (a matrix of 8): give back the number
-      return choice < 0 ? null : /^\d+$/.test(text) ? Number(text) : text;
+      const number = parseMeasure(setting.unit, text);
+      return number !== null && setting.choices.includes(String(number)) ? number : null;
     }
     case 'choice-or-number':
-      return setting.choices.includes(text) ? text : parseNumber(text);
+      return setting.choices.includes(text) ? text : parseMeasure(setting.unit, text);
     case 'text':
       return text;
     default:
-      if (setting.unit === 'mm') return parseLengthMm(text);
-      return setting.unit === 'percent' ? parsePercent(text) : parseNumber(text);
+      return parseMeasure(setting.unit, text);
   }
 }
 
@@ -67,7 +74,6 @@ function remedy(setting: Setting, raw: unknown, wants: string): string {
 
 /** A setting's value from a job file (any JSON) or a flag (always text), checked; `label` names where it stood. */
 export function parseValue(setting: Setting, raw: unknown, label: string): Parsed {
-  const wants = setting.unit === 'mm' ? `a length such as ${LENGTH_FORMS}` : rangeWords(setting);
   const shown = typeof raw === 'string' ? `"${raw}"` : JSON.stringify(raw);
   const value = typeof raw === 'string' ? fromText(setting, raw) : raw;
   if (value === null || value === undefined || (typeof raw !== 'string' && setting.type === 'text'))
@@ -75,7 +81,7 @@ export function parseValue(setting: Setting, raw: unknown, label: string): Parse
       problem: {
         code: 'bad-value',
         message: `${label}: ${shown} is not understood`,
-        hint: remedy(setting, raw, wants),
+        hint: remedy(setting, raw, acceptedWords(setting)),
       },
     };
   const checked = setting.schema.safeParse(value);

@@ -25,6 +25,7 @@ import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import { curveCautions } from '../report/curve-cautions.ts';
 import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
+import { reachCautions } from '../report/reach-cautions.ts';
 import { remadeCautions } from '../report/remade-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
@@ -215,6 +216,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
           size.ppiX ?? plan.layout.sourcePpi,
         ),
         ...plateCautions(job, plan, findings),
+        ...reachCautions(job, making, built.achieved, measured !== null),
         ...curveCautions(job, making, measured, curves),
         ...(request.expects ? remadeCautions(request.expects, made.bitsSha256) : []),
         ...makingCautions({

@@ -10,6 +10,8 @@ const picture = (kind: PictureKind['kind'], more: Partial<PictureKind> = {}): Pi
   rampShare: 0,
   paperTone: 0,
   solidTone: 1,
+  lightestTone: 0,
+  darkestTone: 1,
   flatOfMid: 0,
   fewTones: 0,
   twoLevel: false,
@@ -27,10 +29,14 @@ test.each([
   ['relief', 'tint', 'dot'],
   ['relief', 'tone', 'dot'],
   ['relief', 'screened', 'grain'],
+  ['relief', 'flat', 'dot'],
+  ['relief', 'solid', 'threshold'],
   ['intaglio', 'line-art', 'cell'],
   ['intaglio', 'tint', 'cell'],
   ['intaglio', 'tone', 'cell'],
   ['intaglio', 'screened', 'cell'],
+  ['intaglio', 'flat', 'cell'],
+  ['intaglio', 'solid', 'cell'],
 ] as const)('%s of %s: %s', (process, kind, screen) => {
   expect(chooseScreen({ process, picture: picture(kind), ...WIDE }).screen).toBe(screen);
 });
@@ -76,4 +82,13 @@ test('neither a scan of a halftone at its own size nor a dither at another is pa
     screen: 'grain',
     passes: false,
   });
+});
+
+test('nobody is told of lines, or of shading, where a picture has none', () => {
+  for (const process of Object.keys(processes) as ProcessKind[])
+    for (const kind of ['flat', 'solid'] as const)
+      for (const spotPx of [1, 2]) {
+        const { why } = chooseScreen({ process, picture: picture(kind), spotPx, keepsPixels: false });
+        expect(why).not.toMatch(/lines?\b|drawing|shaded/);
+      }
 });

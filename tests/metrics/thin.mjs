@@ -27,26 +27,28 @@ function spreadBack(map, count, step, lines, lineStep, side) {
  * @param {Uint8Array} surface 1 = etched
  * @param {number} wide places in a row
  * @param {number} side width that holds, in places
+ * @param {number} [margin] places along every edge that are looked at but not counted
  * @returns {number} 0 … 1; 0 where there is no land
  */
-export function thinLandShare(surface, wide, side) {
+export function thinLandShare(surface, wide, side, margin = 0) {
   const high = surface.length / wide;
   const outerWide = wide + 2 * side;
   const outerHigh = high + 2 * side;
   const opened = new Uint8Array(outerWide * outerHigh).fill(1);
   const inner = (y) => (y + side) * outerWide + side;
-  let land = 0;
   for (let y = 0, i = 0; y < high; y++)
-    for (let x = 0, at = inner(y); x < wide; x++, i++, at++) {
-      opened[at] = 1 - surface[i];
-      land += opened[at];
-    }
+    for (let x = 0, at = inner(y); x < wide; x++, i++, at++) opened[at] = 1 - surface[i];
+  const counted = () => {
+    let sum = 0;
+    for (let y = margin; y < high - margin; y++)
+      for (let x = margin, at = inner(y) + margin; x < wide - margin; x++, at++) sum += opened[at];
+    return sum;
+  };
+  const land = counted();
   if (land === 0) return 0;
   endRuns(opened, outerWide, 1, outerHigh, outerWide, side);
   endRuns(opened, outerHigh, outerWide, outerWide, 1, side);
   spreadBack(opened, outerHigh, outerWide, outerWide, 1, side);
   spreadBack(opened, outerWide, 1, outerHigh, outerWide, side);
-  let kept = 0;
-  for (let y = 0; y < high; y++) for (let x = 0, at = inner(y); x < wide; x++, at++) kept += opened[at];
-  return (land - kept) / land;
+  return (land - counted()) / land;
 }

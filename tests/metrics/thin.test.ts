@@ -54,4 +54,12 @@ describe('thin land', () => {
       { seed: 6, numRuns: 100 },
     );
   });
+
+  test('what lies in the margin is looked at, and not counted', () => {
+    // between two etched columns one of land, too thin; in the middle 4 × 4 places half of the land is that
+    const etched = Uint8Array.from({ length: 100 }, (_, i) => (i % 10 === 4 || i % 10 === 6 ? 1 : 0));
+    expect(thinLandShare(etched, 10, 2)).toBeCloseTo(10 / 80, 12);
+    expect(thinLandShare(etched, 10, 2, 3)).toBeCloseTo(4 / 8, 12);
+    expect(thinLandShare(etched, 10, 2, 5)).toBe(0);
+  });
 });

@@ -8,9 +8,9 @@ import { readTiles } from './tiles.ts';
 export interface PictureKind extends ToneShares {
   /**
    * `line-art`: paper and solids with narrow ramps between. `tint`: that, and flat fields of few tones. `tone`: shaded, as
-   * photographs are. `screened`: a halftone or a dither already.
+   * photographs are. `screened`: a halftone or a dither already. `flat`: one grey all over. `solid`: nothing but paper, or nothing but ink.
    */
-  readonly kind: 'line-art' | 'tint' | 'tone' | 'screened';
+  readonly kind: 'line-art' | 'tint' | 'tone' | 'screened' | 'flat' | 'solid';
   /** Every pixel looked at had one of two tones. Of a large picture not every pixel is looked at. */
   readonly twoLevel: boolean;
   /** The lattice of a halftone; null where there is none, which a dither may be all the same. */
@@ -43,6 +43,17 @@ const LEAST_TINT = 0.005;
 const TINT_FLAT = 0.7;
 const TINT_FEW = 0.8;
 
+/** One tone all over, but for the noise of a JPEG; and so near to an end of the scale it is paper, or ink. */
+const ONE_TONE = 12 / 255;
+const AT_AN_END = 24 / 255;
+
+/** The kind of a picture that is all of one tone; null for any other. Pale paper is only that as long as not all was seen. */
+function flatKind({ lightestTone, darkestTone }: ToneShares, whole: boolean): PictureKind['kind'] | null {
+  if (darkestTone - lightestTone > ONE_TONE) return null;
+  if (darkestTone <= AT_AN_END || lightestTone >= 1 - AT_AN_END) return 'solid';
+  return whole || lightestTone > LIGHTEST_PAPER ? 'flat' : null;
+}
+
 function kindOf(shares: ToneShares, screened: boolean): PictureKind['kind'] {
   const { midShare, rampShare, paperTone, solidTone, flatOfMid, fewTones } = shares;
   if (screened) return 'screened';
@@ -55,9 +66,10 @@ function kindOf(shares: ToneShares, screened: boolean): PictureKind['kind'] {
 
 /** Looks at 4.2 million pixels of a picture at most and tells what kind it is. Tones as the source has them, before any change. */
 export function measurePicture(source: ToneSource): PictureKind {
-  const { tiles, twoLevel } = readTiles(source);
+  const { tiles, whole, twoLevel } = readTiles(source);
   const shares = toneShares(tiles);
   const screen = findLattice(tiles);
   const specks = twoLevel ? speckShare(tiles) : 0;
-  return { kind: kindOf(shares, screen !== null || specks >= DITHERED), ...shares, twoLevel, screen, specks };
+  const kind = flatKind(shares, whole) ?? kindOf(shares, screen !== null || specks >= DITHERED);
+  return { kind, ...shares, twoLevel, screen, specks };
 }

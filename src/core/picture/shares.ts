@@ -9,6 +9,9 @@ export interface ToneShares {
   /** The usual tone of the paper and of the solids, 0 … 1. */
   readonly paperTone: number;
   readonly solidTone: number;
+  /** The lightest and the darkest tone that there is, 0 … 1. */
+  readonly lightestTone: number;
+  readonly darkestTone: number;
   /** Part of the mid pixels round which nothing changes; 0 where there are none. */
   readonly flatOfMid: number;
   /** Part of the flat mid pixels that lies on their eight commonest tones (of 256); 0 where there are none. */
@@ -137,6 +140,8 @@ export function toneShares(tiles: readonly Tile[]): ToneShares {
     rampShare: ramp / all,
     paperTone: paper / (BINS - 1),
     solidTone: solid / (BINS - 1),
+    lightestTone: counts.findIndex((count) => count > 0) / (BINS - 1),
+    darkestTone: counts.findLastIndex((count) => count > 0) / (BINS - 1),
     flatOfMid: mid === 0 ? 0 : flat / mid,
     fewTones: flat === 0 ? 0 : commonest.reduce((sum, count) => sum + count, 0) / flat,
   };

@@ -13,9 +13,10 @@ export interface Tile {
   readonly tone: Uint16Array;
 }
 
-/** What was looked at, and whether all of it was one of two tones. */
+/** What was looked at, whether that was the whole picture, and whether all of it was one of two tones. */
 export interface Sample {
   readonly tiles: readonly Tile[];
+  readonly whole: boolean;
   readonly twoLevel: boolean;
 }
 
@@ -58,7 +59,8 @@ export function readTiles(source: ToneSource): Sample {
     }
     for (const tone of band) tiles.push({ widthPx: tileWidth, heightPx: tileHeight, tone });
   }
-  return { tiles, twoLevel: levels.two() };
+  const whole = across * TILE_PX >= widthPx && down * TILE_PX >= heightPx;
+  return { tiles, whole, twoLevel: levels.two() };
 }
 
 function copyTones(row: Int16Array, from: number, tone: Uint16Array, to: number, count: number): void {

@@ -30,6 +30,12 @@ export const intaglio: ProcessDef = {
       // the dots of a halftone are no lettering
       settings: { lines: 'off' },
     },
+    flat: { screen: 'cell', why: 'one flat tint for intaglio: cells that hold' },
+    // a level alone would leave a solid bare, and ink wipes out of that
+    solid: {
+      screen: 'cell',
+      why: 'nothing but paper or solid black, which is stippled for intaglio so that it holds ink',
+    },
     singlePixels: {
       screen: 'errordiffusion',
       why: 'the spot is no wider than a pixel: single pixels hold, and show the most detail',

@@ -21,6 +21,8 @@ export const relief: ProcessDef = {
       screen: 'grain',
       why: 'the picture is screened already: a second screen of even dots would beat with the first, grain does not',
     },
+    flat: { screen: 'dot', why: 'one flat tint for relief: even dots that stand and print' },
+    solid: { screen: 'threshold', why: 'nothing but paper or solid black: no tone to screen' },
     // a lone pixel of wood or lino does not stand, however fine the spot
     singlePixels: null,
   },

@@ -117,6 +117,10 @@ export const cell = defineScreen<typeof params.shape, CellTables>({
   // at 3 px and more half the size and less of what runs alone make of it, at 2 px the same
   packs: 'repeats',
   forLineArt: false,
+  spacing(given, place) {
+    const { x, y } = sizeOn(given, place).cellPx;
+    return { mm: Math.max(x, y) / place.pxPerMm, of: 'a cell', finer: 'a narrower --cell' };
+  },
   widen: 'a wider --cell',
   tones: () => null,
 });

@@ -84,6 +84,15 @@ export interface ScreenFrame {
   readonly repeatPx: { readonly x: number; readonly y: number } | null;
 }
 
+/** How far it is from one mark of a screen to the next. */
+interface Spacing {
+  readonly mm: number;
+  /** What is so long, such as `a grain`. */
+  readonly of: string;
+  /** What to ask for where it is too long, such as `a finer --grain`. */
+  readonly finer: string;
+}
+
 type ParamsOf<Shape extends z.ZodRawShape> = z.output<z.ZodObject<Shape>>;
 
 /** What shared code may want to know of any screen, declared. */
@@ -105,6 +114,8 @@ interface ScreenFacts<Shape extends z.ZodRawShape> {
   readonly packs: 'runs' | 'repeats';
   /** True where a line may vanish for good: thin source lines are then counted and cautioned. */
   readonly forLineArt: boolean;
+  /** From one mark to the next, for screens whose marks have a size of their own. */
+  spacing?(params: ParamsOf<Shape>, place: ScreenPlace): Spacing;
   /** What to ask for where its lands are too thin all the same, such as `a wider --cell`; left out where only the resolution helps. */
   readonly widen?: string;
   /** Number of tones it can draw with these settings; null where it has no fixed steps. */

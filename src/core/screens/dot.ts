@@ -1,4 +1,5 @@
 import * as z from 'zod';
+import { MM_PER_INCH } from '../geometry.ts';
 import { defineScreen, type ScreenPlace } from './contract.ts';
 import { angleOf, brickOf, type Cell, cellNearest } from './dot/cell.ts';
 import { inkRanks } from './dot/ranks.ts';
@@ -47,6 +48,11 @@ export const dot = defineScreen({
   compensates: 'curve',
   packs: 'repeats',
   forLineArt: false,
+  spacing: ({ rulingLpi: lpi }, place) => ({
+    mm: MM_PER_INCH / rulingFor(lpi, place),
+    of: 'a period of its dots',
+    finer: 'a finer --ruling',
+  }),
   widen: 'a coarser --ruling',
   tones: (params, place) => cellOf(params, place).pixels + 1,
   settle(params, place) {

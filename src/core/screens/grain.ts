@@ -31,6 +31,7 @@ export const grain = defineScreen({
   compensates: 'curve',
   packs: 'repeats',
   forLineArt: false,
+  spacing: ({ grainMm = 0 }) => ({ mm: grainMm, of: 'a grain', finer: 'a finer --grain' }),
   widen: 'a wider --grain',
   tones: () => null,
   settle(params, place) {
@@ -50,8 +51,10 @@ export const grain = defineScreen({
   },
   open(_params, context, tile) {
     const { widthPx, etchedSide } = context;
-    const row = openOrdered(tile, widthPx);
-    return erosionFor(context).alongRow ? erodeRows(row, widthPx, etchedSide === 'ink') : row;
+    let row = openOrdered(tile, widthPx);
+    for (let i = 0; i < erosionFor(context).alongRowPx; i++)
+      row = erodeRows(row, widthPx, etchedSide === 'ink');
+    return row;
   },
   achieved({ grainMm = 0 }, place, tile) {
     const { markPx, landPx, sidePx } = measureGrain(grainMm, place);

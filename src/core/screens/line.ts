@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import { EtchError } from '../errors.ts';
+import { MM_PER_INCH } from '../geometry.ts';
 import { defineScreen, type ScreenPlace } from './contract.ts';
 import { achievedBy, type Lines, layoutFor } from './line/layout.ts';
 import { linePattern } from './line/pattern.ts';
@@ -60,6 +61,11 @@ export const line = defineScreen({
   compensates: 'curve',
   packs: 'repeats',
   forLineArt: false,
+  spacing: ({ rulingLpi: lpi }, place) => ({
+    mm: MM_PER_INCH / rulingFor(lpi, place),
+    of: 'a period of its lines',
+    finer: 'a finer --ruling',
+  }),
   widen: 'a coarser --ruling',
   tones: () => null,
   settle(params, place) {

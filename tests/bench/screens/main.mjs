@@ -7,7 +7,7 @@ import { rowStream } from '../../../dist/core/rng.js';
 import { controlFigures, measureScreen } from './measure.mjs';
 import { benchSquares } from './pictures.mjs';
 import { benchScreens } from './plates.mjs';
-import { limits, SPOTS_PX } from './rows.mjs';
+import { leads, limits, SPOTS_PX } from './rows.mjs';
 import { measureSpeed } from './speed.mjs';
 import { LEGEND, tableOf } from './table.mjs';
 
@@ -42,13 +42,17 @@ const worst = {
   picture: ({ pictures: { lettering, ...ofTone } }) =>
     Math.max(...Object.values(ofTone).map(({ error }) => Math.abs(error))),
   thin: ({ pictures }) => pictures['scene']?.thin,
+  thinFlats: ({ thinFlats }) => thinFlats,
 };
 
 /** Limits that a row breaks, in words; what a screen refused is not judged. */
 const breaches = (row) =>
   limits
     .filter(
-      ({ kind, spotsPx }) => kind === row.kind && !row.refused && (spotsPx?.includes(row.spotPx) ?? true),
+      ({ kind, title, spotsPx }) =>
+        (title ?? kind) === (title ? row.title : row.kind) &&
+        !row.refused &&
+        (spotsPx?.includes(row.spotPx) ?? true),
     )
     .flatMap((limit) =>
       Object.keys(worst)
@@ -59,6 +63,16 @@ const breaches = (row) =>
             `${row.title}, spot ${row.spotPx} px: ${name} ${worst[name](row)?.toFixed(3)}, at most ${limit[name]}`,
         ),
     );
+
+/** Leads that a row does not have, in words; where one of the two was not measured, nothing is said. */
+const lost = (rows) =>
+  leads.flatMap(({ ahead, behind, spotPx, hpsnr }) => {
+    const [more, less] = [ahead, behind].map(
+      (title) => rows.find((row) => row.title === title && row.spotPx === spotPx)?.pictures['scene']?.hpsnr,
+    );
+    if (more === undefined || less === undefined || more - less >= hpsnr) return [];
+    return [`${ahead} over ${behind}, spot ${spotPx} px: ${(more - less).toFixed(2)} dB, at least ${hpsnr}`];
+  });
 
 const { help, markdown, only, spots } = wordsOf(process.argv.slice(2));
 if (help) {
@@ -96,7 +110,7 @@ console.log(tableOf(rows, markdown));
 console.log(`\n${LEGEND}`);
 for (const { title, spotPx, refused } of rows)
   if (refused) console.log(`\n${title}, spot ${spotPx} px: ${refused}`);
-const broken = rows.flatMap(breaches);
+const broken = [...rows.flatMap(breaches), ...lost(rows)];
 if (broken.length > 0) {
   console.error(`\nLimits broken:\n${broken.map((line) => `  ${line}`).join('\n')}`);
   process.exitCode = 1;

@@ -36,19 +36,20 @@ function inner(map, widthPx, side) {
   return cut;
 }
 
-/** Tone error of the 256 flat tones, in points, and the patterns of some of them. Tones darker than a solid etches do not count. */
-function measureFlats(plates, shares, solid) {
+/**
+ * Tone error of the 256 flat tones, in points, the patterns of some of them, and the thin land of the worst of these. Tones
+ * darker than a solid etches do not count.
+ */
+function measureFlats(plates, shares, { spotPx, solid }) {
   const widthPx = PATCH_PX + 2 * MARGIN_PX;
-  const patch = (tone) => {
-    const map = plates.etch(widthPx, widthPx, (_, row) => row.fill(Math.round(tone * FULL_TONE)));
-    return inner(shares(map), widthPx, PATCH_PX);
-  };
+  const etched = (tone) => plates.etch(widthPx, widthPx, (_, row) => row.fill(Math.round(tone * FULL_TONE)));
+  const patch = (tone) => inner(shares(etched(tone)), widthPx, PATCH_PX);
   const errors = [];
   for (let level = 0; level <= LEVELS && level / LEVELS <= solid; level++)
     errors.push(100 * Math.abs(mean(patch(level / LEVELS)) - level / LEVELS));
-  const spectra = PATTERN_PERCENT.filter((percent) => percent / 100 <= solid).map((percent) =>
-    powerSpectrum(patch(percent / 100), PATCH_PX, WINDOW_PX),
-  );
+  const tones = PATTERN_PERCENT.map((percent) => percent / 100).filter((tone) => tone <= solid);
+  const spectra = tones.map((tone) => powerSpectrum(patch(tone), PATCH_PX, WINDOW_PX));
+  const thin = tones.map((tone) => thinShare(etched(tone), spotPx, MARGIN_PX));
   const noise = spectra.map((spectrum) => 100 * visibleNoise(spectrum, eye, perDegree));
   // a tone of which nothing is left unetched, or nothing etched, has no pattern
   const patterned = spectra.filter(({ variance }) => variance > 1e-6);
@@ -57,6 +58,7 @@ function measureFlats(plates, shares, solid) {
     flat: Math.max(...errors),
     noiseMean: mean(noise),
     noise: Math.max(...noise),
+    thinFlats: Math.max(...thin),
     sector: Math.max(...patterned.map(strongestSector)),
     ...radialFigures(patterned),
   };
@@ -82,6 +84,12 @@ function measureStart(plates, shares) {
   return (100 * mean(map.subarray(0, rows * widthPx))) / tone;
 }
 
+/** Land narrower than the spot on the etched surface, in per cent of the land that lies `marginPx` from the edges. */
+function thinShare(etch, spotPx, marginPx) {
+  const surface = etchedSurface(etch, spotPx, FINE);
+  return 100 * thinLandShare(surface, etch.widthPx * FINE, Math.round(spotPx * FINE), marginPx * FINE);
+}
+
 function measurePicture({ at, isTone }, plates, shares, { spotPx, solid }) {
   const cap = Math.min(solid, isTone ? CAP : 1);
   const asked = at(plates.shiftPx);
@@ -90,12 +98,11 @@ function measurePicture({ at, isTone }, plates, shares, { spotPx, solid }) {
   });
   const wanted = at({ x: 0, y: 0 }).map((ink) => ink * cap);
   const printed = shares(etch);
-  const surface = etchedSurface(etch, spotPx, FINE);
   return {
     error: 100 * (mean(printed) - mean(wanted)),
     hpsnr: hpsnr(wanted, printed, eye, perDegree),
     edge: edgeFigure(wanted, printed, SIDE_PX),
-    thin: 100 * thinLandShare(surface, SIDE_PX * FINE, Math.round(spotPx * FINE)),
+    thin: thinShare(etch, spotPx, 0),
   };
 }
 
@@ -110,7 +117,7 @@ export function measureScreen(screen, spotPx, pictures) {
     // a spot of one pixel leaves the corners of all pixels
     const solid = Math.min(1, shares(solidPatch())[4]);
     const { forLineArt } = screen.def;
-    const tones = forLineArt ? {} : measureFlats(plates, shares, solid);
+    const tones = forLineArt ? {} : measureFlats(plates, shares, { spotPx, solid });
     const start = forLineArt ? undefined : measureStart(plates, shares);
     const drawn = pictures
       .filter(({ isTone }) => !(isTone && forLineArt))

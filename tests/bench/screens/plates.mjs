@@ -17,11 +17,12 @@ export const benchScreens = () =>
     .filter(({ draws }) => draws === 'bits')
     .flatMap((def) => {
       const further = furtherSettings.filter(({ kind }) => kind === def.kind);
-      return [{}, ...further.map(({ params }) => params)].map((given) => ({
+      const asNamed = further.map(({ name, params }) => ({
         def,
-        given,
-        title: [def.kind, ...Object.values(given)].join(' '),
+        given: params,
+        title: `${def.kind} ${name}`,
       }));
+      return [{ def, given: () => ({}), title: def.kind }, ...asNamed];
     });
 
 /** An intaglio plate whose marks and lands hold if they are as wide as the known spot. */
@@ -44,7 +45,7 @@ const placeFor = (spotPx) => ({
  */
 export function openPlates({ def, given }, spotPx) {
   const place = placeFor(spotPx);
-  const parsed = def.params.parse(given);
+  const parsed = def.params.parse(given(spotPx));
   const params = def.settle?.(parsed, place) ?? parsed;
   const tables = def.build?.(params, place);
   const curve = def.compensates === 'curve' ? spotCurve(def, params, place, tables).table : null;

@@ -16,7 +16,8 @@ const columns = [
   { title: 'lettering', of: ({ pictures }) => number(1)(pictures['lettering']?.hpsnr) },
   { title: 'edges scene', of: ({ pictures }) => number(3)(pictures['scene']?.edge) },
   { title: 'lettering', of: ({ pictures }) => number(3)(pictures['lettering']?.edge) },
-  { title: 'thin scene', of: ({ pictures }) => number(1)(pictures['scene']?.thin) },
+  { title: 'thin flats', of: ({ thinFlats }) => number(1)(thinFlats) },
+  { title: 'scene', of: ({ pictures }) => number(1)(pictures['scene']?.thin) },
   { title: 'lettering', of: ({ pictures }) => number(1)(pictures['lettering']?.thin) },
   { title: 'sector', of: ({ sector }) => number(1)(sector) },
   { title: 'anisotropy dB', of: ({ anisotropyDb }) => number(1)(anisotropyDb) },
@@ -33,9 +34,10 @@ export const LEGEND = `Etched area predicted for pulses of a hard-edged spot, af
 flats: error of the 256 flat tones in points of tone (with a spot of one pixel, of those that a solid can reach); scene, texture,
 ramp, lettering: mean error on pictures, + is darker. noise: what an eye at 300 mm still sees of flat tints (Näsänen 1984), in points.
 HPSNR: picture against print after the same eye, in dB; it knows nothing of what holds. edges: correlation of gradients, 1 = all kept.
-thin: land narrower than the spot, in per cent of the land. sector: strongest direction of 15° in any tint, 1 = none; anisotropy: above that
-of noise without a direction (Ulichney 1987). size: where most power lies at half tone. start: first 64 rows of a tint of 2/255, in per
-cent of what is asked. Mpx/s: row kernel on one thread, then with its trim; × those of bayer and Floyd–Steinberg in the same run.`;
+thin: land narrower than the spot, in per cent of the land, of the worst flat tint and of pictures, seen to a quarter of a pixel. sector:
+strongest direction of 15° in any tint, 1 = none; anisotropy: above that of noise without a direction (Ulichney 1987). size: where most
+power lies at half tone. start: first 64 rows of a tint of 2/255, in per cent of what is asked. Mpx/s: row kernel on one thread, then with
+its trim; × those of bayer and Floyd–Steinberg in the same run.`;
 
 /** The rows as a table: GitHub's Markdown, or set with spaces. */
 export function tableOf(rows, asMarkdown) {

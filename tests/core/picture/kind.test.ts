@@ -120,5 +120,42 @@ test('a picture of 400 million pixels costs 16 tiles at most, and rows of its ba
 });
 
 test('the smallest pictures have a kind', () => {
-  for (const ink of [0, 1]) expect(kindOf(made(1, 1, () => ink)).kind).toBe('line-art');
+  for (const ink of [0, 1]) expect(kindOf(made(1, 1, () => ink)).kind).toBe('solid');
+});
+
+test.each([
+  [0, 'solid'],
+  [0.08, 'solid'],
+  [0.15, 'flat'],
+  [0.4, 'flat'],
+  [0.5, 'flat'],
+  [0.7, 'flat'],
+  [0.92, 'solid'],
+  [1, 'solid'],
+])('a picture of one tone, %f, is %s and no drawing; no more does JPEG make it one', async (ink, kind) => {
+  const one = made(300, 200, () => ink);
+  expect(kindOf(one)).toMatchObject({
+    kind,
+    lightestTone: expect.closeTo(ink, 2),
+    darkestTone: expect.closeTo(ink, 2),
+  });
+  const grey = Buffer.from(Uint8Array.from(one.ink, (share) => 255 - 255 * share));
+  const raw = { width: 300, height: 200, channels: 1 } as const;
+  const jpeg = await sharp(grey, { raw }).jpeg({ quality: 30 }).toBuffer();
+  expect(measurePicture(await fileSource(jpeg)).kind).toBe(kind);
+});
+
+test('one stroke on it makes a drawing, a second grey two tints', () => {
+  expect(kindOf(made(300, 200, (x, y) => (x === 50 && y > 20 && y < 90 ? 1 : 0))).kind).toBe('line-art');
+  expect(kindOf(made(300, 200, (x) => (x < 150 ? 0.4 : 0.3))).kind).not.toBe('flat');
+});
+
+test('of a large sheet of toned paper not all is seen: it may have a drawing on it', () => {
+  const sheet = (tone: number) => ({
+    widthPx: 4000,
+    heightPx: 4000,
+    readRow: (_y: number, into: Int16Array) => into.fill(Math.round(tone * 65535) - TONE_CENTRE),
+  });
+  expect(measurePicture(sheet(0.15)).kind).toBe('line-art');
+  expect(measurePicture(sheet(0.4)).kind).toBe('flat');
 });

@@ -10,7 +10,7 @@ export interface GrainShape extends FieldShape {
 }
 
 /** A square that fits into the stamp of a width: wider ones than three pixels are round, and squares would clump them. */
-const heldPx = (widthPx: number): number => (widthPx <= 3 ? widthPx : Math.floor(0.6 * widthPx));
+export const heldPx = (widthPx: number): number => (widthPx <= 3 ? widthPx : Math.floor(0.6 * widthPx));
 
 /**
  * Thresholds of a grain on a square that wraps, 0 … 1: a pixel is etched where the etched tone is above. Light tones are

@@ -37,6 +37,10 @@ type Sizes = Pick<ScreenPlace, 'spotPx' | 'minEtchedPx' | 'minKeptPx'>;
 const finestPx = ({ spotPx, minEtchedPx, minKeptPx }: Sizes): number =>
   TIGHTEST * wholePx(Math.max(spotPx, minEtchedPx, minKeptPx));
 
+/** Narrowest mark, in whole pixels: a firing cannot mark less than its spot. */
+export const markOf = ({ spotPx, minEtchedPx }: Pick<Sizes, 'spotPx' | 'minEtchedPx'>): number =>
+  wholePx(Math.max(spotPx, minEtchedPx));
+
 /** Grain for a plate where none is asked for: four times what must hold, in mm. */
 export function defaultGrainMm(place: ScreenPlace): number {
   const { spotPx, minEtchedPx, minKeptPx, pxPerMm } = place;
@@ -61,8 +65,8 @@ export function measureGrain(grainMm: number, place: ScreenPlace): GrainMeasures
   while (sidePx < GRAINS_ACROSS * periodPx && sidePx < LARGEST_SIDE_PX) sidePx *= 2;
   return {
     periodPx,
-    // a firing cannot mark less than its spot, and lands get the same until the sheet says otherwise
-    markPx: wholePx(Math.max(spotPx, minEtchedPx)),
+    markPx: markOf(place),
+    // lands get the same until the sheet says otherwise
     landPx: wholePx(Math.max(spotPx, minKeptPx)),
     sidePx,
   };

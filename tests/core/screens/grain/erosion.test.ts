@@ -23,12 +23,17 @@ test.each([true, false])(
 );
 
 test('a spot is taken for whole pixels, and not at all where tone means the pixels fired', () => {
-  const erosion = (spotPx: number, beam: 'pulse' | 'sweep' = 'pulse') =>
-    erosionFor(placeOf({ spotPx, beam, allowsForSpot: true }));
+  const erosion = (spotPx: number, beam: 'pulse' | 'sweep' = 'pulse', minEtchedPx = 1) =>
+    erosionFor(placeOf({ spotPx, beam, minEtchedPx, allowsForSpot: true }));
   const sizes = [1, 1.5, 2, 2.95, 4].map((spotPx) => erosion(spotPx).offsets.length);
-  // one column fewer than the square, which the bits give
-  expect(sizes).toEqual([1, 1, 2, 2, 6]);
+  // one or two columns fewer than the square, which the bits give
+  expect(sizes).toEqual([1, 1, 2, 3, 3]);
+  // marks of four pixels hold as squares of two, and must outlast the erosion; wider ones do
+  expect([3.94, 4].map((spotPx) => erosion(spotPx, 'pulse', 10).offsets.length)).toEqual([8, 8]);
+  // what a sweep adds is not in the mask's marks
+  expect(erosion(2, 'sweep').offsets.length).toBe(2);
   expect(erosion(2).shiftPx).toEqual({ x: -0.5, y: -0.5 });
+  expect(erosion(3).shiftPx).toEqual({ x: -1, y: 0 });
   expect(erosion(1.2, 'sweep').shiftPx).toEqual({ x: -0.5, y: 0 });
-  expect(erosionFor(placeOf({ spotPx: 4 })).alongRow).toBe(false);
+  expect(erosionFor(placeOf({ spotPx: 4 })).alongRowPx).toBe(0);
 });

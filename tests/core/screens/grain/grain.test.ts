@@ -9,6 +9,8 @@ import { grain } from '../../../../src/core/screens/grain.ts';
 import type { ThresholdTile } from '../../../../src/core/screens/ordered.ts';
 import { spotCurve } from '../../../../src/core/screens/spot-curve.ts';
 import { openSpot } from '../../../../src/core/spot/coverage.ts';
+import { etchedSurface } from '../../../metrics/etched.mjs';
+import { thinLandShare } from '../../../metrics/thin.mjs';
 import { type Drawing, flat, placeOf, screened, settled, tablesFor } from '../drive.ts';
 
 const def = grain as unknown as ScreenDef;
@@ -120,6 +122,24 @@ describe.each([
       const map = screened(def, flat(Math.round(tone * 65535), 256), given, {}, place);
       for (const side of ['etched', 'kept'] as const)
         expect(thinShare(map, side, spotPx), `${side} at ${tone}`).toBeLessThanOrEqual(most);
+    }
+  });
+});
+
+describe.each([
+  [4, 0.01],
+  [2.5, 0.07],
+])('period %d × the spot, after the spot', (times, most) => {
+  // measured on the etched surface, to a quarter of a pixel; the spots of 0.10 and 0.15 mm at 500 dpi
+  test.each([2, 2.95])('lands hold beside marks of %d px', (spotPx) => {
+    const place = placeOf({ spotPx, allowsForSpot: true });
+    const given = { grainMm: (times * Math.ceil(spotPx)) / place.pxPerMm };
+    const params = settled(def, given, place);
+    const { table } = spotCurve(def, params, place, tablesFor(def, params, place));
+    for (const tone of [0.2, 0.5, 0.6, 0.8, 0.9]) {
+      const map = screened(def, flat(table[Math.round(tone * 65535)]!, 256), given, {}, place);
+      const thin = thinLandShare(etchedSurface(map, spotPx, 4), 4 * 256, Math.floor(4 * spotPx), 4 * 8);
+      expect(thin, `at ${tone}`).toBeLessThanOrEqual(most);
     }
   });
 });

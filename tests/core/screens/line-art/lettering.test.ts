@@ -10,6 +10,13 @@ const sheet = letteringSheet();
 /** Below this row lie the hatches, which may be too close to hold. */
 const HATCHES = 322;
 
+/** The hatch whose lines and gaps are wide enough for cells of three pixels. */
+const HOLDS_AT_THREE = 4;
+
+/** The square about a hatch. */
+const hatchOf = ({ width, bits }: Field, hatch: number): Field =>
+  fieldOf(70, 54, (x, y) => bits[(y + 324) * width + x + 8 + 78 * hatch] === 1);
+
 const topOf = ({ width, bits }: Field, rows: number): Field => ({
   width,
   height: rows,
@@ -46,6 +53,13 @@ describe.each([
     expect(unlike(plateOf(sheet, place, unforced), held)).toBeGreaterThan(
       5 * unlike(topOf(plate, HATCHES), topOf(held, HATCHES)),
     );
+  });
+
+  test('a hatch that holds has the edge of the held original; with those that do not, where that is all but solid, there is no more edge than drawn', () => {
+    const drawn = fieldOf(sheet.widthPx, sheet.heightPx, (x, y) => sheet.toneAt(x, y) > 32767);
+    expect(perimeter(plate) / perimeter(drawn)).toBeLessThan(1.1);
+    const [got, wanted] = [plate, held].map((field) => perimeter(hatchOf(field, HOLDS_AT_THREE)));
+    expect(got! / wanted!).toBeLessThan(1.1);
   });
 
   test('joins unseen: hardly a pixel is thinner than what holds, marks and lands', () => {
