@@ -1,6 +1,6 @@
 import { MM_PER_INCH } from '../../core/geometry.ts';
 import { screens } from '../../core/screens/index.ts';
-import { LENGTH_FORMS } from '../../job/lengths.ts';
+import { formsOf } from '../../job/measures.ts';
 import { EXIT } from '../exit-codes.ts';
 import { wrap } from '../render.ts';
 
@@ -31,10 +31,20 @@ interface Topic {
 export const topics: Readonly<Record<string, Topic>> = {
   lengths: {
     summary: 'how lengths, percentages and numbers are written',
-    text: () => `Lengths: ${LENGTH_FORMS}.
-A decimal comma is read as a decimal point. Percentages: 80 or 80%. Numbers:
-digits and one decimal mark; no exponent, sign or thousands mark.
-One inch is ${MM_PER_INCH} mm. --dpi is of the plate, ppi of a picture, lpi of a screen.`,
+    text: () => `${table(
+      [
+        ['lengths', 'mm'],
+        ['percentages', 'percent'],
+        ['angles', 'degrees'],
+        ['rulings', 'lpi'],
+        ['resolutions', 'dpi'],
+        ['minutes', 'minutes'],
+      ].map(([what, unit]) => [what!, formsOf(unit!) ?? '']),
+    )}
+
+A decimal comma is read as a decimal point. Numbers have digits and one decimal
+mark; no exponent, sign or thousands mark. One inch is ${MM_PER_INCH} mm. --dpi is of the
+plate, ppi of a picture, lpi of a screen.`,
   },
   screens: {
     summary: 'how tone becomes marks, and which screen for what',
