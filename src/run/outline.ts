@@ -52,7 +52,8 @@ function stripOf(piece: Polygons, mm: number, plan: Plan, dpi: number): { spans:
 function guideWidthMm(job: Job, making: Making, plan: Plan): number {
   const { minEtchedMm, minKeptMm } = narrowest(job, making.sheet);
   const holdsMm = plan.finish.border === 'kept' ? minEtchedMm : minKeptMm;
-  return Math.max(holdsMm, 1 / pixelsPerMm(plan, job.dpi));
+  // a pixel more, since slanting lines lose up to one to the raster
+  return holdsMm + 1 / pixelsPerMm(plan, job.dpi);
 }
 
 /** Lays an outline on its plate. EtchError of kind `usage` where that cannot be done. */

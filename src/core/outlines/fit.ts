@@ -152,10 +152,13 @@ export function fitCurves(
   let shares = byLength(points);
   let curve = leastSquares(points, shares, first, last);
   let off = worst(curve, points, shares);
-  for (let step = 0; step < MOST_STEPS && off.mm > toleranceMm && off.mm < HOPELESS * toleranceMm; step++) {
-    shares = bettered(curve, points, shares);
-    curve = leastSquares(points, shares, first, last);
-    off = worst(curve, points, shares);
+  for (let step = 0; step < MOST_STEPS && off.mm < HOPELESS * toleranceMm; step++) {
+    const places = bettered(curve, points, shares);
+    const nearer = leastSquares(points, places, first, last);
+    const found = worst(nearer, points, places);
+    // good enough is not yet as good as it gets, and costs nothing in the file
+    if (found.mm >= off.mm && off.mm <= toleranceMm) break;
+    [shares, curve, off] = [places, nearer, found];
   }
   if (off.mm <= toleranceMm) return [{ c1: curve[1], c2: curve[2], to: end }];
   const onward = directionAt(points, off.at, overMm);

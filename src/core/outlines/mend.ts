@@ -3,6 +3,7 @@ import {
   closed,
   countLoops,
   holds,
+  lengthMm,
   middleOf,
   offset,
   opened,
@@ -29,29 +30,42 @@ const TOUCH_MM = 0.02;
 /** What is smaller than this share of a bridge is a corner that no disc reaches into. */
 const CORNER_SHARE = 0.1;
 /** A trace has many points that say nothing: they go as long as the line stays within this share of its tolerance. */
-const SIMPLER_SHARE = 0.1;
+const SIMPLER_SHARE = 0.05;
 /** To find necks, and not to draw them, arcs may be coarse. */
 const COARSE_MM = 0.01;
 /** Necks that widening makes between two others; a third round has not been seen. */
 const MOST_ROUNDS = 4;
 
-/** On how many separate stretches of its line a part touches the wide ones, which are given grown by a touch. */
-function contactsOf(part: Polygons, wide: Polygons): number {
+/**
+ * On how many separate stretches of its line a part touches the wide ones, which are given grown by a touch. Stretches
+ * apart from each other by less than a corner are one.
+ */
+function contactsOf(part: Polygons, wide: Polygons, cornerMm: number): number {
   const [line] = part;
   if (!line) return 0;
   const touches = line.map((point, i) => holds(wide, middleOf(point, line[(i + 1) % line.length]!)));
-  // thinner than a touch: a sliver along a rounded corner
-  if (touches.every((is) => is)) return 1;
-  return touches.filter((is, i) => is && !touches[(i + touches.length - 1) % touches.length]).length;
+  const first = touches.indexOf(true);
+  if (first < 0) return 0;
+  let gaps = 0;
+  let freeMm = 0;
+  for (let k = 1; k <= line.length; k++) {
+    const at = (first + k) % line.length;
+    if (touches[at]) {
+      if (freeMm >= cornerMm) gaps++;
+      freeMm = 0;
+    } else freeMm += lengthMm(line[at]!, line[(at + 1) % line.length]!);
+  }
+  return Math.max(1, gaps);
 }
 
 /** The parts that are narrower than a bridge and join two others, or the same one twice, or are all there is. */
 function necksOf(polygons: Polygons, bridgeMm: number): Polygons[] {
   const wide = opened(polygons, bridgeMm / 2, COARSE_MM);
-  const grown = offset(wide, TOUCH_MM, 'round', COARSE_MM);
-  return partsOf(without(polygons, wide), CORNER_SHARE * bridgeMm).filter(
-    (part) => contactsOf(part, grown) !== 1,
-  );
+  // a little wider, or hairs along straight edges join corners that have nothing to do with each other
+  const bare = offset(wide, TOUCH_MM, 'round', COARSE_MM);
+  const grown = offset(bare, TOUCH_MM, 'round', COARSE_MM);
+  const cornerMm = CORNER_SHARE * bridgeMm;
+  return partsOf(without(polygons, bare), cornerMm).filter((part) => contactsOf(part, grown, cornerMm) !== 1);
 }
 
 /**

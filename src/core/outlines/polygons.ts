@@ -26,7 +26,7 @@ export const polygonsOf = (loops: readonly Loop[]): Paths64 =>
 
 /** Points dropped as long as the line stays within `mm` of where it was. */
 export const simplified = (polygons: Polygons, mm: number): Polygons =>
-  Clipper.simplifyPaths(polygons, mm * UNITS_PER_MM);
+  Clipper.ramerDouglasPeuckerPaths(polygons, mm * UNITS_PER_MM);
 
 export const loopsOf = (polygons: Paths64): Loop[] =>
   polygons.map((path) => path.map(({ x, y }) => ({ x: x / UNITS_PER_MM, y: y / UNITS_PER_MM })));
@@ -112,6 +112,9 @@ function extentMm(polygons: Polygons): number {
   const { left, top, right, bottom } = boxMm(polygons);
   return Math.max(right - left, bottom - top);
 }
+
+export const lengthMm = (a: Path64[number], b: Path64[number]): number =>
+  Math.hypot(b.x - a.x, b.y - a.y) / UNITS_PER_MM;
 
 export const middleOf = (a: Path64[number], b: Path64[number]): Path64[number] => ({
   x: Math.round((a.x + b.x) / 2),

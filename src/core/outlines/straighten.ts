@@ -1,12 +1,14 @@
 import type { Loop, PointMm } from './contract.ts';
 import { direction, distance, distanceToLine } from './fit.ts';
 
-/** Traced points lie within half a step of the edge they were traced from, even where that was drawn without greys. */
-const NOISE_STEPS = 0.5;
+/** Traced points lie so near to the edge they were traced from, even where that was drawn without greys. */
+const NOISE_STEPS = 0.75;
 /** An edge must be so long before its points tell that it is straight. */
 const LEAST_STEPS = 20;
-/** An edge whose middle bulges by less is straight: an arc that is cut where it leaves half a step bulges twice as much. */
+/** An edge whose middle bulges by less is straight: an arc, cut where it leaves the noise, bulges twice as much. */
 const BULGE_STEPS = 0.03;
+/** Or by less than this share of its own noise (root of the mean square), of which an arc has 1.5. */
+const BULGE_OF_NOISE = 0.3;
 /** Its ends are rounded by the cells that a corner lies in. */
 const END_SHARE = 0.1;
 /** A corner is where two edges meet, if what was traced there is no further from it than this: sharp ones are cut off most. */
@@ -85,7 +87,12 @@ function lineThrough(
   };
   const outer = (meanOff(from, from + third - 1) + meanOff(to - third + 1, to)) / 2;
   const bulge = Math.abs(meanOff(from + third, to - third) - outer);
-  return bulge > BULGE_STEPS * stepMm ? null : { middle: { x, y }, along, keyFrom, keyTo, from, to };
+  // the smaller of both spreads is the one across the line
+  const across = (xx + yy - Math.hypot(xx - yy, 2 * xy)) / 2;
+  const noise = Math.sqrt(Math.max(0, across) / n);
+  return bulge > Math.max(BULGE_STEPS * stepMm, BULGE_OF_NOISE * noise)
+    ? null
+    : { middle: { x, y }, along, keyFrom, keyTo, from, to };
 }
 
 const onLine = ({ middle, along }: Line, point: PointMm): PointMm => {
