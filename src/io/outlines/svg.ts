@@ -11,9 +11,17 @@ const pathData = ({ start, segments }: OutlinePath): string =>
 const strokeData = ([first, ...rest]: readonly PointMm[]): string =>
   first ? `M${point(first)}${rest.map((to) => `L${point(to)}`).join('')}` : '';
 
+const ENTITIES: Readonly<Record<string, string>> = {
+  '&': '&amp;',
+  '<': '&lt;',
+  '>': '&gt;',
+  '"': '&quot;',
+  "'": '&#39;',
+};
+
 /** Control characters have no place in XML, not even escaped (XML 1.0, 2.2). */
 const escaped = (text: string): string =>
-  text.replace(/[^\P{C}\t\n]/gu, '').replace(/[&<>"']/g, (letter) => `&#${letter.charCodeAt(0)};`);
+  text.replace(/[^\P{C}\t\n]/gu, '').replace(/[&<>"']/g, (letter) => ENTITIES[letter]!);
 
 const dashes = ({ dashMm }: Lines): string =>
   dashMm ? ` stroke-dasharray="${dashMm.map(written).join(' ')}"` : '';
