@@ -31,6 +31,8 @@ export interface PlannedOutline {
   readonly mirrored: boolean;
   /** The line to be engraved in the waste; null for none. */
   readonly guide: { readonly spans: Spans; readonly share: number } | null;
+  /** What the line, and the bits of a guide, hang on; for the report's job. */
+  readonly settings: Readonly<Record<string, unknown>>;
 }
 
 /** A piece that is this share of the plate has its edges judged with the plate's. */
@@ -55,6 +57,10 @@ function guideWidthMm(job: Job, making: Making, plan: Plan): number {
   // a pixel more, since slanting lines lose up to one to the raster
   return holdsMm + 1 / pixelsPerMm(plan, job.dpi);
 }
+
+/** The limits that the width of a guide comes from, where they are known. */
+const knownLimits = (job: Job, { sheet }: Making): Record<string, number> =>
+  Object.fromEntries(Object.entries(narrowest(job, sheet)).filter(([, mm]) => mm > 0));
 
 /** Lays an outline on its plate. EtchError of kind `usage` where that cannot be done. */
 export async function planOutline(
@@ -83,6 +89,7 @@ export async function planOutline(
     heightMm: mmFor(heightPx, job.dpi),
     mirrored: plan.finish.mirror,
     guide: engraves ? stripOf(outline.piece, guideWidthMm(job, making, plan), plan, job.dpi) : null,
+    settings: { ...outlineBits(wish), ...(engraves ? knownLimits(job, making) : {}) },
   };
 }
 
@@ -143,7 +150,7 @@ export function finishOutline(
     beyondMm: Math.max(0, -piece.left, -piece.top, piece.right - widthMm, piece.bottom - heightMm),
     near: nearMarks(planned, job, making, plan, setup),
     guideShare: guide?.share ?? null,
-    settings: outlineBits(wish),
+    settings: planned.settings,
   };
   return { facts, page: (name: string) => outlinePage(name, paths, facts) };
 }

@@ -37,13 +37,21 @@ describe('the SVG', () => {
 
   test('is well-formed whatever the plate is called, and says its size in mm', () => {
     const [root] = named(tree, 'svg');
-    expect(Object.fromEntries(root!.attributes)).toMatchObject({ width: '32mm', height: '22.5mm', viewBox: '0 0 32 22.5' });
+    expect(Object.fromEntries(root!.attributes)).toMatchObject({
+      width: '32mm',
+      height: '22.5mm',
+      viewBox: '0 0 32 22.5',
+    });
     expect(svg).toContain('<title>a &lt;b&gt; &amp; &quot;c&quot; ]]&gt;  é</title>');
   });
 
   test('has lines of 0.1 mm in the colour asked for, and fills nothing', () => {
     const [group] = named(tree, 'g');
-    expect(Object.fromEntries(group!.attributes)).toMatchObject({ fill: 'none', stroke: '#1c2b4a', 'stroke-width': '0.1' });
+    expect(Object.fromEntries(group!.attributes)).toMatchObject({
+      fill: 'none',
+      stroke: '#1c2b4a',
+      'stroke-width': '0.1',
+    });
     const drawn = named(tree, 'path').map(({ attributes }) => Object.fromEntries(attributes));
     expect(drawn.length).toBe(2);
     expect(drawn[0]!['d']).toMatch(/^M[\d. LC-]+Z$/);
