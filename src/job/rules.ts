@@ -1,7 +1,7 @@
 import type { Problem } from '../core/errors.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
-import { STRIP_BORDER_MM } from '../core/testplate/strip-size.ts';
 import { type OutlineKind, outlines } from '../core/outlines/index.ts';
+import { STRIP_BORDER_MM } from '../core/testplate/strip-size.ts';
 import { outlinesWith } from './outline-settings.ts';
 import type { WantedJob } from './schema.ts';
 import { flagFor, settingByKey } from './settings.ts';

@@ -10,8 +10,8 @@ import type { MeasuredCurve } from '../job/measured-curve.ts';
 import type { Plan } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
 import { narrowest } from '../job/screen-place.ts';
-import { type OutlineFacts, outlineOf } from './outline.ts';
 import type { JudgedPlate } from './judged.ts';
+import { type OutlineFacts, outlineOf } from './outline.ts';
 import type { Caution, Report } from './schema.ts';
 import {
   holdOf,

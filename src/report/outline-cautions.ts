@@ -84,7 +84,7 @@ function beyond({ beyondMm, wish }: OutlineFacts): Caution[] {
       value: Number(beyondMm.toFixed(3)),
       limit: 0,
       unit: 'mm',
-      cure: 'Give a narrower --outline-rim, or a larger plate with --border.',
+      cure: 'Give a narrower --outline-rim, or a wider --border.',
     }),
   ];
 }
@@ -98,7 +98,7 @@ function near({ near: found }: OutlineFacts): Caution[] {
       value: Number(found.areaMm2.toFixed(2)),
       limit: found.clearMm,
       unit: 'mm²',
-      cure: 'Give a wider --outline-rim or --border, or accept that it is lost.',
+      cure: 'Leave more room around the picture (--border, or --outline-rim for a shape), or accept that it is lost.',
     }),
   ];
 }
@@ -146,7 +146,7 @@ function shapeCautions({ wish, outline, traced }: OutlineFacts, { sheet }: Makin
       `${outline.holes} ${outline.holes === 1 ? 'hole drops' : 'holes drop'} out when cut`,
       'Cut holes before the outer line, and keep what drops out from lying under the beam.',
     );
-  if (traced && traced.stepMm >= wish.toleranceMm)
+  if (traced?.isCoarse)
     note(
       'outline-coarse',
       `The shape was traced in steps of ${num(traced.stepMm, 3)} mm, so the line is no truer than that`,

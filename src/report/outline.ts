@@ -15,6 +15,8 @@ export interface OutlineFacts {
     /** Null where it was traced from the picture itself. */
     readonly maskSha256: string | null;
     readonly stepMm: number;
+    /** True where its steps are longer than the tolerance asked for. */
+    readonly isCoarse: boolean;
   } | null;
   /** How far the piece reaches beyond the plate; 0 where it does not. */
   readonly beyondMm: number;

@@ -1,6 +1,6 @@
 import { join } from 'node:path';
-import type { OutlineUse } from '../core/materials/contract.ts';
 import { textStrokes, textWidthMm } from '../core/layout/strokefont.ts';
+import type { OutlineUse } from '../core/materials/contract.ts';
 import type { OutlinePath, PointMm } from '../core/outlines/contract.ts';
 import { colourDigits } from '../core/proof/colour.ts';
 import type { FileSet, Slot } from '../io/atomic.ts';

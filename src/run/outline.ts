@@ -5,10 +5,10 @@ import { measurePaths } from '../core/outlines/measure.ts';
 import { mirroredPaths, movedPaths, type Outline, outlinePaths } from '../core/outlines/paths.ts';
 import { areaMm2, boxMm, loopsOf, offset, type Polygons, without } from '../core/outlines/polygons.ts';
 import { countInSpans, pixelsIn, type Spans, spansOf } from '../core/outlines/spans.ts';
-import { colourDigits } from '../core/proof/colour.ts';
 import { processes } from '../core/processes/index.ts';
+import { colourDigits } from '../core/proof/colour.ts';
 import { screens } from '../core/screens/index.ts';
-import { STROKE_MM } from '../io/outlines/drawing.ts';
+import { type OutlinePage, STROKE_MM } from '../io/outlines/drawing.ts';
 import { keepClearMm } from '../job/hold-limits.ts';
 import type { Making } from '../job/making.ts';
 import { type OutlineWish, outlineBits } from '../job/outline.ts';
@@ -18,13 +18,23 @@ import { narrowest } from '../job/screen-place.ts';
 import type { OutlineFacts } from '../report/outline.ts';
 import { outlinePage } from './outline-page.ts';
 import type { JudgeSetup } from './setup.ts';
-import { type ShapeSource, type TracedShape, traceShape } from './trace-shape.ts';
+import { type ShapeSource, traceShape } from './trace-shape.ts';
 
 /** An outline laid on its plate, before the plate is made. */
 export interface PlannedOutline {
+  /** The line to be engraved in the waste; null for none. */
+  readonly guide: Spans | null;
+  /** The outline as it is reported and drawn, once the plate is finished; `setup` null where it has no bits. */
+  finish(setup: JudgeSetup | null): {
+    readonly facts: OutlineFacts;
+    page(name: string): OutlinePage;
+  };
+}
+
+interface LaidOutline {
   readonly wish: OutlineWish;
   readonly outline: Outline;
-  readonly traced: TracedShape | null;
+  readonly traced: OutlineFacts['traced'];
   /** Size of the raster. */
   readonly widthMm: number;
   readonly heightMm: number;
@@ -81,15 +91,20 @@ export async function planOutline(
     outlinePaths(wish.kind, wish.params, box, { kerfMm: wish.kerfMm, toleranceMm, traced }),
   );
   const engraves = wish.as === 'guide' && screens[job.screen].draws === 'bits';
-  return {
+  const isCoarse = toleranceMm > wish.toleranceMm * (1 + 1e-9);
+  const laid: LaidOutline = {
     wish: { ...wish, toleranceMm },
     outline,
-    traced,
+    traced: traced && { stepMm: traced.stepMm, maskSha256: traced.maskSha256, isCoarse },
     widthMm: mmFor(widthPx, job.dpi),
     heightMm: mmFor(heightPx, job.dpi),
     mirrored: plan.finish.mirror,
     guide: engraves ? stripOf(outline.piece, guideWidthMm(job, making, plan), plan, job.dpi) : null,
     settings: { ...outlineBits(wish), ...(engraves ? knownLimits(job, making) : {}) },
+  };
+  return {
+    guide: laid.guide?.spans ?? null,
+    finish: (setup) => finishOutline(laid, nearMarks(laid, job, making, plan, setup)),
   };
 }
 
@@ -109,13 +124,12 @@ function within(draw: () => Outline): Outline {
 
 /** Marks that print within the strip to be kept clear, counted on the finished bits. */
 function nearMarks(
-  planned: PlannedOutline,
+  { outline, widthMm, heightMm, mirrored }: LaidOutline,
   job: Job,
   making: Making,
   plan: Plan,
   setup: JudgeSetup | null,
 ): OutlineFacts['near'] {
-  const { outline, widthMm, heightMm, mirrored } = planned;
   if (setup === null || areaMm2(outline.piece) > WHOLE_PLATE * widthMm * heightMm) return null;
   const { bevelled, prints } = processes[job.process];
   const clearMm = keepClearMm(bevelled, making);
@@ -124,15 +138,8 @@ function nearMarks(
   return { clearMm, areaMm2: px / pixelsPerMm(plan, job.dpi) ** 2 };
 }
 
-/** The outline as it is drawn and reported, once the plate is finished. */
-export function finishOutline(
-  planned: PlannedOutline,
-  job: Job,
-  making: Making,
-  plan: Plan,
-  setup: JudgeSetup | null,
-) {
-  const { wish, outline, traced, widthMm, heightMm, guide, mirrored } = planned;
+function finishOutline(laid: LaidOutline, near: OutlineFacts['near']): ReturnType<PlannedOutline['finish']> {
+  const { wish, outline, traced, widthMm, heightMm, guide, mirrored, settings } = laid;
   const facing = mirrored ? mirroredPaths(outline.paths, widthMm) : outline.paths;
   const { box } = measurePaths(facing);
   const reachMm = Math.max(0, -box.left, -box.top, box.right - widthMm, box.bottom - heightMm);
@@ -148,9 +155,9 @@ export function finishOutline(
     originMm: { x: marginMm, y: marginMm },
     traced,
     beyondMm: Math.max(0, -piece.left, -piece.top, piece.right - widthMm, piece.bottom - heightMm),
-    near: nearMarks(planned, job, making, plan, setup),
+    near,
     guideShare: guide?.share ?? null,
-    settings: planned.settings,
+    settings,
   };
-  return { facts, page: (name: string) => outlinePage(name, paths, facts) };
+  return { facts, page: (name) => outlinePage(name, paths, facts) };
 }

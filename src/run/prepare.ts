@@ -17,10 +17,10 @@ import { type Depth, depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
 import type { Curves, MeasuredCurve } from '../job/measured-curve.ts';
+import { outlineWish } from '../job/outline.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
 import type { Looking } from '../job/proof-settings.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
-import { outlineWish } from '../job/outline.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import { curveCautions } from '../report/curve-cautions.ts';
@@ -35,7 +35,6 @@ import type { BuiltScreen } from './build-screen.ts';
 import { controlStrip } from './control-strip.ts';
 import { openDecision, originsOf, type ScreenStore } from './decide.ts';
 import { type LookFile, lookName, looksOf, type Seen, writeLooks } from './looking.ts';
-import { finishOutline, planOutline } from './outline.ts';
 import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
@@ -205,7 +204,10 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     const wish = outlineWish(job, making);
     const outline =
       wish &&
-      (await planOutline(
+      // here and not above: most plates have none, and it brings its own geometry
+      (await (
+        await import('./outline.ts')
+      ).planOutline(
         wish,
         job,
         making,
@@ -226,7 +228,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       finish: {
         ...planned.finish,
         ...(strip ? { waste: strip.insets } : {}),
-        ...(outline?.guide ? { guide: outline.guide.spans } : {}),
+        ...(outline?.guide ? { guide: outline.guide } : {}),
       },
     };
     const head: PlateHead = {
@@ -249,7 +251,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         thinLines: made.thinLines,
         lineArt: def.forLineArt,
       };
-      const drawn = outline && finishOutline(outline, job, making, plan, made.setup);
+      const drawn = outline?.finish(made.setup) ?? null;
       const cautions = [
         ...inputCautions(picture.facts),
         ...screenedCautions(

@@ -16,6 +16,10 @@ import { drawn, isInside, star, starAreaMm2 } from '../core/outlines/shapes.ts';
 const folder = mkdtempSync(join(tmpdir(), 'etchwright-outline-'));
 afterAll(() => rmSync(folder, { recursive: true }));
 
+/** What a program says, on both of its outputs. */
+const run = (command: string, args: readonly string[]): string =>
+  execFileSync('bash', ['-c', '"$0" "$@" 2>&1', command, ...args]).toString();
+
 const PX_PER_MM = 20;
 const STROKE_MM = 0.1;
 const MARGIN_MM = 1;
@@ -115,7 +119,7 @@ async function seenSvg(svg: Uint8Array, page: { widthMm: number; heightMm: numbe
 
 async function seenPdf(pdf: string): Promise<Ink> {
   const png = pdf.replace(/\.pdf$/, '');
-  execFileSync('pdftoppm', ['-r', String(PX_PER_MM * 25.4), '-png', '-singlefile', pdf, png]);
+  run('pdftoppm', ['-r', String(PX_PER_MM * 25.4), '-png', '-singlefile', pdf, png]);
   return inkOf(sharp(`${png}.png`));
 }
 
@@ -232,11 +236,8 @@ describe('a rectangle of 50 × 30 mm', async () => {
     wish,
   );
   const { pdf, page } = await files('rectangle', paths, 50, 30);
-  const lines = (command: string, args: string[]): string =>
-    execFileSync('bash', ['-c', `"$0" "$@" 2>&1`, command, ...args]).toString();
-
   test('is half a kerf larger on every side, by Ghostscript to a pixel at 4,000 to the inch', () => {
-    const told = lines('gs', ['-q', '-dBATCH', '-dNOPAUSE', '-sDEVICE=bbox', pdf]);
+    const told = run('gs', ['-q', '-dBATCH', '-dNOPAUSE', '-sDEVICE=bbox', pdf]);
     const [, ...points] = /%%HiResBoundingBox: ([\d.]+) ([\d.]+) ([\d.]+) ([\d.]+)/.exec(told)!;
     const half = STROKE_MM / 2;
     const mm = [-0.1 - half, -0.1 - half, 50.1 + half, 30.1 + half].map((side) => side + MARGIN_MM);
@@ -245,9 +246,9 @@ describe('a rectangle of 50 × 30 mm', async () => {
   });
 
   test('lies on a page of its size, by Poppler', () => {
-    const [, width, height] = /Page size: +([\d.]+) x ([\d.]+) pts/.exec(lines('pdfinfo', [pdf]))!;
+    const [, width, height] = /Page size: +([\d.]+) x ([\d.]+) pts/.exec(run('pdfinfo', [pdf]))!;
     expect(Number(width)).toBeCloseTo((page.widthMm * 72) / 25.4, 1);
     expect(Number(height)).toBeCloseTo((page.heightMm * 72) / 25.4, 1);
-    expect(lines('pdffonts', [pdf]).trim().split('\n').length).toBe(2);
+    expect(run('pdffonts', [pdf]).trim().split('\n').length).toBe(2);
   });
 });

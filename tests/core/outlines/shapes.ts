@@ -1,5 +1,5 @@
 /** Shapes with known measures, and plain measures of lines to hold them to. */
-import { type Loop, type OutlinePath, type PointMm } from '../../../src/core/outlines/contract.ts';
+import type { Loop, OutlinePath, PointMm } from '../../../src/core/outlines/contract.ts';
 import type { Coverage } from '../../../src/core/outlines/trace.ts';
 
 /** A star of so many points around a centre. */
@@ -55,7 +55,7 @@ export function sampled({ start, segments }: OutlinePath, each = 40): PointMm[] 
 }
 
 /** Points along a polygon, so many to a side. */
-export const along = (loop: Loop, each = 40): PointMm[] =>
+const along = (loop: Loop, each = 40): PointMm[] =>
   loop.flatMap((a, i) => {
     const b = loop[(i + 1) % loop.length]!;
     return Array.from({ length: each }, (_, k) => ({

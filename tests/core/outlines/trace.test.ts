@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import type { Loop } from '../../../src/core/outlines/contract.ts';
 import { firstOfRow, spansOf } from '../../../src/core/outlines/spans.ts';
 import { straightened } from '../../../src/core/outlines/straighten.ts';
 import { trace } from '../../../src/core/outlines/trace.ts';
-import type { Loop } from '../../../src/core/outlines/contract.ts';
 import { drawn, hausdorffMm, isInside, star } from './shapes.ts';
 
 test('filling the lines of any picture gives just the pixels that are more than half inside', () => {
