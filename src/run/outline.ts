@@ -3,7 +3,15 @@ import { mmFor } from '../core/geometry.ts';
 import { outlines } from '../core/outlines/index.ts';
 import { measurePaths } from '../core/outlines/measure.ts';
 import { mirroredPaths, movedPaths, type Outline, outlinePaths } from '../core/outlines/paths.ts';
-import { areaMm2, boxMm, loopsOf, offset, type Polygons, without } from '../core/outlines/polygons.ts';
+import {
+  areaMm2,
+  boxMm,
+  loopsOf,
+  offset,
+  type Polygons,
+  simplified,
+  without,
+} from '../core/outlines/polygons.ts';
 import { countInSpans, pixelsIn, type Spans, spansOf } from '../core/outlines/spans.ts';
 import { processes } from '../core/processes/index.ts';
 import { colourDigits } from '../core/proof/colour.ts';
@@ -48,12 +56,16 @@ interface LaidOutline {
 /** A piece that is this share of the plate has its edges judged with the plate's. */
 const WHOLE_PLATE = 0.999;
 
+/** How true the edge of a strip is: a fifth of a pixel at 500 dpi. */
+const STRIP_MM = 0.01;
+
 const pixelsPerMm = ({ layout }: Plan, dpi: number): number => layout.widthPx / mmFor(layout.widthPx, dpi);
 
 /** The pixels between a piece and the piece grown by `mm`, or drawn in where that is negative. */
 function stripOf(piece: Polygons, mm: number, plan: Plan, dpi: number): { spans: Spans; share: number } {
-  const other = offset(piece, mm);
-  const strip = mm > 0 ? without(other, piece) : without(piece, other);
+  const plain = simplified(piece, STRIP_MM);
+  const other = offset(plain, mm, 'round', STRIP_MM);
+  const strip = mm > 0 ? without(other, plain) : without(plain, other);
   const pxPerMm = pixelsPerMm(plan, dpi);
   const { widthPx, heightPx } = plan.layout;
   const spans = spansOf(loopsOf(strip), pxPerMm, widthPx, heightPx);

@@ -78,7 +78,7 @@ export function mend(
   toleranceMm: number,
 ): Mended {
   const simplerMm = SIMPLER_SHARE * toleranceMm;
-  const rimmed = simplified(offset(simplified(polygons, simplerMm), rimMm), simplerMm);
+  const rimmed = simplified(offset(simplified(polygons, simplerMm), rimMm, 'round', simplerMm), simplerMm);
   let wide = rimmed;
   let widened = 0;
   // a neck narrower than twice the radius would be lost to it
