@@ -95,6 +95,7 @@ export async function prepare(options: PrepareOptions): Promise<PreparedPlate> {
           holdmap: options.holdmap ?? false,
           jobsheet: options.jobsheet ?? false,
         }),
+        outlineMask: null,
         strict: options.strict ?? false,
       },
       session.context,

@@ -5,6 +5,7 @@ import {
   curveWords,
   filesWords,
   matrixWords,
+  outlineWords,
   passesWords,
   percent,
   pictureWords,
@@ -79,6 +80,7 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
       : []),
     ...(passes ? [line('passes', passesWords(passes))] : []),
     ...(report.time ? [line('time', timeWords(report.time, passes?.count ?? null))] : []),
+    ...(report.outline ? [line('outline', outlineWords(report.outline))] : []),
     ...(report.files.length > 0 ? [line('files', filesWords(report.files))] : []),
     ...cautionLines(report.cautions, talk),
   ].join('\n');

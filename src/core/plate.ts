@@ -1,4 +1,5 @@
 import { type Bitmap, complementRow, fillRow, mirrorRow, placeRow } from './bitmap.ts';
+import { firstOfRow, type Spans } from './outlines/spans.ts';
 import type { EtchedSide } from './screens/contract.ts';
 
 /** What turns screened ink into the finished plate. */
@@ -16,6 +17,8 @@ export interface Finish {
   readonly mirror: boolean;
   /** What stands in the border, print-reading. */
   readonly waste?: readonly Inset[];
+  /** A line to cut along by hand, print-reading: of the other kind than the border, so that it is seen. */
+  readonly guide?: Spans;
 }
 
 /** A drawing somewhere on a plate: 1 is etched. */
@@ -26,7 +29,11 @@ export interface Inset {
 }
 
 /** Makes the plate outside the picture what its process wants there, with what stands in it. */
-function borderRow({ data, widthPx, strideBytes }: Bitmap, { box, border, waste }: Finish, y: number): void {
+function borderRow(
+  { data, widthPx, strideBytes }: Bitmap,
+  { box, border, waste, guide }: Finish,
+  y: number,
+): void {
   const at = y * strideBytes;
   const bit = border === 'etched' ? 1 : 0;
   if (y < box.yPx || y >= box.yPx + box.heightPx) fillRow(data, at, 0, widthPx, bit);
@@ -34,10 +41,12 @@ function borderRow({ data, widthPx, strideBytes }: Bitmap, { box, border, waste 
     fillRow(data, at, 0, box.xPx, bit);
     fillRow(data, at, box.xPx + box.widthPx, widthPx, bit);
   }
-  if (!waste) return;
-  for (const { xPx, yPx, etch } of waste)
+  for (const { xPx, yPx, etch } of waste ?? [])
     if (y >= yPx && y < yPx + etch.heightPx)
       placeRow(etch.data, (y - yPx) * etch.strideBytes, etch.widthPx, data, at, xPx);
+  if (!guide) return;
+  for (let i = firstOfRow(guide, y); guide[i] === y; i += 3)
+    fillRow(data, at, guide[i + 1]!, guide[i + 2]!, bit === 1 ? 0 : 1);
 }
 
 /**

@@ -45,6 +45,10 @@ const SAW_EDGE_MM = 1;
 const BEVEL_BORDER_MM = 1;
 const USUAL_PLATE_MM = 2;
 
+/** What an outline is to keep clear inside it: kerf, bevel and 1 mm (from memory). */
+export const keepClearMm = (bevelled: boolean, { sheet, machine }: Making): number =>
+  machine.kerfMm + (bevelled ? (sheet.thicknessMm ?? USUAL_PLATE_MM) : 0) + SAW_EDGE_MM;
+
 const fromMemory = (mm: number): HoldLimit => ({ mm, basis: 'from-memory' });
 
 /** The limits a process may ask for by name: those of the sheet, and those that depth, press and edge give. */

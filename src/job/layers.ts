@@ -1,6 +1,7 @@
 import type { Problem } from '../core/errors.ts';
 import { type ProcessKind, processes } from '../core/processes/index.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
+import { outlinesWith } from './outline-settings.ts';
 import { brokenRules } from './rules.ts';
 import type { Job, WantedJob } from './schema.ts';
 import { jobSettings, nearest, type Setting, screensWith, settingByKey } from './settings.ts';
@@ -146,7 +147,8 @@ export function resolveJob(layers: readonly Layer[]): Resolved {
     origins[key] = origin;
   };
   for (const { key, fallback } of jobSettings)
-    if (fallback !== null && screensWith(key).length === 0) put(key, fallback, 'default');
+    if (fallback !== null && screensWith(key).length === 0 && outlinesWith(key).length === 0)
+      put(key, fallback, 'default');
   for (const [key, value] of Object.entries(decidedBy(kind))) put(key, value, 'process');
   for (const [key, { value, origin }] of values) if (screensWith(key).length === 0) put(key, value, origin);
 

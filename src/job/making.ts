@@ -75,7 +75,15 @@ export interface KnownWorkshop {
 
 type Wanted = Pick<
   WantedJob,
-  'process' | 'machine' | 'press' | 'material' | 'materialConfirmed' | 'spotMm' | 'beam' | 'slotMinutes'
+  | 'process'
+  | 'machine'
+  | 'press'
+  | 'material'
+  | 'materialConfirmed'
+  | 'spotMm'
+  | 'beam'
+  | 'kerfMm'
+  | 'slotMinutes'
 >;
 
 const BASES: Readonly<Record<Basis, HoldLimit['basis']>> = {
@@ -124,7 +132,7 @@ function machineOf(
   }
   // a machine that is faster on the way out is not slower on the way back
   if (origins['returnSpeedMmS'] === 'default') values['returnSpeedMmS'] = values['speedMmS'];
-  for (const key of ['spotMm', 'beam', 'slotMinutes'] as const)
+  for (const key of ['spotMm', 'beam', 'kerfMm', 'slotMinutes'] as const)
     if (wanted[key] !== undefined) {
       values[key] = wanted[key];
       origins[key] = 'job';

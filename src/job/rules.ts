@@ -1,8 +1,10 @@
 import type { Problem } from '../core/errors.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
+import { type OutlineKind, outlines } from '../core/outlines/index.ts';
 import { STRIP_BORDER_MM } from '../core/testplate/strip-size.ts';
+import { outlinesWith } from './outline-settings.ts';
 import type { WantedJob } from './schema.ts';
-import { flagFor } from './settings.ts';
+import { flagFor, settingByKey } from './settings.ts';
 
 /** One rule over several settings: null when it holds. */
 type Rule = (job: WantedJob) => Problem | null;
@@ -47,6 +49,30 @@ const stripFits: Rule = ({ controlStrip, borderMm }) =>
       }
     : null;
 
+/** Settings of an outline that is not there, or of another one. */
+const outlineHasSettings: Rule = (job) => {
+  const given = [...settingByKey.values()].filter(
+    ({ key, group }) =>
+      group === 'outline' &&
+      key !== 'outline' &&
+      (job as unknown as Record<string, unknown>)[key] !== undefined,
+  );
+  const kind: OutlineKind | undefined = job.outline;
+  const stray = given.find(
+    ({ key }) => kind === undefined || (outlinesWith(key).length > 0 && !outlinesWith(key).includes(kind)),
+  );
+  if (!stray) return null;
+  const owners = outlinesWith(stray.key);
+  return {
+    code: 'setting-of-another-outline',
+    message:
+      kind === undefined
+        ? `${flag(stray.key)} is given, and no ${flag('outline')}`
+        : `${flag(stray.key)} belongs to the outline ${owners.join(' or ')}, but the outline is ${kind}`,
+    hint: `Leave it out, or choose ${flag('outline')} ${owners[0] ?? Object.keys(outlines).join(', ')}.`,
+  };
+};
+
 /** Largest plate whose bitmap is kept in memory whole: 1 GiB of packed bits. */
 const MOST_PLATE_PIXELS = 8 * 2 ** 30;
 
@@ -67,6 +93,13 @@ const rounded = (mm: number): number => Number(mm.toFixed(2));
 const plateNotTooLarge: Rule = ({ widthMm, heightMm, dpi }) => tooLarge(widthMm ?? 0, heightMm ?? 0, dpi);
 
 /** Every rule that looks at more than one setting. Add a rule here and it is told with all the others. */
-const rules: readonly Rule[] = [floorUnderCap, blackUnderWhite, borderInside, stripFits, plateNotTooLarge];
+const rules: readonly Rule[] = [
+  floorUnderCap,
+  blackUnderWhite,
+  borderInside,
+  stripFits,
+  plateNotTooLarge,
+  outlineHasSettings,
+];
 
 export const brokenRules = (job: WantedJob): Problem[] => rules.flatMap((rule) => rule(job) ?? []);

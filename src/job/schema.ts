@@ -1,13 +1,16 @@
 import * as z from 'zod';
+import { OUTLINE_USES } from '../core/materials/contract.ts';
+import { outlines } from '../core/outlines/index.ts';
 import { processes } from '../core/processes/index.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
+import { outlineSettings } from './outline-settings.ts';
 import { screenSettings } from './screen-settings.ts';
 
 /** Keys of a registry as an enum that keeps their names. */
 const kindsOf = <Registry extends Record<string, unknown>>(registry: Registry) =>
   z.enum(Object.keys(registry) as [Extract<keyof Registry, string>, ...Extract<keyof Registry, string>[]]);
 
-type Group = 'picture and size' | 'reading' | 'tone' | 'screen' | 'making' | 'output';
+type Group = 'picture and size' | 'reading' | 'tone' | 'screen' | 'outline' | 'making' | 'output';
 
 /** What shared code needs to know of a setting besides its type: where it stands in the help, and its unit. */
 export interface SettingMeta {
@@ -25,6 +28,10 @@ const meta = (group: Group, bits: boolean, unit?: SettingMeta['unit']): Record<s
 
 const lengthMm = (least: number, most: number) => z.number().min(least).max(most);
 const percent = () => z.number().min(0).max(100);
+
+/** What an outline is drawn with unless something else is given; a tenth of a millimetre is half a kerf. */
+export const OUTLINE_TOLERANCE_MM = 0.1;
+export const OUTLINE_COLOUR = 'black';
 
 /**
  * Every setting of a job: type, range, unit, description and default stand here and nowhere else. Flags, help,
@@ -137,6 +144,26 @@ const settings = z.strictObject({
     .describe('how tone becomes marks')
     .meta({ ...meta('screen', true), unlessGiven: 'process, picture and spot decide' })
     .optional(),
+  outline: kindsOf(outlines)
+    .describe('write the line that the finished piece is cut along, as SVG and PDF')
+    .meta({ ...meta('outline', true), unlessGiven: 'none' })
+    .optional(),
+  outlineAs: z
+    .enum(OUTLINE_USES)
+    .describe(
+      'what the line is for: a cut, a guide engraved in the waste for cutting by hand, or a template to lay the sheet by; never less careful than the sheet',
+    )
+    .meta({ ...meta('outline', true), unlessGiven: 'the sheet decides' })
+    .optional(),
+  outlineToleranceMm: lengthMm(0.005, 2)
+    .describe('furthest that the line may lie from the true one')
+    .meta({ ...meta('outline', true, 'mm'), unlessGiven: String(OUTLINE_TOLERANCE_MM) })
+    .optional(),
+  outlineColour: z
+    .string()
+    .describe('colour of the line: #rrggbb, #rgb or a basic word')
+    .meta({ ...meta('outline', false), names: 'colour', unlessGiven: OUTLINE_COLOUR })
+    .optional(),
   material: z
     .string()
     .min(1)
@@ -200,6 +227,10 @@ const settings = z.strictObject({
     .describe('narrowest land, wall or dot that a screen may leave')
     .meta({ ...meta('making', true, 'mm'), unlessGiven: 'the sheet’s' })
     .optional(),
+  kerfMm: lengthMm(0, 2)
+    .describe('width of a through cut, measured')
+    .meta({ ...meta('making', false, 'mm'), unlessGiven: 'the workshop’s' })
+    .optional(),
   slotMinutes: z
     .number()
     .min(1)
@@ -219,7 +250,7 @@ const settings = z.strictObject({
     .default(true),
 });
 
-export const jobSchema = settings.extend(screenSettings);
+export const jobSchema = settings.extend(screenSettings).extend(outlineSettings);
 
 type Settings = z.output<typeof settings>;
 

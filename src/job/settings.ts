@@ -1,4 +1,5 @@
 import * as z from 'zod';
+import { outlinesWith } from './outline-settings.ts';
 import { jobSchema } from './schema.ts';
 import { ownersOf } from './screen-settings.ts';
 
@@ -94,6 +95,12 @@ export const settingByKey: ReadonlyMap<string, Setting> = new Map(
 
 /** The screens a setting belongs to; empty for the settings of every job. */
 export const screensWith = (key: string): readonly string[] => ownersOf[key] ?? [];
+
+/** The screens or outlines a setting belongs to, for the help. */
+export const ownersOfSetting = (key: string): readonly string[] => [
+  ...screensWith(key),
+  ...outlinesWith(key),
+];
 
 /** The known name nearest to a mistyped one, or null when nothing is near. */
 export function nearest(name: string, known: Iterable<string>): string | null {

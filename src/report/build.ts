@@ -12,6 +12,7 @@ import type { Job } from '../job/schema.ts';
 import { narrowest } from '../job/screen-place.ts';
 import { jobSha256 } from './job-hash.ts';
 import type { JudgedPlate } from './judged.ts';
+import { type OutlineFacts, outlineOf } from './outline.ts';
 import type { Caution, Report } from './schema.ts';
 import {
   holdOf,
@@ -41,6 +42,7 @@ export interface ReportParts {
     readonly why: string | null;
   };
   readonly made: { readonly etchedPx: number; readonly bitsSha256: string };
+  readonly outline: OutlineFacts | null;
   readonly files: Report['files'];
   readonly cautions: readonly Caution[];
 }
@@ -105,6 +107,7 @@ export function buildReport(parts: ReportParts): Report {
     ...bitsOf(job),
     ...spotOf(making),
     ...limitsOf(parts),
+    ...(parts.outline?.settings ?? {}),
     widthMm: tidy(layout.widthMm),
     heightMm: tidy(layout.heightMm),
   };
@@ -157,6 +160,7 @@ export function buildReport(parts: ReportParts): Report {
     passes: passesOf(judged),
     time: timeOf(judged),
     hold: holdOf(judged),
+    outline: parts.outline && outlineOf(parts.outline),
     files: parts.files.map(({ statedDpi, ...file }) => ({
       ...file,
       statedDpi: statedDpi && { x: tidy(statedDpi.x), y: tidy(statedDpi.y) },

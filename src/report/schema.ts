@@ -1,4 +1,5 @@
 import * as z from 'zod';
+import { OUTLINE_USES } from '../core/materials/contract.ts';
 import { ORIGINS } from '../job/layers.ts';
 
 const count = z.int().min(0);
@@ -171,9 +172,33 @@ export const reportSchema = z.strictObject({
       ),
     })
     .nullable(),
+  outline: z
+    .strictObject({
+      kind: z.string(),
+      as: z
+        .enum(OUTLINE_USES)
+        .describe(
+          'drawn as a line for a cut, a guide in the waste for cutting by hand, or a template to lay the sheet by',
+        ),
+      lengthMm: mm('of all lines'),
+      areaMm2: z.number().describe('inside the lines as drawn, holes taken off'),
+      pieces: count,
+      holes: count,
+      kerfMm: mm('the lines run half of it outside the piece; 0 where nothing is cut'),
+      toleranceMm: mm('furthest that the lines may lie from the true ones'),
+      minRadiusMm: mm('smallest radius of a shape').nullable(),
+      minBridgeMm: mm('narrowest neck of a shape').nullable(),
+      pageMm: z.strictObject({ width: z.number(), height: z.number() }).describe('page of the outline files'),
+      originMm: z
+        .strictObject({ x: z.number(), y: z.number() })
+        .describe('top left corner of the plate’s raster on that page; both read the same way round'),
+      maskSha256: sha256.nullable().describe('of the mask it was traced from'),
+    })
+    .nullable()
+    .describe('the line around the finished piece'),
   files: z.array(
     z.strictObject({
-      role: z.enum(['plate', 'proof', 'hold', 'jobsheet']),
+      role: z.enum(['plate', 'outline', 'proof', 'hold', 'jobsheet']),
       name: z.string(),
       format: z.string(),
       photometric: z.string().nullable().describe('which stored value means white'),

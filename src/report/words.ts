@@ -88,6 +88,24 @@ export function timeWords(time: NonNullable<Report['time']>, passes: number | nu
   return `about ${clock(time.totalS)} min for ${what}; ${fit}`;
 }
 
+/** What an outline is, such as "ellipse, cut line of 313.1 mm, kerf 0.2 mm". */
+export function outlineWords({
+  kind,
+  as,
+  lengthMm,
+  holes,
+  kerfMm,
+  originMm,
+}: NonNullable<Report['outline']>): string {
+  const use = {
+    cut: `line to cut, kerf ${num(kerfMm, 3)} mm`,
+    guide: 'guide for cutting by hand',
+    template: 'positioning template, not for cutting',
+  }[as];
+  const holed = holes === 0 ? '' : `, ${holes} ${holes === 1 ? 'hole' : 'holes'}`;
+  return `${kind}, ${use}, ${num(lengthMm, 1)} mm long${holed}; the plate lies ${num(originMm.x, 1)} mm in from its page`;
+}
+
 const PASS_BASIS = {
   given: '',
   measured: '',

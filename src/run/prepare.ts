@@ -17,6 +17,7 @@ import { type Depth, depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
 import type { Curves, MeasuredCurve } from '../job/measured-curve.ts';
+import { outlineWish } from '../job/outline.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
 import type { Looking } from '../job/proof-settings.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
@@ -25,6 +26,7 @@ import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import { curveCautions } from '../report/curve-cautions.ts';
 import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
+import { outlineCautions } from '../report/outline-cautions.ts';
 import { reachCautions } from '../report/reach-cautions.ts';
 import { remadeCautions } from '../report/remade-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
@@ -35,6 +37,7 @@ import type { BuiltScreen } from './build-screen.ts';
 import { controlStrip } from './control-strip.ts';
 import { openDecision, originsOf, type ScreenStore } from './decide.ts';
 import { type LookFile, lookName, looksOf, type Seen, writeLooks } from './looking.ts';
+import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import { findingChecks } from './screen-findings.ts';
@@ -78,6 +81,8 @@ export interface PrepareRequest {
   /** How the formats write the bits; neither changes them. */
   readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
   readonly output: Output;
+  /** The mask that an outline follows; null for the picture’s own transparency. */
+  readonly outlineMask: { readonly path: string; readonly name: string } | null;
   /** What is made to look at beside the plate, and how it looks. */
   readonly looking: Looking;
   readonly strict: boolean;
@@ -109,15 +114,27 @@ export interface Prepared {
 }
 
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
-async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
+async function openFiles(
+  request: PrepareRequest,
+  set: FileSet,
+  { scratchFolder, owner }: RunContext,
+): Promise<{
+  readonly files: readonly OpenFile[];
+  readonly outline: readonly OutlineFile[];
+  readonly looks: readonly LookFile[];
+  readonly strip: Slot | null;
+  readonly report: Slot | null;
+}> {
   const { output, name } = request;
   const looks: LookFile[] = [];
   if (output.to === 'nowhere')
-    return { files: [] as OpenFile[], looks, strip: null as Slot | null, report: null as Slot | null };
+    return { files: [] as OpenFile[], outline: [], looks, strip: null, report: null };
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
   const files = await openPlateFiles(set, folder, name, request.formats);
+  const isDrawn = request.job.outline !== undefined && output.to === 'files';
+  const outline = isDrawn ? await openOutlineFiles(set, folder, name) : [];
   for (const look of looksOf(request.looking)) {
     const file = lookName(name, look);
     looks.push({ look, name: file, slot: await set.add(join(folder, file)) });
@@ -125,7 +142,7 @@ async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder,
   const hasStrip = request.job.controlStrip && output.to === 'files';
   const strip = hasStrip ? await set.add(join(folder, stripName(name))) : null;
   const report = output.reportPath === null ? null : await set.add(output.reportPath);
-  return { files, looks, strip, report };
+  return { files, outline, looks, strip, report };
 }
 
 const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
@@ -188,7 +205,36 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     const { job, built, measured, why } = decided;
     const planned = planPlate(job, making, size, decided.descreenPerPx, measured?.knots);
     const strip = job.controlStrip ? controlStrip(job, making, planned, built) : null;
-    const plan = strip ? { ...planned, finish: { ...planned.finish, waste: strip.insets } } : planned;
+    const wish = outlineWish(job, making);
+    const outline =
+      wish &&
+      // here and not above: most plates have none, and it brings its own geometry
+      (await (
+        await import('./outline.ts')
+      ).planOutline(
+        wish,
+        job,
+        making,
+        planned,
+        {
+          inspection,
+          facts: picture.facts,
+          source,
+          layout: layPlate(wanted, size),
+          dpi: job.dpi,
+          toleranceMm: wish.toleranceMm,
+          mask: request.outlineMask,
+        },
+        signal,
+      ));
+    const plan = {
+      ...planned,
+      finish: {
+        ...planned.finish,
+        ...(strip ? { waste: strip.insets } : {}),
+        ...(outline?.guide ? { guide: outline.guide } : {}),
+      },
+    };
     const head: PlateHead = {
       widthPx: plan.layout.widthPx,
       heightPx: plan.layout.heightPx,
@@ -209,6 +255,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         thinLines: made.thinLines,
         lineArt: def.forLineArt,
       };
+      const drawn = outline?.finish(made.setup) ?? null;
       const cautions = [
         ...inputCautions(picture.facts),
         ...screenedCautions(
@@ -219,6 +266,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         ...reachCautions(job, making, built.achieved, measured !== null),
         ...curveCautions(job, making, measured, curves),
         ...(request.expects ? remadeCautions(request.expects, made.bitsSha256) : []),
+        ...(drawn ? outlineCautions(drawn.facts, making) : []),
         ...makingCautions({
           process: job.process,
           dpi: job.dpi,
@@ -234,7 +282,19 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       const { facts } = picture;
       const origins = originsOf(request.origins, wanted, job, why);
       const screened = { achieved: built.achieved, curve: built.curve, measured, why };
-      const parts = { job, making, depth, plan, screened, made, analysis, facts, cautions, origins };
+      const parts = {
+        job,
+        making,
+        depth,
+        plan,
+        screened,
+        made,
+        analysis,
+        facts,
+        cautions,
+        origins,
+        outline: drawn?.facts ?? null,
+      };
       const tool = await toolFacts();
       if (refused || output.to === 'nowhere') {
         await set.abandon();
@@ -264,7 +324,10 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         seen,
         request.looking,
         sheet,
-        await made.writeFiles(),
+        [
+          ...(await made.writeFiles()),
+          ...(drawn ? await writeOutlineFiles(open.outline, drawn.page(request.name)) : []),
+        ],
         (files) => buildReport({ ...parts, tool, files }),
         pool,
         signal,

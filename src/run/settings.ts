@@ -65,6 +65,12 @@ export const runSchema = z.strictObject({
     )
     .meta(setting('tone', 'file'))
     .optional(),
+  outlineMask: z
+    .string()
+    .min(1)
+    .describe('picture whose dark part is the shape, laid over the picture edge to edge; for --outline shape')
+    .meta(setting('outline', 'file'))
+    .optional(),
   overwrite: z
     .boolean()
     .describe('replace files that are there already (never the picture)')

@@ -1,4 +1,5 @@
 import { materials } from '../../src/core/materials/index.ts';
+import { outlines } from '../../src/core/outlines/index.ts';
 import { processes } from '../../src/core/processes/index.ts';
 import { kernels } from '../../src/core/screens/diffusion/index.ts';
 import { screens } from '../../src/core/screens/index.ts';
@@ -68,7 +69,7 @@ export function settingsTable(): string {
 
 /** The README's lists of what there is, written from the registries. */
 export function registryLists(): string {
-  const registries = { processes, screens, kernels, formats, materials };
+  const registries = { processes, screens, kernels, outlines, formats, materials };
   return Object.entries(registries)
     .map(([name, registry]) =>
       [

@@ -1,9 +1,11 @@
 import { describe, expect, test } from 'vitest';
+import { outlines } from '../../src/core/outlines/index.ts';
 import { processes } from '../../src/core/processes/index.ts';
 import { screens } from '../../src/core/screens/index.ts';
 import { jobJsonSchema } from '../../src/job/json-schema.ts';
 import { resolveJob } from '../../src/job/layers.ts';
-import { jobSettings, screensWith, settingsOf } from '../../src/job/settings.ts';
+import { outlinesWith } from '../../src/job/outline-settings.ts';
+import { jobSettings, screensWith, settingByKey, settingsOf } from '../../src/job/settings.ts';
 import { parseValue } from '../../src/job/values.ts';
 import { gangSettings } from '../../src/run/gang-settings.ts';
 import { runSchema } from '../../src/run/settings.ts';
@@ -28,6 +30,20 @@ describe.each(all.map((setting) => [setting.flag, setting] as const))('--%s', (_
   });
 });
 
+test.each(Object.values(outlines))(
+  'the settings of the outline $kind are settings of a job, and in no job without it',
+  (outline) => {
+    for (const key of Object.keys(outline.params.shape)) {
+      expect(settingByKey.get(key)).toMatchObject({ group: 'outline', bits: true });
+      expect(outlinesWith(key)).toContain(outline.kind);
+      const { job } = resolveJob([
+        { origin: 'flag', name: '', values: { process: 'relief', widthMm: '100' } },
+      ]);
+      expect(job).not.toHaveProperty(key);
+    }
+  },
+);
+
 test('no two settings share a flag or a key', () => {
   for (const name of ['flag', 'key'] as const)
     expect(new Set(all.map((setting) => setting[name])).size).toBe(all.length);
@@ -46,8 +62,9 @@ describe.each(Object.values(processes))('process $kind', (process) => {
     ]);
     expect(problems).toEqual([]);
     for (const { key } of jobSettings.filter(
-      ({ bits, key }) =>
+      ({ bits, key, group }) =>
         bits &&
+        group !== 'outline' &&
         !['heightMm', 'spotMm', 'beam', 'screen', 'minEtchedMm', 'minKeptMm'].includes(key) &&
         screensWith(key).length === 0,
     ))

@@ -23,6 +23,7 @@ export async function makePlate(
   settings: Readonly<Record<string, unknown>>,
   name = 'a',
   looking: object = {},
+  mask: string | null = null,
 ): Promise<MadePlate> {
   const { job, origins, problems } = resolveJob([{ origin: 'flag', name: '', values: settings }]);
   if (job === null) throw new Error(problems.map(({ message }) => message).join('\n'));
@@ -41,6 +42,7 @@ export async function makePlate(
         formats: ['png'],
         stored: { fire: 'dark', tiff: 'deflate' },
         output: { to: 'files', folder, reportPath: null, overwrite: false, protect: [] },
+        outlineMask: mask === null ? null : { path: mask, name: 'mask' },
         looking: lookingSchema.parse(looking),
         strict: false,
       },

@@ -1,5 +1,6 @@
 import { EtchError } from '../../core/errors.ts';
 import { materials } from '../../core/materials/index.ts';
+import { outlines } from '../../core/outlines/index.ts';
 import { processes } from '../../core/processes/index.ts';
 import { screens } from '../../core/screens/index.ts';
 import { settingByKey } from '../../job/settings.ts';
@@ -26,6 +27,7 @@ const lists: Readonly<Record<string, () => Promise<Row[]>>> = {
     }));
   },
   shapes: async () => rowsOf((await import('../../core/screens/dot/spot-functions.ts')).spotFunctions),
+  outlines: async () => rowsOf(outlines),
   materials: async () => rowsOf(materials),
   formats: async () => rowsOf((await import('../../run/formats.ts')).formats),
 };

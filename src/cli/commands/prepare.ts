@@ -2,12 +2,13 @@ import { createReadStream } from 'node:fs';
 import { basename, extname, join } from 'node:path';
 import { type Command, Option } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { outlines } from '../../core/outlines/index.ts';
 import { type Layer, namesScreen, resolveJob } from '../../job/layers.ts';
 import { type Making, resolveMaking } from '../../job/making.ts';
 import { ageWords, type MeasuredCurve } from '../../job/measured-curve.ts';
 import type { WantedJob } from '../../job/schema.ts';
 import { settleScreen } from '../../job/screen-place.ts';
-import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
+import { jobSettings, ownersOfSetting, settingsOf } from '../../job/settings.ts';
 import { unstorable } from '../../run/formats.ts';
 import { lookingClashes } from '../../run/looking-clashes.ts';
 import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
@@ -102,6 +103,24 @@ function clashes(pictures: readonly string[], run: RunSettings, talk: Talk): Pro
   return problems;
 }
 
+/** What of an outline has nowhere to go, or nothing to do. */
+function outlineClashes(run: RunSettings, job: WantedJob | null): Problem[] {
+  const problems: Problem[] = [];
+  if (job?.outline !== undefined && run.out === STDIO)
+    problems.push({
+      code: 'outline-of-stream',
+      message: '--out - carries the plate alone, so --outline has nowhere to go',
+      hint: 'Give a folder with --out: the plate and its outline lie there together.',
+    });
+  if (job && run.outlineMask !== undefined && !(job.outline && outlines[job.outline].traced))
+    problems.push({
+      code: 'mask-without-shape',
+      message: '--outline-mask is given, and no outline that follows it',
+      hint: 'Leave it out, or choose --outline shape.',
+    });
+  return problems;
+}
+
 /** What a named screen cannot do on this machine and sheet. */
 function unsettled(job: WantedJob, making: Making): Problem[] {
   try {
@@ -147,6 +166,7 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
     : [];
   const all = [
     ...clashes(pictures, run, talk),
+    ...outlineClashes(run, resolved.job),
     ...lookingClashes(run, { streams: run.out === STDIO, dryRun: run.dryRun }, resolved.job),
     ...resolved.problems,
     ...problems,
@@ -159,6 +179,10 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
   const { job, origins } = resolved;
   return { job, origins, making: known.making, curves: { given, kept }, run, jobFile, workshopFile };
 }
+
+/** The mask of the outlines, by the name that reports have it by. */
+const maskOf = ({ outlineMask }: RunSettings): PrepareRequest['outlineMask'] =>
+  outlineMask === undefined ? null : { path: outlineMask, name: basename(outlineMask) };
 
 function outputFor(run: RunSettings, item: Item, protect: readonly string[]): PrepareRequest['output'] {
   if (run.dryRun) return { to: 'nowhere' };
@@ -256,6 +280,7 @@ async function run(
     ...(settled.workshopFile ? [settled.workshopFile] : []),
     ...(settled.run.curve === undefined ? [] : [settled.run.curve]),
     ...(record.path === null ? [] : [record.path]),
+    ...(settled.run.outlineMask === undefined ? [] : [settled.run.outlineMask]),
   ];
   const protect = savePath === undefined ? inputs : [...inputs, savePath];
   let saved: Awaited<ReturnType<typeof openSavedJob>> | undefined;
@@ -278,6 +303,7 @@ async function run(
             formats: settled.run.dryRun ? [] : settled.run.format,
             stored: { fire: settled.run.fire, tiff: settled.run.tiff },
             output: outputFor(settled.run, item, protect),
+            outlineMask: maskOf(settled.run),
             looking: settled.run,
             strict: settled.run.strict,
           },
@@ -322,7 +348,7 @@ export const prepare: CommandDef = {
     command.addOption(
       new Option('--job <file>', 'take settings from a job file; flags override it').helpGroup('Job:'),
     );
-    addFlags(command, jobSettings, screensWith);
+    addFlags(command, jobSettings, ownersOfSetting);
     addFlags(command, runSettings);
   },
   run,

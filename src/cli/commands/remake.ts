@@ -113,6 +113,7 @@ export const remake: CommandDef = {
                 protect: [picture, ...[record.path, workshopFile].filter((path) => path !== null)],
               },
           looking: lookingSchema.parse({}),
+          outlineMask: null,
           strict: false,
           expects: { bitsSha256: plate.bitsSha256, anyway: settings.anyway },
         },

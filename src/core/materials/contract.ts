@@ -34,6 +34,17 @@ export interface Limits {
  */
 export type Status = 'never' | 'ask' | 'declare';
 
+/**
+ * What an outline is drawn as, the most cautious last: a line for a cut; a lightly engraved line to cut along by hand; a
+ * template to lay the sheet by.
+ */
+export const OUTLINE_USES = ['cut', 'guide', 'template'] as const;
+export type OutlineUse = (typeof OUTLINE_USES)[number];
+
+/** The more cautious of two. */
+export const moreCautious = (a: OutlineUse, b: OutlineUse): OutlineUse =>
+  OUTLINE_USES.indexOf(b) > OUTLINE_USES.indexOf(a) ? b : a;
+
 /** Something to see to on a sheet of this kind before it goes in, for the job sheet. */
 export interface SheetNote {
   readonly what: string;
@@ -76,6 +87,8 @@ export interface MaterialDef {
   readonly neverAtUm: { readonly from: number; readonly to: number } | null;
   /** True where it must not be cut through, whoever agrees to engrave it. */
   readonly engraveOnly: boolean;
+  /** What an outline is drawn as on it, and who says so. It never says that the sheet may be cut. */
+  readonly outline: { readonly as: OutlineUse; readonly source: string };
   readonly processes: readonly (keyof typeof processes)[];
   readonly limits: Limits;
   /** What this sheet brings with it that can hurt, beside what its process does. */
@@ -93,6 +106,7 @@ export const defineMaterial = (def: Told & Partial<MaterialDef>): MaterialDef =>
   overrules: [],
   neverAtUm: null,
   engraveOnly: false,
+  outline: { as: 'cut', source: 'nothing is known against it here; the workshop decides' },
   processes: [],
   limits: {},
   cautions: [],

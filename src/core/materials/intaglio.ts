@@ -24,6 +24,9 @@ const METAL_REASON =
 const METAL_CAUTION =
   'Only on a machine made for metal and by its trained operator: reflections, metal fume.';
 
+/** Engravers mark metal; cutting it through takes another machine, and shears or a saw are at hand. */
+const METAL_OUTLINE = { as: 'template', source: 'from memory' } as const;
+
 const metal = (kind: string, names: readonly string[]): MaterialDef =>
   defineMaterial({
     kind,
@@ -33,6 +36,7 @@ const metal = (kind: string, names: readonly string[]): MaterialDef =>
     source: 'from memory; purdue.edu/bidc',
     names: [kind, ...names],
     neverAtUm: CO2_UM,
+    outline: METAL_OUTLINE,
     processes: ['intaglio'],
     limits: metalLimits,
     cautions: [METAL_CAUTION],
@@ -79,6 +83,7 @@ export const intaglioMaterials = {
     source: 'one artist’s failed resist plate (krrrl.blogspot.com 2018); rooms disagree',
     names: COATS.flatMap((coat) => METAL_NAMES.map((name) => `${coat} ${name}`)),
     processes: ['intaglio'],
+    outline: METAL_OUTLINE,
     limits: { minLandMm: memory(0.1), minMarkMm: memory(0.1), maxPoolMm: memory(0.8) },
     safety: ['metals', 'acids'],
     cautions: [METAL_CAUTION, 'Acid and salt baths only by trained people with the workshop’s own sheets.'],

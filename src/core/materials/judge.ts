@@ -1,4 +1,4 @@
-import type { MaterialDef, Status } from './contract.ts';
+import { type MaterialDef, moreCautious, type OutlineUse, type Status } from './contract.ts';
 import { materials } from './index.ts';
 import { findName, type Place, wordsOf } from './names.ts';
 
@@ -11,6 +11,8 @@ export interface Judgement {
   readonly matched: string | null;
   readonly reason: string;
   readonly engraveOnly: boolean;
+  /** The most cautious use of an outline among all kinds found. */
+  readonly outlineAs: OutlineUse;
 }
 
 const UNKNOWN =
@@ -21,7 +23,11 @@ const SEVERITY: Readonly<Record<Status, number>> = { declare: 0, ask: 1, never: 
 /** The stricter of two judgements of one sheet, the first if they agree; engrave only if either says so. */
 export function stricter(a: Judgement, b: Judgement): Judgement {
   const told = SEVERITY[b.verdict] > SEVERITY[a.verdict] ? b : a;
-  return { ...told, engraveOnly: a.engraveOnly || b.engraveOnly };
+  return {
+    ...told,
+    engraveOnly: a.engraveOnly || b.engraveOnly,
+    outlineAs: moreCautious(a.outlineAs, b.outlineAs),
+  };
 }
 
 interface Match {
@@ -65,12 +71,21 @@ export function judgeMaterial(text: string, wavelengthUm: number | null): Judgem
   const [worst] = told
     .map((match) => ({ ...match, verdict: statusAt(match.material, wavelengthUm) }))
     .sort((a, b) => SEVERITY[b.verdict] - SEVERITY[a.verdict]);
-  if (!worst) return { verdict: 'ask', material: null, matched: null, reason: UNKNOWN, engraveOnly: false };
+  if (!worst)
+    return {
+      verdict: 'ask',
+      material: null,
+      matched: null,
+      reason: UNKNOWN,
+      engraveOnly: false,
+      outlineAs: 'cut',
+    };
   return {
     verdict: worst.verdict,
     material: worst.material,
     matched: words.slice(worst.place.from, worst.place.to).join(' '),
     reason: worst.material.reason,
     engraveOnly: told.some(({ material }) => material.engraveOnly),
+    outlineAs: told.map(({ material }) => material.outline.as).reduce(moreCautious),
   };
 }

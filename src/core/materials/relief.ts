@@ -39,6 +39,8 @@ export const reliefMaterials = {
     status: 'ask',
     reason: 'Smokes heavily; rooms disagree, and soft “lino” is often PVC.',
     source: 'letterpresscommons.com on linoleum; an artist’s notes (krrrl.blogspot.com 2022)',
+    // the beam stops in the hessian and scorches it; a knife does not
+    outline: { as: 'guide', source: 'from memory' },
     names: ['lino', 'linoleum', 'battleship lino', 'grey lino', 'hessian-backed lino', 'linol', 'linóleo'],
     processes: ['relief'],
     limits: { ...wooden, minWallMm: memory(0.5), minLandMm: memory(0.6) },
@@ -71,6 +73,7 @@ export const reliefMaterials = {
     disguises: ['mounted lino', 'lino block', 'mounted linoleum'],
     overrules: ['adhesive-backed'],
     engraveOnly: true,
+    outline: { as: 'guide', source: 'common practice: the beam must not reach the glue' },
     processes: ['relief'],
     limits: { ...wooden, minWallMm: memory(0.5), minLandMm: memory(0.6) },
     cautions: ['Engrave only, never cut through: the beam must not reach the glue.'],
@@ -117,6 +120,8 @@ export const reliefMaterials = {
   'end-grain': defineMaterial({
     kind: 'end-grain',
     summary: 'end-grain wood, such as box or lemonwood',
+    // blocks are as high as type, far thicker than a beam cuts
+    outline: { as: 'guide', source: 'from memory' },
     status: 'declare',
     reason: 'Smoke and dust.',
     source: 'common practice',

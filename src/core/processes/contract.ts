@@ -42,6 +42,8 @@ export interface ProcessDef {
   readonly screenFor: Readonly<Record<PictureKind['kind'], ScreenAdvice>> & {
     readonly singlePixels: ScreenAdvice | null;
   };
+  /** True where its edges are bevelled before it is printed. */
+  readonly bevelled: boolean;
   /** Kind of sheet, by its name among the materials, taken for granted where none is named. */
   readonly assumes: string;
   /** Which limits of the making say how narrow the marks and the ground of a screen may be. */

@@ -41,6 +41,7 @@ export const intaglio: ProcessDef = {
       why: 'the spot is no wider than a pixel: single pixels hold, and show the most detail',
     },
   },
+  bevelled: true,
   assumes: 'acrylic',
   screenLimits: { kept: 'minLandMm', etched: 'minMarkMm' },
   holds: [

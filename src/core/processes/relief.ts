@@ -26,6 +26,7 @@ export const relief: ProcessDef = {
     // a lone pixel of wood or lino does not stand, however fine the spot
     singlePixels: null,
   },
+  bevelled: false,
   assumes: 'wood',
   screenLimits: { kept: 'minLandMm', etched: 'minGapMm' },
   holds: [

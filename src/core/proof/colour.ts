@@ -26,10 +26,10 @@ const WORDS: Readonly<Record<string, string>> = {
 };
 
 /**
- * Reads a colour: `#rgb`, `#rrggbb` or one of the basic words, in sRGB. Anything else is an error of kind 'usage',
- * code `bad-colour`; `what` says whose colour it is, such as "ink".
+ * A colour as six hexadecimal digits: `#rgb`, `#rrggbb` or one of the basic words, in sRGB. Anything else is an error of
+ * kind 'usage', code `bad-colour`; `what` says whose colour it is, such as "ink".
  */
-export function parseColour(text: string, what: string): Light {
+export function colourDigits(text: string, what: string): string {
   const word = text.trim().toLowerCase();
   const digits = word.startsWith('#') ? word.slice(1) : WORDS[word];
   if (digits === undefined || !/^([0-9a-f]{3}|[0-9a-f]{6})$/.test(digits)) {
@@ -40,7 +40,12 @@ export function parseColour(text: string, what: string): Light {
       `Give #rrggbb or #rgb, such as #1c2b4a, or one of ${Object.keys(WORDS).join(', ')}.`,
     );
   }
-  const wide = digits.length === 3 ? [...digits].map((digit) => digit + digit).join('') : digits;
-  const light = (at: number): number => decodeSrgb(Number.parseInt(wide.slice(at, at + 2), 16) / 255);
+  return digits.length === 3 ? [...digits].map((digit) => digit + digit).join('') : digits;
+}
+
+/** A colour, read as by `colourDigits`, as light. */
+export function parseColour(text: string, what: string): Light {
+  const digits = colourDigits(text, what);
+  const light = (at: number): number => decodeSrgb(Number.parseInt(digits.slice(at, at + 2), 16) / 255);
   return [light(0), light(2), light(4)];
 }

@@ -12,7 +12,7 @@ import { corruptError, inputError, noSuchPage, type PictureInput } from './input
 import { readJfifPpi } from './jpeg.ts';
 import { withPlainPath } from './plain-path.ts';
 import { readPng } from './png.ts';
-import type { OpenedPicture, PictureReader, ReadOptions } from './reader.ts';
+import type { DecodeWork, OpenedPicture, PictureReader, ReadOptions } from './reader.ts';
 import { exifPpi, type Ppi, plausible, tiffPpi } from './resolution.ts';
 import { scratchFault } from './room.ts';
 import { readTiffTags, type TiffTags } from './tiff.ts';
@@ -81,7 +81,27 @@ async function opened(
       await decodeTo(file, input, options, header, colour, alpha);
       return { samples: openSamples(file), curve: colour.curve };
     },
+    ...(alpha && {
+      decodeAlpha: async ({ folder }: DecodeWork) => {
+        const file = join(folder, 'alpha.v');
+        await alphaTo(file, input, options);
+        return openSamples(file);
+      },
+    }),
   };
+}
+
+async function alphaTo(file: string, input: PictureInput, options: ReadOptions): Promise<void> {
+  const decoder = await loadDecoder();
+  await withPlainPath(input.path, options.scratchDir, async (path) => {
+    const page = (options.page ?? 1) - 1;
+    const image = decoder.open(path, { limitInputPixels: options.maxPixels, page });
+    try {
+      await image.extractChannel('alpha').toFile(file);
+    } catch (error) {
+      throw scratchFault(options.scratchDir, error) ?? corruptError(input, error);
+    }
+  });
 }
 
 async function decodeTo(

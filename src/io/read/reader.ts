@@ -59,6 +59,8 @@ export interface OpenedPicture {
   /** Bytes a pixel that `decode` puts into the scratch folder. */
   readonly bytesPerPixel: number;
   decode(work: DecodeWork): Promise<Decoded>;
+  /** Writes the transparency alone, 0 = clear; absent where there is none, or none that can be had. */
+  decodeAlpha?(work: DecodeWork): Promise<Samples>;
 }
 
 /** Reads one or more kinds of picture file. */

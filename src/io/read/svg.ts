@@ -40,6 +40,15 @@ export const readSvg: PictureReader = async (input, bytes, _format, options) => 
       await refusing(input, () => image.toFile(file), options.scratchDir);
       return { samples: openSamples(file), curve: null };
     },
+    decodeAlpha: async ({ folder, widthPx, heightPx }) => {
+      const file = join(folder, 'alpha.v');
+      const image = drawing({ widthPx, heightPx })
+        .resize(widthPx, heightPx, { fit: 'fill' })
+        .ensureAlpha()
+        .extractChannel('alpha');
+      await refusing(input, () => image.toFile(file), options.scratchDir);
+      return openSamples(file);
+    },
   };
 };
 

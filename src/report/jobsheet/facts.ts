@@ -5,6 +5,7 @@ import type { Report } from '../schema.ts';
 import {
   beamWords,
   num,
+  outlineWords,
   passesWords,
   percent,
   pictureWords,
@@ -65,6 +66,7 @@ export function machineFacts(report: Report, told: Told): Markup {
     row('pixels', pixelWords(plate)),
     row('reads', html`<b>${readsWords(plate)}</b>`),
     row('fires', told.fires === null ? blank : FIRES[told.draws](told.fires)),
+    report.outline && row('outline', outlineWords(report.outline)),
     row('passes', passes ? passesWords(passes) : blank),
     row('time', time ? timeWords(time, passes?.count ?? null) : blank),
     time && row('rests on', bidi(time.basis)),

@@ -177,3 +177,24 @@ describe('the registry', () => {
     expect(materials.acrylic.limits.maxPoolMm).toMatchObject({ value: 0.8, basis: 'from memory' });
   });
 });
+
+test.each([
+  ['birch ply', 'cut'],
+  ['cast acrylic', 'cut'],
+  ['something nobody knows', 'cut'],
+  ['lino', 'guide'],
+  ['mounted lino', 'guide'],
+  ['boxwood', 'guide'],
+  ['zinc', 'template'],
+  ['painted copper', 'template'],
+  ['lino on zinc', 'template'],
+] as const)('an outline on %s is a %s', (text, as) => {
+  expect(judgeMaterial(text, null).outlineAs).toBe(as);
+});
+
+test('what must not be cut through is drawn no line to cut, and who says so stands beside it', () => {
+  for (const { engraveOnly, outline } of all) {
+    if (engraveOnly) expect(outline.as).not.toBe('cut');
+    expect(outline.source).toMatch(/.{8,}/);
+  }
+});

@@ -1,0 +1,49 @@
+import { moreCautious, type OutlineUse } from '../core/materials/contract.ts';
+import type { AnyOutlineDef, Mending } from '../core/outlines/contract.ts';
+import { type OutlineKind, outlines } from '../core/outlines/index.ts';
+import type { Making } from './making.ts';
+import { OUTLINE_COLOUR, OUTLINE_TOLERANCE_MM, type WantedJob } from './schema.ts';
+
+/** The outline of a job, whole. */
+export interface OutlineWish {
+  readonly kind: OutlineKind;
+  /** The kind's own settings, its defaults filled in. */
+  readonly params: Readonly<Record<string, unknown>>;
+  /** The more careful of what the sheet wants and what was asked for. */
+  readonly as: OutlineUse;
+  /** 0 where nothing is cut. */
+  readonly kerfMm: number;
+  readonly toleranceMm: number;
+  readonly colour: string;
+  readonly mending: Mending | null;
+}
+
+/** What outline a job wants on this machine and sheet; null for none. */
+export function outlineWish(job: WantedJob, { machine, sheet }: Making): OutlineWish | null {
+  if (job.outline === undefined) return null;
+  const def = outlines[job.outline] as unknown as AnyOutlineDef;
+  const given = job as unknown as Readonly<Record<string, unknown>>;
+  const params = def.params.parse(
+    Object.fromEntries(
+      Object.keys(def.params.shape).flatMap((key) => (given[key] === undefined ? [] : [[key, given[key]]])),
+    ),
+  );
+  const as = moreCautious(sheet.judgement?.outlineAs ?? 'cut', job.outlineAs ?? 'cut');
+  return {
+    kind: job.outline,
+    params,
+    as,
+    kerfMm: as === 'cut' ? machine.kerfMm : 0,
+    toleranceMm: job.outlineToleranceMm ?? OUTLINE_TOLERANCE_MM,
+    colour: job.outlineColour ?? OUTLINE_COLOUR,
+    mending: def.mending(params),
+  };
+}
+
+/** The settings that decide the line, for a report that makes the plate again. */
+export const outlineBits = ({ kind, params, as, toleranceMm }: OutlineWish): Record<string, unknown> => ({
+  outline: kind,
+  ...params,
+  outlineAs: as,
+  outlineToleranceMm: toleranceMm,
+});
