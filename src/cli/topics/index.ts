@@ -81,7 +81,8 @@ replaced without --overwrite, and no picture ever.`,
     summary: 'standard input and output, and scripts',
     text: () => `- as the picture reads standard input; --out - writes the one plate to standard
 output. Results go to standard output, talk and progress to standard error.
---json gives one JSON value, --quiet silences all but errors. NO_COLOR is heeded.`,
+--json gives one JSON value, --quiet silences all but errors, and NO_COLOR is
+heeded.`,
   },
   'exit-codes': {
     summary: 'what the exit code says',
