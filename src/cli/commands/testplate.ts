@@ -159,7 +159,7 @@ export const testplate: CommandDef = {
   summary: 'make the plate that measures machine, material, ink and press: files, and its layout',
   examples: [
     'etchwright testplate --process relief --material wood',
-    'etchwright testplate --process intaglio --material acrylic --dpi 300 --pass-ladder',
+    'etchwright testplate --process intaglio --material acrylic --pass-ladder',
   ],
   configure(command) {
     addFlags(command, jobFlags, screensWith);
