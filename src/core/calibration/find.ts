@@ -1,7 +1,8 @@
 import { EtchError } from '../errors.ts';
-import type { TestPlateLayout } from '../testplate/layout.ts';
+import type { TestPatch, TestPlateLayout } from '../testplate/layout.ts';
 import { type Blob, roundBlobs } from './blobs.ts';
 import { affineMisfit, type Homography, homographyOf, type Place, scaleAt, through } from './homography.ts';
+import { rising } from './monotone.ts';
 import { type Reduced, reduced } from './reduced.ts';
 import { refined } from './refine.ts';
 import type { GreyScan } from './scan.ts';
@@ -17,7 +18,7 @@ export interface Found {
   readonly ppi: number;
   /** How far the fiducials are from a shifted, turned, scaled and sheared plate, in mm: what the angle of view does. */
   readonly shapeMm: number;
-  /** Correlation of the tones asked for with the darkness found, 0 … 1. */
+  /** Correlation of the darkness found with that of the likeliest rising curve, 0 … 1. */
   readonly likeness: number;
 }
 
@@ -122,10 +123,13 @@ const sizeFits = ({ diameterPx }: Blob, diameterMm: number, scale: number): bool
   return off < OFF_SIZE && off > 1 / OFF_SIZE;
 };
 
-/** Correlation of the tones asked for with how dark the small copy is at their places; −1 where they lie outside it. */
-function likenessOf({ widthPx, heightPx, tone }: Reduced, layout: TestPlateLayout, h: Homography): number {
-  let [n, sx, sy, sxx, syy, sxy] = [0, 0, 0, 0, 0, 0];
-  for (const patch of layout.patches) {
+/**
+ * How much of the darkness found at the places of the plate's own tints a rising function of the tones asked for can
+ * tell, as a correlation: whatever the curve, a test plate has one. −1 where they lie outside the small copy.
+ */
+function likenessOf({ widthPx, heightPx, tone }: Reduced, tints: readonly TestPatch[], h: Homography): number {
+  const darks: number[] = [];
+  for (const patch of tints) {
     const [x, y] = through(h, patch.xMm + patch.widthMm / 2, patch.yMm + patch.heightMm / 2);
     const [left, top] = [Math.floor(x) - 1, Math.floor(y) - 1];
     if (left < 0 || top < 0 || left + 3 > widthPx || top + 3 > heightPx) return -1;
@@ -134,17 +138,28 @@ function likenessOf({ widthPx, heightPx, tone }: Reduced, layout: TestPlateLayou
       for (let u = left; u < left + 3; u++) sum += tone[v * widthPx + u]!;
     }
     // The cube root as in L*, so that dark steps count like light ones
-    const dark = 1 - Math.cbrt(sum / 9);
-    n++;
-    sx += patch.share;
-    sy += dark;
-    sxx += patch.share * patch.share;
-    syy += dark * dark;
-    sxy += patch.share * dark;
+    darks.push(1 - Math.cbrt(sum / 9));
   }
-  const spread = (n * sxx - sx * sx) * (n * syy - sy * sy);
-  return spread > 0 ? (n * sxy - sx * sy) / Math.sqrt(spread) : 0;
+  const mean = darks.reduce((sum, dark) => sum + dark, 0) / darks.length;
+  // patches of one tone must be taken together, or their own order would be made to rise
+  const groups: { sum: number; count: number; share: number }[] = [];
+  tints.forEach(({ share }, i) => {
+    if (groups.at(-1)?.share !== share) groups.push({ sum: 0, count: 0, share });
+    groups.at(-1)!.sum += darks[i]!;
+    groups.at(-1)!.count++;
+  });
+  const fitted = rising(
+    groups.map(({ sum, count }) => sum / count),
+    groups.map(({ count }) => count),
+  );
+  const told = groups.reduce((sum, { count }, i) => sum + count * (fitted[i]! - mean) ** 2, 0);
+  const all = darks.reduce((sum, dark) => sum + (dark - mean) ** 2, 0);
+  return all > 0 ? Math.sqrt(told / all) : 0;
 }
+
+/** The tints of the plate's own screen, lightest first. */
+const ownTints = ({ patches }: TestPlateLayout): TestPatch[] =>
+  patches.filter(({ screen }) => screen === null).sort((a, b) => a.share - b.share);
 
 /**
  * Finds a test plate in a scan: turned by any angle, mirrored or not, seen a little from the side, under uneven
@@ -154,6 +169,7 @@ function likenessOf({ widthPx, heightPx, tone }: Reduced, layout: TestPlateLayou
 export function findPlate(scan: GreyScan, layout: TestPlateLayout): Found {
   if (layout.fiducials.length < 4) throw noMarks(layout);
   const small = reduced(scan);
+  const tints = ownTints(layout);
   const places = layout.fiducials.map(({ xMm, yMm }): Place => [xMm, yMm]);
   const longPx = Math.max(small.widthPx, small.heightPx);
   const longMm = Math.max(layout.widthMm, layout.heightMm);
@@ -172,7 +188,7 @@ export function findPlate(scan: GreyScan, layout: TestPlateLayout): Found {
         places,
         guess.blobs.map(({ x, y }) => [x, y]),
       );
-      const likeness = likenessOf(small, layout, h);
+      const likeness = likenessOf(small, tints, h);
       if (!best || likeness > best.likeness) best = { guess, likeness };
       if (likeness >= SURELY_LIKE) break;
     }

@@ -1,7 +1,10 @@
 import { MM_PER_INCH } from '../geometry.ts';
 import type { TestFeature, TestPlateLayout } from '../testplate/layout.ts';
 import { boxPx } from '../testplate/raster.ts';
+import { apartPx, spotOfReachPx } from './edge-reach.ts';
 import type { ShapeReading } from './shapes.ts';
+
+type Direction = NonNullable<TestFeature['direction']>;
 
 /** A limit found between two sizes of a test plate. */
 export interface Limit {
@@ -75,32 +78,61 @@ const WIDE_MM = 0.3;
 /** What a scanner's own edges leave uncertain, in mm, however many bars there are (from memory). */
 const LEAST_UNCERTAIN_MM = 0.005;
 
-/** Width of a bar as it was drawn, in whole pixels; leaning ones take part of them, and even out. */
-function drawnMm(feature: TestFeature, pxPerMm: number): number {
+/** How many lines of firings across a bar was drawn, or would have been where it was left out. */
+function linesAcross(feature: TestFeature, direction: Direction, pxPerMm: number): number {
   const { fromX, toX, fromY, toY } = boxPx(feature, pxPerMm);
-  if (feature.direction === 'x') return (toY - fromY) / pxPerMm;
-  return feature.direction === 'y' ? (toX - fromX) / pxPerMm : feature.sizeMm;
+  if (direction === 'x') return toY - fromY;
+  if (direction === 'y') return toX - fromX;
+  // every row of a leaning bar is as long as its first
+  const down = (fromY + 0.5) / pxPerMm - feature.yMm;
+  const first = { ...feature, xMm: feature.xMm + feature.heightMm - down };
+  const span = boxPx({ ...first, widthMm: feature.sizeMm * Math.SQRT2 }, pxPerMm);
+  return span.toX - span.fromX;
 }
 
+/** How far the etched side reaches beyond the middles of its outermost firings at a bar's two edges, in pixels. */
+function reachPx(
+  { feature, widthMm }: ShapeReading,
+  direction: Direction,
+  pxPerMm: number,
+  scale: number,
+): number {
+  const lines = linesAcross(feature, direction, pxPerMm);
+  const widthPx = widthMm! * scale * pxPerMm;
+  const apart = apartPx(direction);
+  return (feature.side === 'etched' ? widthPx - (lines - 1) * apart : (lines + 1) * apart - widthPx) / 2;
+}
+
+const mean = (values: readonly number[]): number =>
+  values.reduce((sum, value) => sum + value, 0) / values.length;
+
 /**
- * Width of the mark of one firing, as it prints: what etched bars gained, or kept ones lost, over their file. `scale`
- * is true mm to a mm on the plate as the layout has it. Null where no wide bar holds.
+ * Width of the mark of one firing as it prints, from how far the edges of etched areas reach: a disc whose scalloped
+ * edges, or a stadium's for a beam that sweeps, lie there on average. Ink that was squashed or spread is in it, so it is
+ * the beam's own only where ink stays within its edges. Bars of each direction and side are one reading: what they have
+ * in common no number of them takes away. `scale` is true mm to a mm on the plate as the layout has it. Null where
+ * fewer than two kinds of bars hold.
  */
 export function spotOf(
   shapes: readonly ShapeReading[],
-  { dpi }: Pick<TestPlateLayout, 'dpi'>,
+  { dpi, beam }: Pick<TestPlateLayout, 'dpi' | 'beam'>,
   scale: number,
 ): Limit | null {
-  const gains = shapes.flatMap(({ feature, holds, widthMm }) => {
-    if (widthMm === null || !holds || feature.sizeMm < WIDE_MM) return [];
-    const gain = widthMm * scale - drawnMm(feature, dpi / MM_PER_INCH);
-    return [feature.side === 'etched' ? gain : -gain];
-  });
-  if (gains.length < 2) return null;
-  const mean = gains.reduce((sum, gain) => sum + gain, 0) / gains.length;
-  const squares = gains.reduce((sum, gain) => sum + (gain - mean) ** 2, 0);
-  // A bar of a test plate is as many pixels as it has room for, whatever its tints allow for: marks of one pitch add nothing
-  const pitchMm = MM_PER_INCH / dpi;
-  const error = Math.sqrt(squares / (gains.length - 1) / gains.length);
-  return { mm: pitchMm + mean, plusMinusMm: Math.max(LEAST_UNCERTAIN_MM, error) };
+  const pxPerMm = dpi / MM_PER_INCH;
+  const kinds = new Map<string, { direction: Direction; reaches: number[] }>();
+  for (const shape of shapes) {
+    const { direction, side, sizeMm } = shape.feature;
+    if (shape.widthMm === null || direction === null || !shape.holds || sizeMm < WIDE_MM) continue;
+    const kind = kinds.get(`${direction} ${side}`) ?? { direction, reaches: [] };
+    kind.reaches.push(reachPx(shape, direction, pxPerMm, scale));
+    kinds.set(`${direction} ${side}`, kind);
+  }
+  const spots = [...kinds.values()].map(
+    ({ direction, reaches }) => spotOfReachPx(mean(reaches), direction, beam ?? 'pulse') / pxPerMm,
+  );
+  if (spots.length < 2) return null;
+  const mm = mean(spots);
+  const squares = spots.reduce((sum, spot) => sum + (spot - mm) ** 2, 0);
+  const error = Math.sqrt(squares / (spots.length - 1) / spots.length);
+  return mm > 0 ? { mm, plusMinusMm: Math.max(LEAST_UNCERTAIN_MM, error) } : null;
 }
