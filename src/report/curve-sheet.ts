@@ -3,6 +3,7 @@ import { toneValueIncrease } from '../core/calibration/density.ts';
 import type { ProofReading } from '../core/calibration/read-proof.ts';
 import { monotoneCurve } from '../core/curve.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
+import { lengthWords, limitWords } from './curve-words.ts';
 import { at } from './jobsheet/axis.ts';
 import { chart } from './jobsheet/chart.ts';
 import { bidi, html, type Markup } from './jobsheet/html.ts';
@@ -63,9 +64,6 @@ const fact = (name: string, value: Markup | string): Markup =>
 
 const told = (value: string | null): Markup => (value === null ? html`not told` : bidi(value));
 
-const limitWords = (limit: CurveFile['spot']): string =>
-  limit === null ? 'not measured' : `${num(limit.mm, 3)} ± ${num(limit.plusMinusMm, 3)} mm`;
-
 function measuredFacts(curve: CurveFile): Markup {
   const { limits, stretch } = curve;
   return html`<table class="facts"><caption>Measured</caption>
@@ -77,8 +75,8 @@ ${fact('Thinnest kept line', limitWords(limits.minWallMm))}
 ${fact('Smallest kept dot', limitWords(limits.minLandMm))}
 ${fact('Thinnest etched line', limitWords(limits.minGapMm))}
 ${fact('Smallest etched dot', limitWords(limits.minMarkMm))}
-${fact('Widest pool', limitWords(limits.maxPoolMm))}
-${fact('Spot, as printed', limitWords(curve.spot))}
+${fact('Widest pool', limitWords(limits.maxPoolMm, 'wider'))}
+${fact('Spot, as printed', lengthWords(curve.spot))}
 ${fact('Stretch', stretch === null ? 'not measured' : `${num(stretch.xPercent, 2)} % across, ${num(stretch.yPercent, 2)} % down`)}
 </table>`;
 }

@@ -29,7 +29,7 @@ const FILE = {
   limits: {
     minWallMm: null,
     minLandMm: null,
-    minGapMm: { mm: 0.2, plusMinusMm: 0.05 },
+    minGapMm: { mm: 0.2, plusMinusMm: 0.05, atEnd: false },
     minMarkMm: null,
     maxPoolMm: null,
   },

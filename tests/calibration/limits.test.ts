@@ -54,7 +54,21 @@ test('a size counts only where all larger ones hold; uncertain by half the step 
   expect(limitsOf(bars({ 0.1: false, 0.2: true, 0.3: false, 0.6: true, 1: true })).minWallMm).toEqual({
     mm: 0.6,
     plusMinusMm: 0.15,
+    atEnd: false,
   });
-  expect(limitsOf(bars({ 0.1: true, 0.2: true })).minWallMm).toEqual({ mm: 0.1, plusMinusMm: 0.05 });
+  expect(limitsOf(bars({ 0.1: true, 0.2: true })).minWallMm).toEqual({
+    mm: 0.1,
+    plusMinusMm: 0.05,
+    atEnd: true,
+  });
   expect(limitsOf(bars({ 0.1: true, 0.2: false })).minWallMm).toBeNull();
+});
+
+test('narrow pools that the scan blurs do not hide how wide one may be', () => {
+  const feature = smallPlate('intaglio').features.find(({ zone }) => zone === 'pools')!;
+  const pools = (held: readonly boolean[]) =>
+    limitsOf(held.map((holds, i) => ({ feature: { ...feature, sizeMm: i + 1 }, holds, widthMm: null })));
+  expect(pools([false, true, true, false]).maxPoolMm).toEqual({ mm: 3, plusMinusMm: 0.5, atEnd: false });
+  expect(pools([true, true]).maxPoolMm).toEqual({ mm: 2, plusMinusMm: 0, atEnd: true });
+  expect(pools([false, false]).maxPoolMm).toBeNull();
 });

@@ -1,7 +1,5 @@
 import type { Beam } from '../spot/regions.ts';
-import type { TestFeature } from '../testplate/layout.ts';
-
-type Direction = NonNullable<TestFeature['direction']>;
+import type { Direction } from '../testplate/bar-lines.ts';
 
 /** Discs along the way of one firing while the beam stays on. */
 const SWEPT = 9;

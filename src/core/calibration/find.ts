@@ -127,7 +127,11 @@ const sizeFits = ({ diameterPx }: Blob, diameterMm: number, scale: number): bool
  * How much of the darkness found at the places of the plate's own tints a rising function of the tones asked for can
  * tell, as a correlation: whatever the curve, a test plate has one. −1 where they lie outside the small copy.
  */
-function likenessOf({ widthPx, heightPx, tone }: Reduced, tints: readonly TestPatch[], h: Homography): number {
+function likenessOf(
+  { widthPx, heightPx, tone }: Reduced,
+  tints: readonly TestPatch[],
+  h: Homography,
+): number {
   const darks: number[] = [];
   for (const patch of tints) {
     const [x, y] = through(h, patch.xMm + patch.widthMm / 2, patch.yMm + patch.heightMm / 2);

@@ -1,16 +1,19 @@
 import { MM_PER_INCH } from '../geometry.ts';
 import type { TestFeature, TestPlateLayout } from '../testplate/layout.ts';
-import { boxPx } from '../testplate/raster.ts';
+import { type Direction, linesAcross } from '../testplate/bar-lines.ts';
 import { apartPx, spotOfReachPx } from './edge-reach.ts';
 import type { ShapeReading } from './shapes.ts';
 
-type Direction = NonNullable<TestFeature['direction']>;
-
-/** A limit found between two sizes of a test plate. */
-export interface Limit {
+/** A length that was measured. */
+export interface Measured {
   readonly mm: number;
-  /** Half the step to the next size, which did not hold; where the plate has none, half the way to nought, or nought. */
   readonly plusMinusMm: number;
+}
+
+/** A limit found between two sizes of a test plate: uncertain by half the step to the next, which did not hold. */
+export interface Limit extends Measured {
+  /** Every size of the plate held: the limit lies beyond the last, by half the way to nought, or no one knows how far. */
+  readonly atEnd: boolean;
 }
 
 export interface Limits {
@@ -50,10 +53,19 @@ function bySize(shapes: readonly ShapeReading[]): { mm: number; holds: boolean }
 /** The last size, in the order given, before the first that does not hold. */
 function lastHolding(sizes: readonly { mm: number; holds: boolean }[], beyond: number | null): Limit | null {
   const failing = sizes.findIndex(({ holds }) => !holds);
-  const last = sizes[failing < 0 ? sizes.length - 1 : failing - 1];
+  const atEnd = failing < 0;
+  const last = sizes[atEnd ? sizes.length - 1 : failing - 1];
   if (!last) return null;
-  const next = failing < 0 ? beyond : sizes[failing]!.mm;
-  return { mm: last.mm, plusMinusMm: next === null ? 0 : Math.abs(last.mm - next) / 2 };
+  const next = atEnd ? beyond : sizes[failing]!.mm;
+  return { mm: last.mm, plusMinusMm: next === null ? 0 : Math.abs(last.mm - next) / 2, atEnd };
+}
+
+/** Pools from the narrowest that holds: what is narrower has its middle lost in the blur of the scan, not wiped out. */
+function seenPools(
+  sizes: readonly { mm: number; holds: boolean }[],
+): readonly { mm: number; holds: boolean }[] {
+  const first = sizes.findIndex(({ holds }) => holds);
+  return first < 0 ? [] : sizes.slice(first);
 }
 
 /** The smallest sizes from which on all hold, and the widest pool up to which all do; null where there was nothing to see, or none held. */
@@ -68,7 +80,7 @@ export function limitsOf(shapes: readonly ShapeReading[]): Limits {
     minLandMm: smallest('minLandMm'),
     minGapMm: smallest('minGapMm'),
     minMarkMm: smallest('minMarkMm'),
-    maxPoolMm: lastHolding(sizesFor('maxPoolMm'), null),
+    maxPoolMm: lastHolding(seenPools(sizesFor('maxPoolMm')), null),
   };
 }
 
@@ -77,18 +89,6 @@ const WIDE_MM = 0.3;
 
 /** What a scanner's own edges leave uncertain, in mm, however many bars there are (from memory). */
 const LEAST_UNCERTAIN_MM = 0.005;
-
-/** How many lines of firings across a bar was drawn, or would have been where it was left out. */
-function linesAcross(feature: TestFeature, direction: Direction, pxPerMm: number): number {
-  const { fromX, toX, fromY, toY } = boxPx(feature, pxPerMm);
-  if (direction === 'x') return toY - fromY;
-  if (direction === 'y') return toX - fromX;
-  // every row of a leaning bar is as long as its first
-  const down = (fromY + 0.5) / pxPerMm - feature.yMm;
-  const first = { ...feature, xMm: feature.xMm + feature.heightMm - down };
-  const span = boxPx({ ...first, widthMm: feature.sizeMm * Math.SQRT2 }, pxPerMm);
-  return span.toX - span.fromX;
-}
 
 /** How far the etched side reaches beyond the middles of its outermost firings at a bar's two edges, in pixels. */
 function reachPx(
@@ -117,7 +117,7 @@ export function spotOf(
   shapes: readonly ShapeReading[],
   { dpi, beam }: Pick<TestPlateLayout, 'dpi' | 'beam'>,
   scale: number,
-): Limit | null {
+): Measured | null {
   const pxPerMm = dpi / MM_PER_INCH;
   const kinds = new Map<string, { direction: Direction; reaches: number[] }>();
   for (const shape of shapes) {
