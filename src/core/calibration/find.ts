@@ -3,7 +3,7 @@ import type { TestPatch, TestPlateLayout } from '../testplate/layout.ts';
 import { type Blob, roundBlobs } from './blobs.ts';
 import { affineMisfit, type Homography, homographyOf, type Place, scaleAt, through } from './homography.ts';
 import { rising } from './monotone.ts';
-import { type Reduced, reduced } from './reduced.ts';
+import { LONG_SIDE_PX, PAPER, type Reduced, reduced } from './reduced.ts';
 import { refined } from './refine.ts';
 import type { GreyScan } from './scan.ts';
 
@@ -142,7 +142,7 @@ function likenessOf(
       for (let u = left; u < left + 3; u++) sum += tone[v * widthPx + u]!;
     }
     // The cube root as in L*, so that dark steps count like light ones
-    darks.push(1 - Math.cbrt(sum / 9));
+    darks.push(1 - Math.cbrt(sum / 9 / PAPER));
   }
   const mean = darks.reduce((sum, dark) => sum + dark, 0) / darks.length;
   // patches of one tone must be taken together, or their own order would be made to rise
@@ -165,29 +165,25 @@ function likenessOf(
 const ownTints = ({ patches }: TestPlateLayout): TestPatch[] =>
   patches.filter(({ screen }) => screen === null).sort((a, b) => a.share - b.share);
 
-/**
- * Finds a test plate in a scan: turned by any angle, mirrored or not, seen a little from the side, under uneven
- * light. EtchError `refused`: `no-fiducials` where no four marks lie as those of the plate, `other-plate` where they
- * do and the tones do not, `layout-without-marks` where the layout has fewer than four.
- */
-export function findPlate(scan: GreyScan, layout: TestPlateLayout): Found {
-  if (layout.fiducials.length < 4) throw noMarks(layout);
-  const small = reduced(scan);
+/** A guess with how well the tones at its places fit. */
+interface Seen {
+  readonly guess: Guess;
+  readonly likeness: number;
+}
+
+/** The likeliest guess in a small copy; null where no four dark areas lie as the marks do. */
+function likeliest(small: Reduced, layout: TestPlateLayout): Seen | null {
   const tints = ownTints(layout);
-  const places = layout.fiducials.map(({ xMm, yMm }): Place => [xMm, yMm]);
+  const places = placesOf(layout);
   const longPx = Math.max(small.widthPx, small.heightPx);
   const longMm = Math.max(layout.widthMm, layout.heightMm);
   const sizes = layout.fiducials.map(({ diameterMm }) => (diameterMm * longPx) / longMm);
-  let seen = false;
-  let best: { guess: Guess; likeness: number } | null = null;
+  const leastPx = (Math.min(...sizes) * PLATE_IN_SCAN.least) / OFF_SIZE;
+  const mostPx = Math.max(...sizes) * PLATE_IN_SCAN.most * OFF_SIZE;
+  let best: Seen | null = null;
   for (const threshold of THRESHOLDS) {
-    const [leastPx, mostPx] = [
-      (Math.min(...sizes) * PLATE_IN_SCAN.least) / OFF_SIZE,
-      Math.max(...sizes) * PLATE_IN_SCAN.most * OFF_SIZE,
-    ];
     const blobs = roundBlobs(small, threshold, leastPx, mostPx, MOST_BLOBS);
     for (const guess of guesses(blobs, layout, small)) {
-      seen = true;
       const h = homographyOf(
         places,
         guess.blobs.map(({ x, y }) => [x, y]),
@@ -198,11 +194,32 @@ export function findPlate(scan: GreyScan, layout: TestPlateLayout): Found {
     }
     if (best && best.likeness >= LEAST_LIKE) break;
   }
-  if (!seen || !best) throw noFiducials();
+  return best;
+}
+
+const placesOf = ({ fiducials }: TestPlateLayout): Place[] =>
+  fiducials.map(({ xMm, yMm }): Place => [xMm, yMm]);
+
+/**
+ * Finds a test plate in a scan: turned by any angle, mirrored or not, seen a little from the side, under uneven
+ * light. EtchError `refused`: `no-fiducials` where no four marks lie as those of the plate, `other-plate` where they
+ * do and the tones do not, `layout-without-marks` where the layout has fewer than four.
+ */
+export function findPlate(scan: GreyScan, layout: TestPlateLayout): Found {
+  if (layout.fiducials.length < 4) throw noMarks(layout);
+  let small = reduced(scan, LONG_SIDE_PX.coarse);
+  let best = likeliest(small, layout);
+  if (!best || best.likeness < SURELY_LIKE) {
+    small = reduced(scan, LONG_SIDE_PX.fine);
+    best = likeliest(small, layout);
+  }
+  if (!best) throw noFiducials();
   if (best.likeness < LEAST_LIKE) throw otherPlate(layout, best.likeness);
+  const { byPx } = small;
   const fiducialsPx = best.guess.blobs.map(
-    ({ x, y, diameterPx }): Place => refined(scan, x * small.byPx, y * small.byPx, diameterPx * small.byPx),
+    ({ x, y, diameterPx }): Place => refined(scan, x * byPx, y * byPx, diameterPx * byPx),
   );
+  const places = placesOf(layout);
   const toScan = homographyOf(places, fiducialsPx);
   const pxPerMm = scaleAt(toScan, layout.widthMm / 2, layout.heightMm / 2);
   return {

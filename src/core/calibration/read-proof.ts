@@ -37,7 +37,10 @@ const SOLID = 0.95;
 export function readProof(scan: GreyScan, layout: TestPlateLayout): ProofReading {
   const found = findPlate(scan, layout);
   if (found.ppi < LEAST_PPI * PPI_SLACK) throw tooCoarse(found.ppi);
-  const cut = layout.patches.find((patch) => !inScan(scan, found.toScan, patch));
+  const whole = { xMm: 0, yMm: 0, widthMm: layout.widthMm, heightMm: layout.heightMm };
+  const cut = inScan(scan, found.toScan, whole)
+    ? null
+    : layout.patches.find((patch) => !inScan(scan, found.toScan, patch));
   if (cut) throw cutOff(cut.id);
   const paper = fitPaper(scan, found.toScan, layout);
   const patches = layout.patches.map((patch) => readPatch(scan, found.toScan, paper, patch));
