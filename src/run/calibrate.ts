@@ -54,10 +54,15 @@ const mean = (values: readonly number[]): number =>
   values.reduce((sum, value) => sum + value, 0) / values.length;
 const rounded = (value: number, digits: number): number => Number(value.toFixed(digits));
 
-async function pictureOf(scan: GreyScan, proof: ProofReading, layout: TestPlateLayout): Promise<SheetProof> {
+async function pictureOf(
+  scan: GreyScan,
+  proof: ProofReading,
+  shapes: readonly ShapeReading[],
+  layout: TestPlateLayout,
+): Promise<SheetProof> {
   const { codes, widthPx, heightPx } = rectified(scan, proof.found.toScan, layout, SHEET_PX_PER_MM);
   const jpeg = await greyJpeg(codes, widthPx, heightPx);
-  return { dataUri: `data:image/jpeg;base64,${Buffer.from(jpeg).toString('base64')}`, proof };
+  return { dataUri: `data:image/jpeg;base64,${Buffer.from(jpeg).toString('base64')}`, proof, shapes };
 }
 
 async function readOne(
@@ -75,7 +80,7 @@ async function readOne(
     const { rulerMm } = request;
     const stretch =
       rulerMm === null ? null : stretchOf(proof.found, layout, findRuler(scan, layout, proof.found, rulerMm));
-    return { proof, shapes, stretch, picture: await pictureOf(scan, proof, layout) };
+    return { proof, shapes, stretch, picture: await pictureOf(scan, proof, shapes, layout) };
   } catch (error) {
     throw error instanceof EtchError ? namedFor(path, error) : error;
   }
@@ -135,6 +140,7 @@ function curveOf(
       minGapMm: tidy(limits.minGapMm),
       minMarkMm: tidy(limits.minMarkMm),
       maxPoolMm: tidy(limits.maxPoolMm),
+      maxGapMm: tidy(limits.maxGapMm),
     },
     stretch,
     warnings: [...warnings],

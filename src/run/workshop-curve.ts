@@ -23,10 +23,12 @@ function sheetFor(path: string, { machines, materials }: Workshop, { material, m
   return material;
 }
 
-/** What was measured, under the names of a workshop's entries; nothing of what was not. */
+/** What was measured of the sheet, under the names of a workshop's entries; nothing of what was not. */
 function measuredLimits({ limits }: CurveFile): Entry {
+  // how wide a well stays clean is a matter of its depth and of the roller
+  const { maxGapMm: _, ...ofSheet } = limits;
   return Object.fromEntries(
-    Object.entries(limits).flatMap(([name, limit]) => (limit ? [[name, limit.mm]] : [])),
+    Object.entries(ofSheet).flatMap(([name, limit]) => (limit ? [[name, limit.mm]] : [])),
   );
 }
 

@@ -32,6 +32,7 @@ const FILE = {
     minGapMm: { mm: 0.2, plusMinusMm: 0.05, atEnd: false },
     minMarkMm: null,
     maxPoolMm: null,
+    maxGapMm: null,
   },
   stretch: null,
   spot: null,

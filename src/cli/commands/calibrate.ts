@@ -1,5 +1,4 @@
 import type { Command } from 'commander';
-import type { CurveFile } from '../../core/calibration/curve-file.ts';
 import type { Drift } from '../../core/calibration/drift.ts';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
@@ -91,7 +90,8 @@ function tell({ curve, proofs, written }: Calibrated, into: boolean, talk: Talk)
       line('tones', `from ${num(curve.floorPercent)} % to ${num(curve.capPercent)} %`),
       line('kept', `lines ${limitWords(limits.minWallMm)}, dots ${limitWords(limits.minLandMm)}`),
       line('etched', `lines ${limitWords(limits.minGapMm)}, dots ${limitWords(limits.minMarkMm)}`),
-      line('pools', limitWords(limits.maxPoolMm, 'wider')),
+      ...(limits.maxPoolMm ? [line('pools', `hold ink up to ${limitWords(limits.maxPoolMm, 'wider')}`)] : []),
+      ...(limits.maxGapMm ? [line('wells', `stay clean up to ${limitWords(limits.maxGapMm, 'wider')}`)] : []),
       line('spot', `${lengthWords(curve.spot)}${curve.spot ? ', as it prints' : ''}`),
       line(
         'stretch',
@@ -99,6 +99,7 @@ function tell({ curve, proofs, written }: Calibrated, into: boolean, talk: Talk)
           ? 'not measured'
           : `${num(stretch.xPercent, 2)} % across, ${num(stretch.yPercent, 2)} % down`,
       ),
+      line('look', 'type, focus stars and samples are for eyes: the sheet says what to look for, and where.'),
       ...curve.warnings.map(({ text }) => line('caution', `${text}.`)),
       ...(into && curve.spot ? [line('note', SPOT_NOT_ENTERED)] : []),
     ].join('\n'),

@@ -64,6 +64,7 @@ export const curveFileSchema = z
       minGapMm: limit,
       minMarkMm: limit,
       maxPoolMm: limit,
+      maxGapMm: limit,
     }),
     stretch: z
       .strictObject({ xPercent: z.number(), yPercent: z.number() })

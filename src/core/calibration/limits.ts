@@ -22,6 +22,7 @@ export interface Limits {
   readonly minGapMm: Limit | null;
   readonly minMarkMm: Limit | null;
   readonly maxPoolMm: Limit | null;
+  readonly maxGapMm: Limit | null;
 }
 
 /** Which shapes a limit is read from. */
@@ -31,6 +32,7 @@ const READ_FROM: Readonly<Record<keyof Limits, Pick<TestFeature, 'zone' | 'side'
   minGapMm: { zone: 'bars', side: 'etched' },
   minMarkMm: { zone: 'dots', side: 'etched' },
   maxPoolMm: { zone: 'pools', side: 'etched' },
+  maxGapMm: { zone: 'gaps', side: 'etched' },
 };
 
 /** Share of the shapes of one size that must hold, over all directions and proofs. */
@@ -68,7 +70,7 @@ function seenPools(
   return first < 0 ? [] : sizes.slice(first);
 }
 
-/** The smallest sizes from which on all hold, and the widest pool up to which all do; null where there was nothing to see, or none held. */
+/** The smallest sizes from which on all hold, and the widest pool and well up to which all do; null where there was nothing to see, or none held. */
 export function limitsOf(shapes: readonly ShapeReading[]): Limits {
   const sizesFor = (limit: keyof Limits) => {
     const { zone, side } = READ_FROM[limit];
@@ -81,6 +83,7 @@ export function limitsOf(shapes: readonly ShapeReading[]): Limits {
     minGapMm: smallest('minGapMm'),
     minMarkMm: smallest('minMarkMm'),
     maxPoolMm: lastHolding(seenPools(sizesFor('maxPoolMm')), null),
+    maxGapMm: lastHolding(sizesFor('maxGapMm'), null),
   };
 }
 
