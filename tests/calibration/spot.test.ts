@@ -76,11 +76,14 @@ function pressed(layout: TestPlateLayout, spotMm: number) {
 }
 
 test.each([
-  ['intaglio', 300, 0.13, 300],
-  ['relief', 300, 0.13, 300],
+  ['intaglio', 300, 0.13, 300, { kind: 'cell', params: { cellMm: 0.34 } }],
+  // dots of a millimetre: of a patch the marks are found by, few are in sight
+  ['relief', 300, 0.13, 300, { kind: 'dot', params: { rulingLpi: 25, angleDeg: 45 } }],
 ] as const)(
   '%s at %i dpi: a mark of %f mm is read within 10 µm of it, and of what is stated',
-  (process, dpi, spotMm, ppi) => {
+  (process, dpi, spotMm, ppi, wanted) => {
+    const params = marksOf(wanted.kind)!.params.parse(wanted.params) as Record<string, unknown>;
+    const screen = { kind: wanted.kind, params };
     const layout = arrangeTestPlate({
       process,
       widthMm: 150,
@@ -88,10 +91,7 @@ test.each([
       dpi,
       spotMm: null,
       beam: null,
-      screen: {
-        kind: 'cell',
-        params: marksOf('cell')!.params.parse({ cellMm: 0.34 }) as Record<string, unknown>,
-      },
+      screen,
       capShare: 0.8,
       passes: [],
     });

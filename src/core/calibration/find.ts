@@ -38,6 +38,9 @@ const OFF_SIZE = 1.45;
 
 const MOST_TRIED = 24;
 
+/** Half the side of what is looked at of a patch, as a share of its own. */
+const INNER_HALF = 0.3;
+
 /** Likeness below which it is another plate, or none. */
 const LEAST_LIKE = 0.8;
 
@@ -134,15 +137,18 @@ function likenessOf(
 ): number {
   const darks: number[] = [];
   for (const patch of tints) {
-    const [x, y] = through(h, patch.xMm + patch.widthMm / 2, patch.yMm + patch.heightMm / 2);
-    const [left, top] = [Math.floor(x) - 1, Math.floor(y) - 1];
-    if (left < 0 || top < 0 || left + 3 > widthPx || top + 3 > heightPx) return -1;
+    const [xMm, yMm] = [patch.xMm + patch.widthMm / 2, patch.yMm + patch.heightMm / 2];
+    const [x, y] = through(h, xMm, yMm);
+    // As much as lies in the patch at any turn: of a coarse screen less is one dot or none
+    const half = Math.floor(INNER_HALF * Math.min(patch.widthMm, patch.heightMm) * scaleAt(h, xMm, yMm));
+    const [left, top, side] = [Math.floor(x) - half, Math.floor(y) - half, 2 * half + 1];
+    if (left < 0 || top < 0 || left + side > widthPx || top + side > heightPx) return -1;
     let sum = 0;
-    for (let v = top; v < top + 3; v++) {
-      for (let u = left; u < left + 3; u++) sum += tone[v * widthPx + u]!;
+    for (let v = top; v < top + side; v++) {
+      for (let u = left; u < left + side; u++) sum += tone[v * widthPx + u]!;
     }
     // The cube root as in L*, so that dark steps count like light ones
-    darks.push(1 - Math.cbrt(sum / 9 / PAPER));
+    darks.push(1 - Math.cbrt(sum / (side * side) / PAPER));
   }
   const mean = darks.reduce((sum, dark) => sum + dark, 0) / darks.length;
   // patches of one tone must be taken together, or their own order would be made to rise

@@ -49,7 +49,7 @@ export function readProof(scan: GreyScan, layout: TestPlateLayout): ProofReading
   const solids = patches.filter(({ share }) => share >= SOLID);
   const black = solids.reduce((sum, { clipped }) => sum + clipped, 0) / Math.max(1, solids.length);
   if (paper.clipped > MOST_CLIPPED || black > MOST_CLIPPED) throw clipped(paper.clipped, black);
-  const off = misplacedMm(scan, found.toScan, layout);
+  const off = misplacedMm(scan, found.toScan, paper, layout);
   if (off !== null && off > MOST_MISPLACED_MM) throw misplaced(layout.id, off);
   return { found, paper, patches, misplacedMm: off };
 }
