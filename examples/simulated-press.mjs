@@ -54,6 +54,17 @@ export function firedIn(png) {
 /** Points of the print along a pixel of the plate. */
 const BY = 3;
 
+/** A mark of one firing: the share of each point around its middle that lies in the disc. */
+function stampOf(radius) {
+  const reach = Math.ceil(radius);
+  const side = 2 * reach + 1;
+  const shares = Float32Array.from({ length: side * side }, (_, i) => {
+    const far = Math.hypot((i % side) - reach, Math.floor(i / side) - reach);
+    return Math.min(1, Math.max(0, radius - far + 0.5));
+  });
+  return { reach, side, shares };
+}
+
 /**
  * Prints a plate: every firing takes away a disc, and ink stands on what is kept (relief), or in what is etched
  * (intaglio). Gives coverage, print-reading, as `simulatedScan` wants it.
@@ -61,32 +72,23 @@ const BY = 3;
 export function printed({ fired, width, height }, { dpi, process }, spotMm) {
   const pxPerMm = (dpi / 25.4) * BY;
   const [w, h] = [width * BY, height * BY];
-  const isRelief = process === 'relief';
-  const ink = new Float32Array(w * h).fill(isRelief ? 1 : 0);
-  const mark = isRelief ? 0 : 1;
-  const radius = (spotMm / 2) * pxPerMm;
-  const reach = Math.ceil(radius);
+  const etched = new Float32Array(w * h);
+  const { reach, side, shares } = stampOf((spotMm / 2) * pxPerMm);
   const middle = (BY - 1) / 2;
-  // half the width of the disc, row by row
-  const spans = Array.from({ length: 2 * reach + 1 }, (_, i) =>
-    Math.sqrt(Math.max(-1, radius ** 2 - (i - reach) ** 2)),
-  );
   for (let y = 0; y < height; y++)
     for (let x = 0; x < width; x++) {
       if (!fired[y * width + x]) continue;
-      const [cx, cy] = [(width - 1 - x) * BY + middle, y * BY + middle];
-      for (let i = 0; i <= 2 * reach; i++) {
-        const row = cy + i - reach;
-        const half = spans[i];
-        if (!(half >= 0) || row < 0 || row >= h) continue;
-        ink.fill(
-          mark,
-          row * w + Math.max(0, Math.ceil(cx - half)),
-          row * w + Math.min(w, Math.floor(cx + half) + 1),
-        );
-      }
+      const [left, top] = [(width - 1 - x) * BY + middle - reach, y * BY + middle - reach];
+      for (let j = Math.max(0, -top); j < side && top + j < h; j++)
+        for (let i = Math.max(0, -left); i < side && left + i < w; i++) {
+          const at = (top + j) * w + left + i;
+          const share = shares[j * side + i];
+          // marks that lie over each other take away no more
+          if (share > etched[at]) etched[at] = share;
+        }
     }
-  return { width: w, height: h, pxPerMm, ink };
+  if (process === 'relief') for (let at = 0; at < etched.length; at++) etched[at] = 1 - etched[at];
+  return { width: w, height: h, pxPerMm, ink: etched };
 }
 
 /** Prints and scans: the scan with what is true of it. */

@@ -16,6 +16,7 @@ export interface SimulatedScanOptions {
     readonly minWallMm?: number;
     readonly minGapMm?: number;
     readonly maxPoolMm?: number;
+    readonly maxGapMm?: number;
   };
   readonly plate: {
     readonly width: number;

@@ -64,6 +64,7 @@ function canvas(widthMm, heightMm, pxPerMm) {
 /** Whether a shape came out, from limits in mm: what is finer than its limit is missing, pools above theirs are wiped. */
 function printed({ zone, side, sizeMm }, limits) {
   if (zone === 'pools') return sizeMm <= (limits.maxPoolMm ?? Infinity);
+  if (zone === 'gaps') return true;
   const [kept, etched] =
     zone === 'dots' ? [limits.minLandMm, limits.minMarkMm] : [limits.minWallMm, limits.minGapMm];
   return sizeMm >= (side === 'kept' ? (kept ?? 0) : (etched ?? 0));
@@ -90,6 +91,15 @@ function drawPlate(layout, pxPerMm, { gain, growthMm, limits }) {
     if (shape === 'disc') plate.disc(xMm + widthMm / 2, yMm + heightMm / 2, sizeMm / 2 + grow, value);
     else if (direction === 'diagonal') plate.diagonal(xMm, yMm, right, bottom, sizeMm + 2 * grow, value);
     else plate.box(xMm - grow, yMm - grow, right + grow, bottom + grow, value);
+    // a roller dips into the middle of what is too wide for it
+    if (shape === 'gap' && sizeMm > (limits.maxGapMm ?? Infinity))
+      plate.box(
+        xMm + 0.35 * widthMm,
+        yMm + 0.3 * heightMm,
+        right - 0.35 * widthMm,
+        bottom - 0.4 * heightMm,
+        0.6 * solid,
+      );
   }
   for (const { axis, fromMm, lengthMm, stepMm } of layout.rulers) {
     for (let at = 0; at <= lengthMm + 1e-6; at += stepMm) {

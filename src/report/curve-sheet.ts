@@ -1,8 +1,11 @@
 import { type CurveFile, curveKnotsFor } from '../core/calibration/curve-file.ts';
-import { toneValueIncrease } from '../core/calibration/density.ts';
+import { effectiveCoverage, toneValueIncrease, USUAL_N } from '../core/calibration/density.ts';
 import type { ProofReading } from '../core/calibration/read-proof.ts';
+import type { ShapeReading } from '../core/calibration/shapes.ts';
 import { monotoneCurve } from '../core/curve.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
+import { lookYourself, samplesTable } from './curve-sheet-samples.ts';
+import { lengthWords, limitWords } from './curve-words.ts';
 import { at } from './jobsheet/axis.ts';
 import { chart } from './jobsheet/chart.ts';
 import { bidi, html, type Markup } from './jobsheet/html.ts';
@@ -14,6 +17,7 @@ export interface SheetProof {
   /** `data:image/jpeg;base64,…` of the plate, print-reading. */
   readonly dataUri: string;
   readonly proof: ProofReading;
+  readonly shapes: readonly ShapeReading[];
 }
 
 const FIFTHS = [0, 0.2, 0.4, 0.6, 0.8, 1];
@@ -63,9 +67,6 @@ const fact = (name: string, value: Markup | string): Markup =>
 
 const told = (value: string | null): Markup => (value === null ? html`not told` : bidi(value));
 
-const limitWords = (limit: CurveFile['spot']): string =>
-  limit === null ? 'not measured' : `${num(limit.mm, 3)} ± ${num(limit.plusMinusMm, 3)} mm`;
-
 function measuredFacts(curve: CurveFile): Markup {
   const { limits, stretch } = curve;
   return html`<table class="facts"><caption>Measured</caption>
@@ -77,8 +78,9 @@ ${fact('Thinnest kept line', limitWords(limits.minWallMm))}
 ${fact('Smallest kept dot', limitWords(limits.minLandMm))}
 ${fact('Thinnest etched line', limitWords(limits.minGapMm))}
 ${fact('Smallest etched dot', limitWords(limits.minMarkMm))}
-${fact('Widest pool', limitWords(limits.maxPoolMm))}
-${fact('Spot, as printed', limitWords(curve.spot))}
+${fact('Widest pool', limitWords(limits.maxPoolMm, 'wider'))}
+${fact('Widest clean well', limitWords(limits.maxGapMm, 'wider'))}
+${fact('Spot, as printed', lengthWords(curve.spot))}
 ${fact('Stretch', stretch === null ? 'not measured' : `${num(stretch.xPercent, 2)} % across, ${num(stretch.yPercent, 2)} % down`)}
 </table>`;
 }
@@ -95,14 +97,34 @@ ${fact('Even steps of', curve.target)}
 </table>`;
 }
 
-function tones({ knots }: CurveFile): Markup {
-  return html`<table class="facts"><caption>Tones</caption><thead><tr><th>File</th><th>Printed</th><th>±</th><th>Gain</th><th>Density</th><th>L*</th></tr></thead><tbody>${knots.map(
-    ({ share, printed, plusMinus, density, lightness }) =>
-      html`<tr><td>${percent(share)}</td><td>${percent(printed)}</td><td>${num(plusMinus * 100, 2)}</td><td>${num(toneValueIncrease(printed, share))}</td><td>${num(density, 3)}</td><td>${num(lightness)}</td></tr>`,
-  )}</tbody></table>`;
+/** Share covered with ink by Yule and Nielsen, 0 … 1: without the darkness that light caught in the paper adds. */
+function covered(density: number, { whiteDensity, solidDensity }: CurveFile): number {
+  const share = effectiveCoverage(density - whiteDensity, solidDensity - whiteDensity, USUAL_N);
+  return Math.min(1, Math.max(0, share));
 }
 
-function proofFigure({ dataUri, proof }: SheetProof, i: number, layout: TestPlateLayout): Markup {
+function tones(curve: CurveFile): Markup {
+  return html`<table class="facts"><caption>Tones</caption><thead><tr><th>File</th><th>Printed</th><th>±</th><th>Gain</th><th>Covered</th><th>Density</th><th>L*</th></tr></thead><tbody>${curve.knots.map(
+    ({ share, printed, plusMinus, density, lightness }) =>
+      html`<tr><td>${percent(share)}</td><td>${percent(printed)}</td><td>${num(plusMinus * 100, 2)}</td><td>${num(toneValueIncrease(printed, share))}</td><td>${percent(covered(density, curve))}</td><td>${num(density, 3)}</td><td>${num(lightness)}</td></tr>`,
+  )}</tbody></table>
+<p>Printed: by A. Murray and E. R. Davies, as the eye sees it; the curve is made of it. Covered: by J. A. C. Yule and W. J. Nielsen with n = ${USUAL_N}, about what ink covers.</p>`;
+}
+
+const cross = (x: number, y: number, reach: number): string =>
+  `M${at(x - reach)} ${at(y - reach)}L${at(x + reach)} ${at(y + reach)}M${at(x - reach)} ${at(y + reach)}L${at(x + reach)} ${at(y - reach)}`;
+
+/** Crosses over what did not hold. */
+function failures(shapes: readonly ShapeReading[]): Markup {
+  const crosses = shapes.flatMap(({ feature, holds }) => {
+    const { xMm, yMm, widthMm, heightMm } = feature;
+    return holds ? [] : [cross(xMm + widthMm / 2, yMm + heightMm / 2, 0.6)];
+  });
+  const d = crosses.join('');
+  return html`<path d="${d}" fill="none" stroke="#fff" stroke-width="0.5"/><path d="${d}" fill="none" stroke="#000" stroke-width="0.2"/>`;
+}
+
+function proofFigure({ dataUri, proof, shapes }: SheetProof, i: number, layout: TestPlateLayout): Markup {
   const { widthMm, heightMm } = layout;
   const { found, paper, misplacedMm } = proof;
   const seen = found.mirrored ? ', scanned mirrored' : '';
@@ -111,7 +133,7 @@ function proofFigure({ dataUri, proof }: SheetProof, i: number, layout: TestPlat
     ({ xMm, yMm, widthMm: w, heightMm: h }) =>
       html`<rect x="${at(xMm + 0.2 * w)}" y="${at(yMm + 0.2 * h)}" width="${at(0.6 * w)}" height="${at(0.6 * h)}" fill="none" stroke="#fff" stroke-width="0.5"/><rect x="${at(xMm + 0.2 * w)}" y="${at(yMm + 0.2 * h)}" width="${at(0.6 * w)}" height="${at(0.6 * h)}" fill="none" stroke="#000" stroke-width="0.2"/>`,
   );
-  return html`<figure class="keep"><svg width="${Math.min(186, widthMm)}mm" viewBox="0 0 ${widthMm} ${heightMm}" role="img" aria-label="Proof ${i + 1}, laid straight; frames show what was read"><image href="${dataUri}" width="${widthMm}" height="${heightMm}"/>${boxes}</svg><figcaption>Proof ${i + 1}: ${num(found.ppi, 0)} ppi${seen}, plate tone ${num(paper.plateToneDensity, 3)}${off}. Frames show what was read.</figcaption></figure>`;
+  return html`<figure class="keep"><svg width="${Math.min(186, widthMm)}mm" viewBox="0 0 ${widthMm} ${heightMm}" role="img" aria-label="Proof ${i + 1}, laid straight; frames show what was read"><image href="${dataUri}" width="${widthMm}" height="${heightMm}"/>${boxes}${failures(shapes)}</svg><figcaption>Proof ${i + 1}: ${num(found.ppi, 0)} ppi${seen}, plate tone ${num(paper.plateToneDensity, 3)}${off}. Frames show where tones were read, crosses what did not hold.</figcaption></figure>`;
 }
 
 /** The sheet of a measured curve: one HTML file without script or network, for A4 or Letter. */
@@ -132,6 +154,8 @@ export function curveSheet(curve: CurveFile, layout: TestPlateLayout, proofs: re
 <section>${proofs.map((proof, i) => proofFigure(proof, i, layout))}</section>
 ${curve.warnings.length === 0 ? null : html`<section><h2>To look at</h2><ul>${curve.warnings.map(({ text }) => html`<li>${text}.</li>`)}</ul></section>`}
 <section>${tones(curve)}</section>
+${samplesTable(curve, layout)}
+${lookYourself(layout)}
 <p>Measure again after 90 days, with a new batch, lens or tube, and whenever the control strip says so.</p>
 </main>
 </body>

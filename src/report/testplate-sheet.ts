@@ -1,3 +1,5 @@
+import { MM_PER_INCH } from '../core/geometry.ts';
+import { linesAcross } from '../core/testplate/bar-lines.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
 import { bidi, html, type Markup } from './jobsheet/html.ts';
 import { STYLE } from './jobsheet/style.ts';
@@ -30,6 +32,22 @@ const ZONES: readonly (readonly [letter: string, what: string])[] = [
   ['M', 'the control strip, as later plates carry it in their border'],
 ];
 
+/** The bar under the loupe: wide enough to stand, narrow enough for a scale in the eyepiece. */
+const LOUPE_MM = 0.4;
+
+/** How to measure the beam's own mark on the plate, where no ink can widen it. */
+function loupeWords({ features, dpi }: TestPlateLayout): string[] {
+  const bar = features.find(
+    ({ zone, side, direction, sizeMm }) =>
+      zone === 'bars' && side === 'etched' && direction === 'x' && sizeMm === LOUPE_MM,
+  );
+  if (!bar) return [];
+  const between = ((linesAcross(bar, 'x', dpi / MM_PER_INCH) - 1) * MM_PER_INCH) / dpi;
+  return [
+    `For the beam’s own spot, measure the level etched bar of ${LOUPE_MM} mm on the plate under a loupe with a scale: its width less ${num(between, 3)} mm is what --spot and the workshop file want.`,
+  ];
+}
+
 /** The sheet that goes with a test plate to machine and press: one HTML file without script or network, for A4 or Letter. */
 export function testPlateSheet(layout: TestPlateLayout, name: string): string {
   const { id, process, dpi, screen, spotMm, ladder, strip, features } = layout;
@@ -59,6 +77,7 @@ ${list([
       ]
     : []),
   'Write down machine, lens, sheet and batch, power, speed and day.',
+  ...loupeWords(layout),
 ])}</section>
 <section><h2>At the press</h2>
 ${list([...PRINTING[process], 'Keep the third to the fifth, each with its number; the first two are for warming up. Let them dry.'])}</section>
@@ -66,7 +85,7 @@ ${list([...PRINTING[process], 'Keep the third to the fifth, each with its number
 ${list([
   'Scan each whole print with 10 mm of paper around the plate mark, face down and flat, in 16-bit grey at 600 ppi.',
   'Switch off automatic contrast, tone, sharpening and dust removal.',
-  'To measure spot and stretch, lay a black strip of known length beside each print, between 20 and 500 mm long.',
+  'To measure stretch, and the spot as it prints, lay a black strip of known length beside each print, between 20 and 500 mm long.',
   html`Then: <code>etchwright calibrate 3.tif 4.tif 5.tif --layout ${bidi(`${name}.testplate.json`)}</code>`,
 ])}</section>
 <section><h2>What stands where</h2>

@@ -25,7 +25,7 @@ export const calibrateSettings = z.strictObject({
     .min(20)
     .max(500)
     .describe(
-      'length of a black strip that lay beside the print on a flat-bed scanner; gives stretch and spot',
+      'length of a black strip that lay beside the print on a flat-bed scanner; gives stretch, and the spot as it prints',
     )
     .meta(measuring({ unit: 'mm' }))
     .optional(),
@@ -44,7 +44,7 @@ export const calibrateSettings = z.strictObject({
   into: z
     .string()
     .min(1)
-    .describe('workshop file to enter the curve in; wants --material')
+    .describe('workshop file to enter curve and limits in; wants --material')
     .meta(measuring({ names: 'file' }))
     .optional(),
   controlStrip: z

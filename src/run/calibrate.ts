@@ -3,7 +3,7 @@ import { type CurveFile, parseCurve } from '../core/calibration/curve-file.ts';
 import { reflectanceOf } from '../core/calibration/density.ts';
 import { type Drift, driftOf } from '../core/calibration/drift.ts';
 import { fitCurve } from '../core/calibration/fit.ts';
-import { type Limit, limitsOf, spotOf } from '../core/calibration/limits.ts';
+import { limitsOf, type Measured, spotOf } from '../core/calibration/limits.ts';
 import { type ProofReading, readProof } from '../core/calibration/read-proof.ts';
 import { rectified } from '../core/calibration/rectified.ts';
 import { findRuler, type Stretch, stretchOf } from '../core/calibration/ruler.ts';
@@ -54,10 +54,15 @@ const mean = (values: readonly number[]): number =>
   values.reduce((sum, value) => sum + value, 0) / values.length;
 const rounded = (value: number, digits: number): number => Number(value.toFixed(digits));
 
-async function pictureOf(scan: GreyScan, proof: ProofReading, layout: TestPlateLayout): Promise<SheetProof> {
+async function pictureOf(
+  scan: GreyScan,
+  proof: ProofReading,
+  shapes: readonly ShapeReading[],
+  layout: TestPlateLayout,
+): Promise<SheetProof> {
   const { codes, widthPx, heightPx } = rectified(scan, proof.found.toScan, layout, SHEET_PX_PER_MM);
   const jpeg = await greyJpeg(codes, widthPx, heightPx);
-  return { dataUri: `data:image/jpeg;base64,${Buffer.from(jpeg).toString('base64')}`, proof };
+  return { dataUri: `data:image/jpeg;base64,${Buffer.from(jpeg).toString('base64')}`, proof, shapes };
 }
 
 async function readOne(
@@ -75,7 +80,7 @@ async function readOne(
     const { rulerMm } = request;
     const stretch =
       rulerMm === null ? null : stretchOf(proof.found, layout, findRuler(scan, layout, proof.found, rulerMm));
-    return { proof, shapes, stretch, picture: await pictureOf(scan, proof, layout) };
+    return { proof, shapes, stretch, picture: await pictureOf(scan, proof, shapes, layout) };
   } catch (error) {
     throw error instanceof EtchError ? namedFor(path, error) : error;
   }
@@ -94,8 +99,8 @@ function meanStretch(reads: readonly Read[]): Stretch | null {
   };
 }
 
-const tidyLimit = (limit: Limit | null): Limit | null =>
-  limit && { mm: rounded(limit.mm, 3), plusMinusMm: rounded(limit.plusMinusMm, 3) };
+const tidy = <Length extends Measured>(length: Length | null): Length | null =>
+  length && { ...length, mm: rounded(length.mm, 3), plusMinusMm: rounded(length.plusMinusMm, 3) };
 
 function curveOf(
   reads: readonly Read[],
@@ -130,15 +135,16 @@ function curveOf(
     capPercent: rounded(capPercent, 1),
     floorPercent: rounded(floorPercent, 1),
     limits: {
-      minWallMm: tidyLimit(limits.minWallMm),
-      minLandMm: tidyLimit(limits.minLandMm),
-      minGapMm: tidyLimit(limits.minGapMm),
-      minMarkMm: tidyLimit(limits.minMarkMm),
-      maxPoolMm: tidyLimit(limits.maxPoolMm),
+      minWallMm: tidy(limits.minWallMm),
+      minLandMm: tidy(limits.minLandMm),
+      minGapMm: tidy(limits.minGapMm),
+      minMarkMm: tidy(limits.minMarkMm),
+      maxPoolMm: tidy(limits.maxPoolMm),
+      maxGapMm: tidy(limits.maxGapMm),
     },
     stretch,
     warnings: [...warnings],
-    spot: stretch && tidyLimit(spotOf(shapes, layout, 1 + (stretch.xPercent + stretch.yPercent) / 200)),
+    spot: stretch && tidy(spotOf(shapes, layout, 1 + (stretch.xPercent + stretch.yPercent) / 200)),
     readings: reads.flatMap(({ proof }, i) =>
       proof.patches.map(({ id, share, density, lightness }) => ({
         id,

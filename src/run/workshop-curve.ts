@@ -7,8 +7,8 @@ import { readWorkshop } from './workshop-file.ts';
 
 type Entry = Readonly<Record<string, unknown>>;
 
-/** Which sheet and which machine of the workshop a curve is of; a machine that is not named is the only one there is. */
-function placesFor(path: string, { machines, materials }: Workshop, { material, machine }: CurveFile) {
+/** The sheet of the workshop that a curve is of; a machine that it names must be there too. */
+function sheetFor(path: string, { machines, materials }: Workshop, { material, machine }: CurveFile) {
   const unknown = (what: string, flag: string, name: string, known: readonly { id: string }[]): EtchError =>
     new EtchError(
       'usage',
@@ -20,28 +20,32 @@ function placesFor(path: string, { machines, materials }: Workshop, { material, 
     throw unknown('sheet', 'material', material ?? '', materials);
   if (machine !== null && !machines.some(({ id }) => id === machine))
     throw unknown('machine', 'machine', machine, machines);
-  return { sheetId: material, machineId: machine ?? (machines.length === 1 ? machines[0]!.id : null) };
+  return material;
 }
 
-/** What was measured, under the names of a workshop's entries; nothing of what was not. */
+/** What was measured of the sheet, under the names of a workshop's entries; nothing of what was not. */
 function measuredLimits({ limits }: CurveFile): Entry {
+  // how wide a well stays clean is a matter of its depth and of the roller
+  const { maxGapMm: _, ...ofSheet } = limits;
   return Object.fromEntries(
-    Object.entries(limits).flatMap(([name, limit]) => (limit ? [[name, limit.mm]] : [])),
+    Object.entries(ofSheet).flatMap(([name, limit]) => (limit ? [[name, limit.mm]] : [])),
   );
 }
 
 const updated = (entries: unknown, id: string | null, values: Entry): unknown =>
-  Array.isArray(entries) && id !== null
+  Array.isArray(entries)
     ? entries.map((entry: Entry) => (entry['id'] === id ? { ...entry, ...values } : entry))
     : entries;
 
 /**
- * A workshop file's text with a curve entered, in place of one of the same name, and with the limits and the spot that
- * were measured with it; the rest of it stays as it is. EtchError `unknown-material`, `unknown-machine`.
+ * A workshop file's text with a curve entered, in place of one of the same name, and with the limits that were measured
+ * with it; the rest of it stays as it is. The spot is left out: read from a print it holds what ink was squashed or
+ * spread, which no print can tell from the beam, and a machine's spot is the beam's own. EtchError `unknown-material`,
+ * `unknown-machine`.
  */
 export async function enteredCurve(path: string, curve: CurveFile, curveFile: string): Promise<string> {
   const { workshop } = await readWorkshop(path);
-  const { sheetId, machineId } = placesFor(path, workshop, curve);
+  const sheetId = sheetFor(path, workshop, curve);
   const { value } = await readJsonObject(path, 'workshop file');
   const entry = {
     id: curve.name,
@@ -51,11 +55,9 @@ export async function enteredCurve(path: string, curve: CurveFile, curveFile: st
     measuredOn: curve.measuredOn,
   };
   const others = workshop.curves.filter(({ id }) => id !== curve.name);
-  const spot = curve.spot ? { spotMm: curve.spot.mm } : {};
   const whole = {
     ...value,
     materials: updated(value['materials'], sheetId, measuredLimits(curve)),
-    ...('machines' in value ? { machines: updated(value['machines'], machineId, spot) } : {}),
     curves: [...others, entry],
   };
   return `${JSON.stringify(whole, null, 2)}\n`;

@@ -29,9 +29,10 @@ const FILE = {
   limits: {
     minWallMm: null,
     minLandMm: null,
-    minGapMm: { mm: 0.2, plusMinusMm: 0.05 },
+    minGapMm: { mm: 0.2, plusMinusMm: 0.05, atEnd: false },
     minMarkMm: null,
     maxPoolMm: null,
+    maxGapMm: null,
   },
   stretch: null,
   spot: null,

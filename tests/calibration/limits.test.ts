@@ -5,6 +5,7 @@ import { limitsOf, spotOf } from '../../src/core/calibration/limits.ts';
 import { readProof } from '../../src/core/calibration/read-proof.ts';
 import { findRuler, stretchOf } from '../../src/core/calibration/ruler.ts';
 import { readShapes, type ShapeReading } from '../../src/core/calibration/shapes.ts';
+import { arrangeTestPlate } from '../../src/core/testplate/arrange.ts';
 import { scanOf } from './proofs.ts';
 import { smallPlate } from './small-plate.ts';
 
@@ -54,7 +55,41 @@ test('a size counts only where all larger ones hold; uncertain by half the step 
   expect(limitsOf(bars({ 0.1: false, 0.2: true, 0.3: false, 0.6: true, 1: true })).minWallMm).toEqual({
     mm: 0.6,
     plusMinusMm: 0.15,
+    atEnd: false,
   });
-  expect(limitsOf(bars({ 0.1: true, 0.2: true })).minWallMm).toEqual({ mm: 0.1, plusMinusMm: 0.05 });
+  expect(limitsOf(bars({ 0.1: true, 0.2: true })).minWallMm).toEqual({
+    mm: 0.1,
+    plusMinusMm: 0.05,
+    atEnd: true,
+  });
   expect(limitsOf(bars({ 0.1: true, 0.2: false })).minWallMm).toBeNull();
+});
+
+test('narrow pools that the scan blurs do not hide how wide one may be', () => {
+  const feature = smallPlate('intaglio').features.find(({ zone }) => zone === 'pools')!;
+  const pools = (held: readonly boolean[]) =>
+    limitsOf(held.map((holds, i) => ({ feature: { ...feature, sizeMm: i + 1 }, holds, widthMm: null })));
+  expect(pools([false, true, true, false]).maxPoolMm).toEqual({ mm: 3, plusMinusMm: 0.5, atEnd: false });
+  expect(pools([true, true]).maxPoolMm).toEqual({ mm: 2, plusMinusMm: 0, atEnd: true });
+  expect(pools([false, false]).maxPoolMm).toBeNull();
+});
+
+test.each([2, 12, 30])('wells up to %i mm stay clean, wider ones show the roller', (maxGapMm) => {
+  const layout = arrangeTestPlate({
+    process: 'relief',
+    widthMm: 150,
+    heightMm: 100,
+    dpi: 300,
+    spotMm: null,
+    beam: null,
+    screen: { kind: 'cell', params: {} },
+    capShare: 1,
+    passes: [],
+  });
+  const scan = scanOf(layout, { ppi: 300, marginMm: 10, limits: { maxGapMm }, unevenDensity: 0.2 });
+  const proof = readProof(scan, layout);
+  const { whiteDensity, solidDensity } = fitCurve([proof]);
+  const ends = { white: reflectanceOf(whiteDensity), solid: reflectanceOf(solidDensity) };
+  const limit = limitsOf(readShapes(scan, layout, proof, ends)).maxGapMm!;
+  expect([limit.mm, limit.atEnd]).toEqual([maxGapMm, maxGapMm === 30]);
 });

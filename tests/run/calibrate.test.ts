@@ -51,8 +51,8 @@ const asked = (name: string, scans: readonly string[]): CalibrateRequest => ({
 
 test('JPEG scans become a curve file, a sheet and an entry in the workshop file; the strip agrees', async () => {
   const scans = [
-    await writeScan('1.jpg', { angleDeg: 3 }),
-    await writeScan('2.jpg', { angleDeg: 95, seed: 2 }),
+    await writeScan('1.jpg', { angleDeg: 3, rulerMm: 100, growthMm: 0.03 }),
+    await writeScan('2.jpg', { angleDeg: 95, seed: 2, rulerMm: 100, growthMm: 0.03 }),
   ];
   const workshop = inFolder('workshop.json');
   writeFileSync(
@@ -68,14 +68,19 @@ test('JPEG scans become a curve file, a sheet and an entry in the workshop file;
       presses: [],
     }),
   );
-  const { curve, written } = await calibrate({ ...asked('acr', scans), into: workshop }, session.context);
+  const { curve, written } = await calibrate(
+    { ...asked('acr', scans), into: workshop, rulerMm: 100 },
+    session.context,
+  );
   expect(misses(curve.knots, gain).worst).toBeLessThan(1);
+  expect(curve.spot).not.toBeNull();
+  expect(curve.stretch).not.toBeNull();
   const curveFile = join(inFolder('out'), 'acr.curve.json');
   expect(written).toEqual([curveFile, join(inFolder('out'), 'acr.curve.html'), workshop]);
   expect(parseCurve(JSON.parse(readFileSync(curveFile, 'utf8')))).toEqual(curve);
   expect(JSON.parse(readFileSync(workshop, 'utf8'))).toMatchObject({
     name: 'W',
-    // no ruler lay in the scans, so the spot stays as it was
+    // what prints is the beam's mark and the spread of ink: the machine's spot is the beam's alone
     machines: [{ id: 'm', spotMm: 0.2 }],
     materials: [
       { id: 'acr3', kind: 'acrylic', batch: 'B', minWallMm: curve.limits.minWallMm!.mm },

@@ -1,8 +1,8 @@
 import type { Command } from 'commander';
-import type { CurveFile } from '../../core/calibration/curve-file.ts';
 import type { Drift } from '../../core/calibration/drift.ts';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
+import { lengthWords, limitWords } from '../../report/curve-words.ts';
 import { num, percent } from '../../report/words.ts';
 import type { Calibrated, CalibrateRequest } from '../../run/calibrate.ts';
 import { type CalibrateSettings, calibrateSettings } from '../../run/calibrate-settings.ts';
@@ -71,10 +71,11 @@ function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
   ];
 }
 
-const limitWords = (limit: CurveFile['spot']): string =>
-  limit === null ? 'not measured' : `${num(limit.mm, 3)} ± ${num(limit.plusMinusMm, 3)} mm`;
+/** What a print cannot tell of the spot, for those who would have it in their workshop file. */
+const SPOT_NOT_ENTERED =
+  'The spot was not entered in the workshop file: read from a print it holds the spread of the ink. Measure a mark on the plate itself, as the job sheet of the test plate says.';
 
-function tell({ curve, proofs, written }: Calibrated, talk: Talk): void {
+function tell({ curve, proofs, written }: Calibrated, into: boolean, talk: Talk): void {
   const { limits, stretch } = curve;
   const line = (label: string, text: string): string => row(label, text, talk);
   const middle = curve.knots.find(({ share }) => share >= 0.5);
@@ -89,15 +90,18 @@ function tell({ curve, proofs, written }: Calibrated, talk: Talk): void {
       line('tones', `from ${num(curve.floorPercent)} % to ${num(curve.capPercent)} %`),
       line('kept', `lines ${limitWords(limits.minWallMm)}, dots ${limitWords(limits.minLandMm)}`),
       line('etched', `lines ${limitWords(limits.minGapMm)}, dots ${limitWords(limits.minMarkMm)}`),
-      line('pools', limitWords(limits.maxPoolMm)),
-      line('spot', limitWords(curve.spot)),
+      ...(limits.maxPoolMm ? [line('pools', `hold ink up to ${limitWords(limits.maxPoolMm, 'wider')}`)] : []),
+      ...(limits.maxGapMm ? [line('wells', `stay clean up to ${limitWords(limits.maxGapMm, 'wider')}`)] : []),
+      line('spot', `${lengthWords(curve.spot)}${curve.spot ? ', as it prints' : ''}`),
       line(
         'stretch',
         stretch === null
           ? 'not measured'
           : `${num(stretch.xPercent, 2)} % across, ${num(stretch.yPercent, 2)} % down`,
       ),
+      line('look', 'type, focus stars and samples are for eyes: the sheet says what to look for, and where.'),
       ...curve.warnings.map(({ text }) => line('caution', `${text}.`)),
+      ...(into && curve.spot ? [line('note', SPOT_NOT_ENTERED)] : []),
     ].join('\n'),
   );
   if (talk.json) talk.result(JSON.stringify({ ok: true, curve, files: written }, null, 2));
@@ -161,7 +165,7 @@ async function work(
     },
     into: settings.into ?? null,
   };
-  tell(await readProofs(request, context), talk);
+  tell(await readProofs(request, context), settings.into !== undefined, talk);
   return EXIT.done;
 }
 

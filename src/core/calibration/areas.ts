@@ -1,4 +1,4 @@
-import type { Reduced } from './reduced.ts';
+import { PAPER, type Reduced } from './reduced.ts';
 
 /** A dark area of the small copy: its pixels, middle, and spread along and across its longest direction. */
 export interface Area {
@@ -33,35 +33,22 @@ function root(parents: Int32Array, label: number): number {
   return at;
 }
 
-const longer = (parents: Int32Array): Int32Array<ArrayBuffer> => {
-  const more = new Int32Array(parents.length * 2);
-  more.set(parents);
+const longer = (numbers: Int32Array): Int32Array<ArrayBuffer> => {
+  const more = new Int32Array(numbers.length * 2);
+  more.set(numbers);
   return more;
 };
 
-/** Sums of the run of pixels `from` … `to` of row y. */
-function runSums(from: number, to: number, y: number, edge: boolean): Sums {
+/** Adds the run of pixels `from` … `to` of row y. */
+function addRun(into: Sums, from: number, to: number, y: number): void {
   const n = to - from;
   const mid = (from + to) / 2;
-  return {
-    n,
-    x: n * mid,
-    y: n * (y + 0.5),
-    xx: n * mid * mid + (n * (n * n - 1)) / 12,
-    yy: n * (y + 0.5) ** 2,
-    xy: n * mid * (y + 0.5),
-    touchesEdge: edge,
-  };
-}
-
-function add(into: Sums, sum: Sums): void {
-  into.n += sum.n;
-  into.x += sum.x;
-  into.y += sum.y;
-  into.xx += sum.xx;
-  into.yy += sum.yy;
-  into.xy += sum.xy;
-  into.touchesEdge ||= sum.touchesEdge;
+  into.n += n;
+  into.x += n * mid;
+  into.y += n * (y + 0.5);
+  into.xx += n * mid * mid + (n * (n * n - 1)) / 12;
+  into.yy += n * (y + 0.5) ** 2;
+  into.xy += n * mid * (y + 0.5);
 }
 
 function areaOf({ n, x, y, xx, yy, xy, touchesEdge }: Sums): Area {
@@ -81,18 +68,12 @@ function areaOf({ n, x, y, xx, yy, xy, touchesEdge }: Sums): Area {
   };
 }
 
-/** Starts and ends of the runs of a row that are darker than a threshold; gives how many numbers were written. */
-function darkRuns(
-  tone: Float32Array,
-  row: number,
-  widthPx: number,
-  threshold: number,
-  runs: Int32Array,
-): number {
+/** Starts and ends of the runs of a row that are darker than a level; gives how many numbers were written. */
+function darkRuns(tone: Uint16Array, row: number, widthPx: number, level: number, runs: Int32Array): number {
   let count = 0;
   let dark = false;
   for (let x = 0; x < widthPx; x++) {
-    if (tone[row + x]! < threshold === dark) continue;
+    if (tone[row + x]! < level === dark) continue;
     dark = !dark;
     runs[count++] = x;
   }
@@ -100,33 +81,62 @@ function darkRuns(
   return count;
 }
 
-/** All areas darker than a threshold, pixels joined along their sides: runs of each row joined to those above. */
-export function areasBelow({ widthPx, heightPx, tone }: Reduced, threshold: number): Area[] {
-  const sums: Sums[] = [];
-  let parents = new Int32Array(1024);
-  let [above, here] = [new Int32Array(widthPx + 1), new Int32Array(widthPx + 1)];
-  let [aboveCount, aboveLabel] = [0, 0];
+/** Runs of all rows with the areas they belong to. */
+interface Runs {
+  readonly count: number;
+  /** From, to and row of each. */
+  readonly places: Int32Array;
+  /** Of each the run whose area it is part of; `root` finds the one that stands for all. */
+  readonly parents: Int32Array;
+}
+
+/** Dark runs of each row joined to those above that share a side with them. */
+function joinedRuns({ widthPx, heightPx, tone }: Reduced, level: number): Runs {
+  let count = 0;
+  let places = new Int32Array(3 * 4096);
+  let parents = new Int32Array(4096);
+  const here = new Int32Array(widthPx + 1);
+  let above = 0;
   for (let y = 0; y < heightPx; y++) {
-    const count = darkRuns(tone, y * widthPx, widthPx, threshold, here);
-    const hereLabel = sums.length;
-    let next = 0;
-    for (let run = 0; run < count; run += 2) {
-      const [from, to] = [here[run]!, here[run + 1]!];
-      const edge = from === 0 || to === widthPx || y === 0 || y === heightPx - 1;
-      const label = sums.push(runSums(from, to, y, edge)) - 1;
-      if (label === parents.length) parents = longer(parents);
-      parents[label] = label;
-      while (next < aboveCount && above[next + 1]! <= from) next += 2;
-      for (let k = next; k < aboveCount && above[k]! < to; k += 2) {
-        parents[root(parents, aboveLabel + k / 2)] = root(parents, label);
+    const ends = darkRuns(tone, y * widthPx, widthPx, level, here);
+    const first = count;
+    let next = above;
+    for (let end = 0; end < ends; end += 2) {
+      const [from, to] = [here[end]!, here[end + 1]!];
+      if (count === parents.length) [places, parents] = [longer(places), longer(parents)];
+      places[3 * count] = from;
+      places[3 * count + 1] = to;
+      places[3 * count + 2] = y;
+      parents[count] = count;
+      while (next < first && places[3 * next + 1]! <= from) next++;
+      for (let k = next; k < first && places[3 * k]! < to; k++) {
+        parents[root(parents, k)] = root(parents, count);
       }
+      count++;
     }
-    [above, here] = [here, above];
-    [aboveCount, aboveLabel] = [count, hereLabel];
+    above = first;
   }
-  sums.forEach((sum, label) => {
-    const top = root(parents, label);
-    if (top !== label) add(sums[top]!, sum);
-  });
-  return sums.filter((_, label) => parents[label] === label).map(areaOf);
+  return { count, places, parents };
+}
+
+/** All areas of so many pixels that are darker than a share of the paper; pixels are joined along their sides. */
+export function areasBelow(small: Reduced, threshold: number, leastPx: number, mostPx: number): Area[] {
+  const { widthPx, heightPx } = small;
+  const { count, places, parents } = joinedRuns(small, Math.round(threshold * PAPER));
+  const sizes = new Int32Array(count);
+  for (let run = 0; run < count; run++) {
+    sizes[root(parents, run)]! += places[3 * run + 1]! - places[3 * run]!;
+  }
+  // Most areas are specks, lettering or large: their moments are not asked for
+  const sums = new Map<number, Sums>();
+  for (let run = 0; run < count; run++) {
+    const top = root(parents, run);
+    if (sizes[top]! < leastPx || sizes[top]! > mostPx) continue;
+    const [from, to, y] = [places[3 * run]!, places[3 * run + 1]!, places[3 * run + 2]!];
+    const sum = sums.get(top) ?? { n: 0, x: 0, y: 0, xx: 0, yy: 0, xy: 0, touchesEdge: false };
+    addRun(sum, from, to, y);
+    if (from === 0 || to === widthPx || y === 0 || y === heightPx - 1) sum.touchesEdge = true;
+    sums.set(top, sum);
+  }
+  return [...sums.values()].map(areaOf);
 }

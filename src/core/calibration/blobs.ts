@@ -37,8 +37,8 @@ export function roundBlobs(
   most: number,
 ): Blob[] {
   const [least, largest] = [0.3 * leastPx * leastPx, 1.2 * mostPx * mostPx];
-  return areasBelow(small, threshold)
-    .filter(({ n, touchesEdge }) => !touchesEdge && n >= least && n <= largest)
+  return areasBelow(small, threshold, least, largest)
+    .filter(({ touchesEdge }) => !touchesEdge)
     .map(blobOf)
     .filter((blob) => blob !== null)
     .filter(({ diameterPx }) => diameterPx >= leastPx && diameterPx <= mostPx)

@@ -9,8 +9,12 @@ import { densityOf, densityOfCoverage, lightnessOf, reflectanceOf } from './dens
 const share = z.number().min(0).max(1);
 const percent = z.number().min(0).max(100);
 
-const limit = z
-  .strictObject({ mm: z.number().positive(), plusMinusMm: z.number().min(0) })
+const measured = z.strictObject({ mm: z.number().positive(), plusMinusMm: z.number().min(0) });
+
+const limit = measured
+  .extend({
+    atEnd: z.boolean().describe('every size of the test plate held, so the limit lies beyond').default(false),
+  })
   .nullable()
   .describe('null where it was not measured');
 
@@ -60,14 +64,17 @@ export const curveFileSchema = z
       minGapMm: limit,
       minMarkMm: limit,
       maxPoolMm: limit,
+      maxGapMm: limit,
     }),
     stretch: z
       .strictObject({ xPercent: z.number(), yPercent: z.number() })
       .nullable()
       .describe('growth from the file to the dry print; null where no ruler lay in the scan'),
-    spot: limit.describe(
-      'mark of one firing as it prints, squash of ink included; null where it was not measured',
-    ),
+    spot: measured
+      .nullable()
+      .describe(
+        'mark of one firing as it prints, squash and spread of ink included, so not the beam’s own; null where it was not measured',
+      ),
     warnings: z
       .array(z.strictObject({ code: z.string(), text: z.string() }))
       .describe('what was read all the same, and should be looked at')

@@ -22,6 +22,9 @@ export const effectiveCoverage = (tone: number, solid: number, n = 1): number =>
     ? tone / solid
     : (1 - reflectanceOf(tone / n)) / (1 - reflectanceOf(solid / n));
 
+/** Factor of Yule and Nielsen where nothing better is known (M. Pearson, TAGA Proc. 1981; from memory). */
+export const USUAL_N = 1.7;
+
 /** Density above paper of a share covered with ink of a solid's density; the other way round. */
 export const densityOfCoverage = (share: number, solid: number, n = 1): number =>
   n * densityOf(1 - share * (1 - reflectanceOf(solid / n)));

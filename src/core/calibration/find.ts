@@ -1,8 +1,9 @@
 import { EtchError } from '../errors.ts';
-import type { TestPlateLayout } from '../testplate/layout.ts';
+import type { TestPatch, TestPlateLayout } from '../testplate/layout.ts';
 import { type Blob, roundBlobs } from './blobs.ts';
 import { affineMisfit, type Homography, homographyOf, type Place, scaleAt, through } from './homography.ts';
-import { type Reduced, reduced } from './reduced.ts';
+import { rising } from './monotone.ts';
+import { LONG_SIDE_PX, PAPER, type Reduced, reduced } from './reduced.ts';
 import { refined } from './refine.ts';
 import type { GreyScan } from './scan.ts';
 
@@ -17,7 +18,7 @@ export interface Found {
   readonly ppi: number;
   /** How far the fiducials are from a shifted, turned, scaled and sheared plate, in mm: what the angle of view does. */
   readonly shapeMm: number;
-  /** Correlation of the tones asked for with the darkness found, 0 … 1. */
+  /** Correlation of the darkness found with that of the likeliest rising curve, 0 … 1. */
   readonly likeness: number;
 }
 
@@ -36,6 +37,9 @@ const OFF_PLACE = 0.07;
 const OFF_SIZE = 1.45;
 
 const MOST_TRIED = 24;
+
+/** Half the side of what is looked at of a patch, as a share of its own. */
+const INNER_HALF = 0.3;
 
 /** Likeness below which it is another plate, or none. */
 const LEAST_LIKE = 0.8;
@@ -122,29 +126,85 @@ const sizeFits = ({ diameterPx }: Blob, diameterMm: number, scale: number): bool
   return off < OFF_SIZE && off > 1 / OFF_SIZE;
 };
 
-/** Correlation of the tones asked for with how dark the small copy is at their places; −1 where they lie outside it. */
-function likenessOf({ widthPx, heightPx, tone }: Reduced, layout: TestPlateLayout, h: Homography): number {
-  let [n, sx, sy, sxx, syy, sxy] = [0, 0, 0, 0, 0, 0];
-  for (const patch of layout.patches) {
-    const [x, y] = through(h, patch.xMm + patch.widthMm / 2, patch.yMm + patch.heightMm / 2);
-    const [left, top] = [Math.floor(x) - 1, Math.floor(y) - 1];
-    if (left < 0 || top < 0 || left + 3 > widthPx || top + 3 > heightPx) return -1;
+/**
+ * How much of the darkness found at the places of the plate's own tints a rising function of the tones asked for can
+ * tell, as a correlation: whatever the curve, a test plate has one. −1 where they lie outside the small copy.
+ */
+function likenessOf(
+  { widthPx, heightPx, tone }: Reduced,
+  tints: readonly TestPatch[],
+  h: Homography,
+): number {
+  const darks: number[] = [];
+  for (const patch of tints) {
+    const [xMm, yMm] = [patch.xMm + patch.widthMm / 2, patch.yMm + patch.heightMm / 2];
+    const [x, y] = through(h, xMm, yMm);
+    // As much as lies in the patch at any turn: of a coarse screen less is one dot or none
+    const half = Math.floor(INNER_HALF * Math.min(patch.widthMm, patch.heightMm) * scaleAt(h, xMm, yMm));
+    const [left, top, side] = [Math.floor(x) - half, Math.floor(y) - half, 2 * half + 1];
+    if (left < 0 || top < 0 || left + side > widthPx || top + side > heightPx) return -1;
     let sum = 0;
-    for (let v = top; v < top + 3; v++) {
-      for (let u = left; u < left + 3; u++) sum += tone[v * widthPx + u]!;
+    for (let v = top; v < top + side; v++) {
+      for (let u = left; u < left + side; u++) sum += tone[v * widthPx + u]!;
     }
     // The cube root as in L*, so that dark steps count like light ones
-    const dark = 1 - Math.cbrt(sum / 9);
-    n++;
-    sx += patch.share;
-    sy += dark;
-    sxx += patch.share * patch.share;
-    syy += dark * dark;
-    sxy += patch.share * dark;
+    darks.push(1 - Math.cbrt(sum / (side * side) / PAPER));
   }
-  const spread = (n * sxx - sx * sx) * (n * syy - sy * sy);
-  return spread > 0 ? (n * sxy - sx * sy) / Math.sqrt(spread) : 0;
+  const mean = darks.reduce((sum, dark) => sum + dark, 0) / darks.length;
+  // patches of one tone must be taken together, or their own order would be made to rise
+  const groups: { sum: number; count: number; share: number }[] = [];
+  tints.forEach(({ share }, i) => {
+    if (groups.at(-1)?.share !== share) groups.push({ sum: 0, count: 0, share });
+    groups.at(-1)!.sum += darks[i]!;
+    groups.at(-1)!.count++;
+  });
+  const fitted = rising(
+    groups.map(({ sum, count }) => sum / count),
+    groups.map(({ count }) => count),
+  );
+  const told = groups.reduce((sum, { count }, i) => sum + count * (fitted[i]! - mean) ** 2, 0);
+  const all = darks.reduce((sum, dark) => sum + (dark - mean) ** 2, 0);
+  return all > 0 ? Math.sqrt(told / all) : 0;
 }
+
+/** The tints of the plate's own screen, lightest first. */
+const ownTints = ({ patches }: TestPlateLayout): TestPatch[] =>
+  patches.filter(({ screen }) => screen === null).sort((a, b) => a.share - b.share);
+
+/** A guess with how well the tones at its places fit. */
+interface Seen {
+  readonly guess: Guess;
+  readonly likeness: number;
+}
+
+/** The likeliest guess in a small copy; null where no four dark areas lie as the marks do. */
+function likeliest(small: Reduced, layout: TestPlateLayout): Seen | null {
+  const tints = ownTints(layout);
+  const places = placesOf(layout);
+  const longPx = Math.max(small.widthPx, small.heightPx);
+  const longMm = Math.max(layout.widthMm, layout.heightMm);
+  const sizes = layout.fiducials.map(({ diameterMm }) => (diameterMm * longPx) / longMm);
+  const leastPx = (Math.min(...sizes) * PLATE_IN_SCAN.least) / OFF_SIZE;
+  const mostPx = Math.max(...sizes) * PLATE_IN_SCAN.most * OFF_SIZE;
+  let best: Seen | null = null;
+  for (const threshold of THRESHOLDS) {
+    const blobs = roundBlobs(small, threshold, leastPx, mostPx, MOST_BLOBS);
+    for (const guess of guesses(blobs, layout, small)) {
+      const h = homographyOf(
+        places,
+        guess.blobs.map(({ x, y }) => [x, y]),
+      );
+      const likeness = likenessOf(small, tints, h);
+      if (!best || likeness > best.likeness) best = { guess, likeness };
+      if (likeness >= SURELY_LIKE) break;
+    }
+    if (best && best.likeness >= LEAST_LIKE) break;
+  }
+  return best;
+}
+
+const placesOf = ({ fiducials }: TestPlateLayout): Place[] =>
+  fiducials.map(({ xMm, yMm }): Place => [xMm, yMm]);
 
 /**
  * Finds a test plate in a scan: turned by any angle, mirrored or not, seen a little from the side, under uneven
@@ -153,36 +213,19 @@ function likenessOf({ widthPx, heightPx, tone }: Reduced, layout: TestPlateLayou
  */
 export function findPlate(scan: GreyScan, layout: TestPlateLayout): Found {
   if (layout.fiducials.length < 4) throw noMarks(layout);
-  const small = reduced(scan);
-  const places = layout.fiducials.map(({ xMm, yMm }): Place => [xMm, yMm]);
-  const longPx = Math.max(small.widthPx, small.heightPx);
-  const longMm = Math.max(layout.widthMm, layout.heightMm);
-  const sizes = layout.fiducials.map(({ diameterMm }) => (diameterMm * longPx) / longMm);
-  let seen = false;
-  let best: { guess: Guess; likeness: number } | null = null;
-  for (const threshold of THRESHOLDS) {
-    const [leastPx, mostPx] = [
-      (Math.min(...sizes) * PLATE_IN_SCAN.least) / OFF_SIZE,
-      Math.max(...sizes) * PLATE_IN_SCAN.most * OFF_SIZE,
-    ];
-    const blobs = roundBlobs(small, threshold, leastPx, mostPx, MOST_BLOBS);
-    for (const guess of guesses(blobs, layout, small)) {
-      seen = true;
-      const h = homographyOf(
-        places,
-        guess.blobs.map(({ x, y }) => [x, y]),
-      );
-      const likeness = likenessOf(small, layout, h);
-      if (!best || likeness > best.likeness) best = { guess, likeness };
-      if (likeness >= SURELY_LIKE) break;
-    }
-    if (best && best.likeness >= LEAST_LIKE) break;
+  let small = reduced(scan, LONG_SIDE_PX.coarse);
+  let best = likeliest(small, layout);
+  if (!best || best.likeness < SURELY_LIKE) {
+    small = reduced(scan, LONG_SIDE_PX.fine);
+    best = likeliest(small, layout);
   }
-  if (!seen || !best) throw noFiducials();
+  if (!best) throw noFiducials();
   if (best.likeness < LEAST_LIKE) throw otherPlate(layout, best.likeness);
+  const { byPx } = small;
   const fiducialsPx = best.guess.blobs.map(
-    ({ x, y, diameterPx }): Place => refined(scan, x * small.byPx, y * small.byPx, diameterPx * small.byPx),
+    ({ x, y, diameterPx }): Place => refined(scan, x * byPx, y * byPx, diameterPx * byPx),
   );
+  const places = placesOf(layout);
   const toScan = homographyOf(places, fiducialsPx);
   const pxPerMm = scaleAt(toScan, layout.widthMm / 2, layout.heightMm / 2);
   return {

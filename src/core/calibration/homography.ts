@@ -1,4 +1,4 @@
-import { Matrix, SVD, solve } from 'ml-matrix';
+import { Matrix, solve } from 'ml-matrix';
 
 /** A flat thing seen at an angle: nine numbers, row by row, that take a place on it to a place in its picture. */
 export type Homography = readonly number[];
@@ -35,23 +35,24 @@ function centring(places: readonly Place[]): Matrix {
 }
 
 /**
- * The homography that takes four or more places to others, nearest in the algebraic sense where there are more:
- * normalised direct linear transformation (R. Hartley, IEEE Trans. PAMI 19, 1997, 580–593; from memory). No three
- * places may lie on a line.
+ * The homography that takes four or more places to others, nearest in the algebraic sense where there are more: direct
+ * linear transformation, normalised so that it is well-conditioned (R. Hartley, IEEE Trans. PAMI 19, 1997, 580–593; from
+ * memory). No three places may lie on a line.
  */
 export function homographyOf(from: readonly Place[], to: readonly Place[]): Homography {
   const [normFrom, normTo] = [centring(from), centring(to)];
   const [a, b] = [normFrom.to1DArray(), normTo.to1DArray()];
   const rows: number[][] = [];
+  const wanted: number[] = [];
   from.forEach(([x0, y0], i) => {
     const [x, y] = through(a, x0, y0);
     const [u, v] = through(b, to[i]![0], to[i]![1]);
-    rows.push([x, y, 1, 0, 0, 0, -u * x, -u * y, -u], [0, 0, 0, x, y, 1, -v * x, -v * y, -v]);
+    rows.push([x, y, 1, 0, 0, 0, -u * x, -u * y], [0, 0, 0, x, y, 1, -v * x, -v * y]);
+    wanted.push(u, v);
   });
-  // A square matrix, so that the vector of the least singular value is there with four places too
-  while (rows.length < 9) rows.push(new Array<number>(9).fill(0));
-  const right = new SVD(new Matrix(rows)).rightSingularVectors;
-  const seen = Matrix.from1DArray(3, 3, right.getColumn(8));
+  // The ninth number may be set to 1: it is 0 only where the middle of all places is seen at infinity
+  const eight = solve(new Matrix(rows), Matrix.columnVector(wanted)).to1DArray();
+  const seen = Matrix.from1DArray(3, 3, [...eight, 1]);
   return solve(normTo, seen.mmul(normFrom)).to1DArray();
 }
 
@@ -63,9 +64,6 @@ export const inverted = (h: Homography): Homography =>
 export function affineMisfit(from: readonly Place[], to: readonly Place[]): number {
   const known = new Matrix(from.map(([x, y]) => [x, y, 1]));
   const wanted = new Matrix(to.map(([x, y]) => [x, y]));
-  const left = known
-    .mmul(solve(known, wanted, true))
-    .sub(wanted)
-    .to1DArray();
+  const left = known.mmul(solve(known, wanted)).sub(wanted).to1DArray();
   return Math.sqrt(left.reduce((sum, off) => sum + off * off, 0) / from.length);
 }

@@ -3,7 +3,7 @@ import { EtchError } from '../errors.ts';
 import type { BoxMm, TestPlateLayout } from '../testplate/layout.ts';
 import { densityOf, reflectanceOf } from './density.ts';
 import { type Homography, scaleAt, through } from './homography.ts';
-import type { GreyScan } from './scan.ts';
+import { FULL_LIGHT, type GreyScan } from './scan.ts';
 
 /** Light of bare paper everywhere on the plate, as the scan saw it. */
 export interface Paper {
@@ -20,14 +20,17 @@ export interface Paper {
 /** Distances from the plate's edge at which paper is looked for; nearer lie bevel and dirt of the plate mark. */
 const FRAME_MM = [2.5, 4, 6, 8.5] as const;
 
-const SPACING_MM = 7;
+const SPACING_MM = 9;
 
 /** Half a side of a sample of paper. */
 const HALF_MM = 0.5;
 
-const SAMPLES_A_SIDE = 6;
+const SAMPLES_A_SIDE = 4;
 
 const ROUNDS = { absolute: 7, biweight: 5 } as const;
+
+/** Change of every coefficient from one round to the next, in density, below which more rounds are not worth it. */
+const SETTLED = { absolute: 1e-3, biweight: 1e-4 } as const;
 
 /** Residuals beyond so many standard deviations count nothing (J. W. Tukey's biweight; 4.685 for 95 % efficiency). */
 const BIWEIGHT = 4.685;
@@ -49,16 +52,30 @@ interface Sample {
 }
 
 /** Codes of a square of paper, brightest last; null where it reaches out of the scan. */
-function codesAt(scan: GreyScan, h: Homography, x: number, y: number): Uint16Array | null {
-  const codes = new Uint16Array(SAMPLES_A_SIDE ** 2);
-  for (let i = 0; i < codes.length; i++) {
-    const dx = ((i % SAMPLES_A_SIDE) / (SAMPLES_A_SIDE - 1) - 0.5) * 2 * HALF_MM;
-    const dy = (Math.floor(i / SAMPLES_A_SIDE) / (SAMPLES_A_SIDE - 1) - 0.5) * 2 * HALF_MM;
-    const [px, py] = through(h, x + dx, y + dy);
-    if (!(px >= 0 && py >= 0 && px < scan.widthPx && py < scan.heightPx)) return null;
-    codes[i] = scan.codes[Math.floor(py) * scan.widthPx + Math.floor(px)]!;
+function codesAt(
+  { widthPx, heightPx, codes }: GreyScan,
+  h: Homography,
+  x: number,
+  y: number,
+): Uint16Array | null {
+  const taken = new Uint16Array(SAMPLES_A_SIDE ** 2);
+  // Over so short a way the angle of view bends nothing
+  const [left, top] = through(h, x - HALF_MM, y - HALF_MM);
+  const [acrossX, acrossY] = through(h, x + HALF_MM, y - HALF_MM);
+  const [downX, downY] = through(h, x - HALF_MM, y + HALF_MM);
+  const last = SAMPLES_A_SIDE - 1;
+  const [ax, ay, dx, dy] = [acrossX - left, acrossY - top, downX - left, downY - top].map(
+    (way) => way / last,
+  );
+  for (let j = 0; j <= last; j++) {
+    for (let i = 0; i <= last; i++) {
+      const px = Math.floor(left + i * ax! + j * dx!);
+      const py = Math.floor(top + i * ay! + j * dy!);
+      if (!(px >= 0 && py >= 0 && px < widthPx && py < heightPx)) return null;
+      taken[j * SAMPLES_A_SIDE + i] = codes[py * widthPx + px]!;
+    }
   }
-  return codes.sort();
+  return taken.sort();
 }
 
 /** Places in the frame around the plate, with the side each lies on. */
@@ -94,7 +111,7 @@ export function fitPaper(scan: GreyScan, h: Homography, layout: TestPlateLayout)
   const take = (x: number, y: number, inside: 0 | 1, side: number): void => {
     const codes = codesAt(scan, h, x, y);
     if (!codes) return;
-    const light = scan.light[codes[codes.length >> 1]!]!;
+    const light = scan.light[codes[codes.length >> 1]!]! / FULL_LIGHT;
     if (light > 0) samples.push({ x, y, density: densityOf(light), inside, side });
     if (inside) return;
     seen += codes.length;
@@ -113,8 +130,12 @@ export function fitPaper(scan: GreyScan, h: Homography, layout: TestPlateLayout)
     samples.map(({ x, y, inside }) => [...terms(x, y), inside]),
     samples.map(({ density }) => density),
   );
+  const [c0, c1, c2, c3, c4, c5] = coefficients;
   return {
-    lightAt: (x, y) => reflectanceOf(terms(x, y).reduce((sum, term, i) => sum + term * coefficients[i]!, 0)),
+    lightAt: (x, y) => {
+      const [u, v] = [(2 * x) / widthMm - 1, (2 * y) / heightMm - 1];
+      return reflectanceOf(c0! + u * (c1! + u * c3! + v * c4!) + v * (c2! + v * c5!));
+    },
     plateToneDensity: coefficients[6]!,
     sigmaDensity: sigma,
     clipped: clipped / seen,
@@ -126,13 +147,16 @@ function leastSquares(rows: readonly number[][], wanted: readonly number[], weig
   const n = rows[0]!.length;
   const square = new Float64Array(n * n);
   const right = new Float64Array(n);
-  rows.forEach((row, k) => {
+  for (let k = 0; k < rows.length; k++) {
+    const [row, weight] = [rows[k]!, weights[k]!];
+    if (weight === 0) continue;
     for (let i = 0; i < n; i++) {
-      const weighted = weights[k]! * row[i]!;
+      const weighted = weight * row[i]!;
       right[i] = right[i]! + weighted * wanted[k]!;
-      for (let j = 0; j < n; j++) square[i * n + j] = square[i * n + j]! + weighted * row[j]!;
+      for (let j = 0; j <= i; j++) square[i * n + j] = square[i * n + j]! + weighted * row[j]!;
     }
-  });
+  }
+  for (let i = 0; i < n; i++) for (let j = i + 1; j < n; j++) square[i * n + j] = square[j * n + i]!;
   return solve(Matrix.from1DArray(n, n, square), Matrix.columnVector(right)).to1DArray();
 }
 
@@ -142,24 +166,38 @@ function robustFit(rows: number[][], wanted: number[]): { coefficients: number[]
   const off = new Float64Array(rows.length);
   let coefficients: number[] = [];
   let sigma = 0;
-  for (let round = 0; round < ROUNDS.absolute + ROUNDS.biweight; round++) {
-    coefficients = leastSquares(rows, wanted, weights);
-    rows.forEach((row, k) => {
-      let residual = -wanted[k]!;
-      for (let i = 0; i < row.length; i++) residual += row[i]! * coefficients[i]!;
-      off[k] = Math.abs(residual);
-    });
-    // A normal spread has its median deviation at 0.6745 standard deviations
-    sigma = Float64Array.from(off).sort()[off.length >> 1]! / 0.6745;
-    const limit = BIWEIGHT * Math.max(LEAST_SIGMA, sigma);
-    for (let k = 0; k < off.length; k++) {
-      const r = off[k]!;
-      if (round < ROUNDS.absolute) weights[k] = 1 / Math.max(1e-4, r);
-      // Bare places keep a little weight, or the plate's own white would be unknown
-      else weights[k] = Math.max(rows[k]![6] ? 1e-3 : 0, r < limit ? (1 - (r / limit) ** 2) ** 2 : 0);
+  for (const way of ['absolute', 'biweight'] as const) {
+    for (let round = 0; round < ROUNDS[way]; round++) {
+      const before = coefficients;
+      coefficients = leastSquares(rows, wanted, weights);
+      for (let k = 0; k < off.length; k++) {
+        const row = rows[k]!;
+        let residual = -wanted[k]!;
+        for (let i = 0; i < row.length; i++) residual += row[i]! * coefficients[i]!;
+        off[k] = Math.abs(residual);
+      }
+      // A normal spread has its median deviation at 0.6745 standard deviations
+      sigma = off.slice().sort()[off.length >> 1]! / 0.6745;
+      if (coefficients.every((value, i) => Math.abs(value - (before[i] ?? Infinity)) < SETTLED[way])) break;
+      if (way === 'absolute') weighAbsolute(off, weights);
+      else weighBiweight(rows, off, sigma, weights);
     }
+    weighBiweight(rows, off, sigma, weights);
   }
   return { coefficients, sigma };
+}
+
+function weighAbsolute(off: Float64Array, weights: Float64Array): void {
+  for (let k = 0; k < off.length; k++) weights[k] = 1 / Math.max(1e-4, off[k]!);
+}
+
+function weighBiweight(rows: number[][], off: Float64Array, sigma: number, weights: Float64Array): void {
+  const limit = BIWEIGHT * Math.max(LEAST_SIGMA, sigma);
+  for (let k = 0; k < off.length; k++) {
+    const r = off[k]!;
+    // Bare places keep a little weight, or the plate's own white would be unknown
+    weights[k] = Math.max(rows[k]![6] ? 1e-3 : 0, r < limit ? (1 - (r / limit) ** 2) ** 2 : 0);
+  }
 }
 
 const noPaper = (sides: number): EtchError =>

@@ -1,5 +1,6 @@
 import type { TestPatch, TestPlateLayout } from '../testplate/layout.ts';
 import type { Homography } from './homography.ts';
+import type { Paper } from './paper.ts';
 import { crossing, profile } from './profile.ts';
 import type { GreyScan } from './scan.ts';
 
@@ -7,15 +8,21 @@ import type { GreyScan } from './scan.ts';
 const DARK = 0.97;
 
 /** How far outside a patch its edges are looked for. */
-const AROUND_MM = 0.9;
+const AROUND_MM = 1.4;
 
 const STEP_MM = 0.1;
 
-/** Light of the outside over that of the inside from which there is an edge. */
-const LEAST_CONTRAST = 1.6;
+/** Light of the outside, as a share of the paper's, from which an edge counts: against a coarse tint it lies anywhere in a cell. */
+const LEAST_LIGHT = 0.75;
 
 /** How far the middle between two edges lies from a patch's own; null where one is missing. */
-function offAlong(scan: GreyScan, h: Homography, patch: TestPatch, axis: 'x' | 'y'): number | null {
+function offAlong(
+  scan: GreyScan,
+  h: Homography,
+  paper: Paper,
+  patch: TestPatch,
+  axis: 'x' | 'y',
+): number | null {
   const [sideMm, otherMm] = axis === 'x' ? [patch.widthMm, patch.heightMm] : [patch.heightMm, patch.widthMm];
   const lengthMm = sideMm + 2 * AROUND_MM;
   const count = Math.round(lengthMm / STEP_MM);
@@ -37,7 +44,8 @@ function offAlong(scan: GreyScan, h: Homography, patch: TestPatch, axis: 'x' | '
     light.slice(from, to).reduce((a, b) => Math.max(a, b));
   const reach = Math.round((2 * AROUND_MM) / STEP_MM);
   const [left, right] = [brightest(0, reach), brightest(count - reach, count)];
-  if (Math.min(left, right) < LEAST_CONTRAST * inside) return null;
+  const bare = paper.lightAt(patch.xMm + patch.widthMm / 2, patch.yMm + patch.heightMm / 2);
+  if (Math.min(left, right) < LEAST_LIGHT * bare) return null;
   const start = crossing(light, (inside + left) / 2, count >> 1, -1);
   const end = crossing(light, (inside + right) / 2, count >> 1, 1);
   if (start === null || end === null) return null;
@@ -48,12 +56,17 @@ function offAlong(scan: GreyScan, h: Homography, patch: TestPatch, axis: 'x' | '
  * How far dark patches lie from where the fiducials say, root of the mean square in mm: the fiducials cannot tell
  * this themselves, as four places always fit. Null where no patch has paper on both sides.
  */
-export function misplacedMm(scan: GreyScan, h: Homography, { patches }: TestPlateLayout): number | null {
+export function misplacedMm(
+  scan: GreyScan,
+  h: Homography,
+  paper: Paper,
+  { patches }: TestPlateLayout,
+): number | null {
   let [count, sum] = [0, 0];
   for (const patch of patches) {
     if (patch.share < DARK) continue;
     for (const axis of ['x', 'y'] as const) {
-      const off = offAlong(scan, h, patch, axis);
+      const off = offAlong(scan, h, paper, patch, axis);
       if (off === null) continue;
       count++;
       sum += off * off;

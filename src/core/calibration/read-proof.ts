@@ -37,7 +37,10 @@ const SOLID = 0.95;
 export function readProof(scan: GreyScan, layout: TestPlateLayout): ProofReading {
   const found = findPlate(scan, layout);
   if (found.ppi < LEAST_PPI * PPI_SLACK) throw tooCoarse(found.ppi);
-  const cut = layout.patches.find((patch) => !inScan(scan, found.toScan, patch));
+  const whole = { xMm: 0, yMm: 0, widthMm: layout.widthMm, heightMm: layout.heightMm };
+  const cut = inScan(scan, found.toScan, whole)
+    ? null
+    : layout.patches.find((patch) => !inScan(scan, found.toScan, patch));
   if (cut) throw cutOff(cut.id);
   const paper = fitPaper(scan, found.toScan, layout);
   const patches = layout.patches.map((patch) => readPatch(scan, found.toScan, paper, patch));
@@ -46,7 +49,7 @@ export function readProof(scan: GreyScan, layout: TestPlateLayout): ProofReading
   const solids = patches.filter(({ share }) => share >= SOLID);
   const black = solids.reduce((sum, { clipped }) => sum + clipped, 0) / Math.max(1, solids.length);
   if (paper.clipped > MOST_CLIPPED || black > MOST_CLIPPED) throw clipped(paper.clipped, black);
-  const off = misplacedMm(scan, found.toScan, layout);
+  const off = misplacedMm(scan, found.toScan, paper, layout);
   if (off !== null && off > MOST_MISPLACED_MM) throw misplaced(layout.id, off);
   return { found, paper, patches, misplacedMm: off };
 }

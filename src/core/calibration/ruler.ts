@@ -26,6 +26,9 @@ const THRESHOLD = 0.5;
 const LEAST_LONG = 4;
 const FILL = { least: 0.9, most: 1.1 } as const;
 
+/** Pixels of the small copy that a strip takes, at least. */
+const LEAST_PX = 100;
+
 const PX: Homography = [1, 0, 0, 0, 1, 0, 0, 0, 1];
 
 /**
@@ -35,19 +38,16 @@ const PX: Homography = [1, 0, 0, 0, 1, 0, 0, 0, 1];
 export function findRuler(scan: GreyScan, layout: TestPlateLayout, found: Found, lengthMm: number): Ruler {
   const small = reduced(scan);
   const toPlate = inverted(found.toScan);
-  const strips = areasBelow(small, THRESHOLD).filter(({ n, x, y, long, short, touchesEdge }) => {
-    const [plateX, plateY] = through(toPlate, x * small.byPx, y * small.byPx);
-    const outside = plateX < 0 || plateY < 0 || plateX > layout.widthMm || plateY > layout.heightMm;
-    const fill = n / (12 * Math.sqrt(long * short));
-    return (
-      outside &&
-      !touchesEdge &&
-      long > LEAST_LONG ** 2 * short &&
-      fill > FILL.least &&
-      fill < FILL.most &&
-      n > 100
-    );
-  });
+  const strips = areasBelow(small, THRESHOLD, LEAST_PX, Infinity).filter(
+    ({ n, x, y, long, short, touchesEdge }) => {
+      const [plateX, plateY] = through(toPlate, x * small.byPx, y * small.byPx);
+      const outside = plateX < 0 || plateY < 0 || plateX > layout.widthMm || plateY > layout.heightMm;
+      const fill = n / (12 * Math.sqrt(long * short));
+      return (
+        outside && !touchesEdge && long > LEAST_LONG ** 2 * short && fill > FILL.least && fill < FILL.most
+      );
+    },
+  );
   const strip = strips.sort((a, b) => b.long - a.long)[0];
   if (!strip) throw noRuler(lengthMm);
   return measured(scan, strip, small.byPx, lengthMm);

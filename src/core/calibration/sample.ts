@@ -1,8 +1,8 @@
-import type { TestPatch } from '../testplate/layout.ts';
+import type { BoxMm, TestPatch } from '../testplate/layout.ts';
 import { densityOf, lightnessOf } from './density.ts';
 import { type Homography, through } from './homography.ts';
 import { type Paper, sidePx } from './paper.ts';
-import type { GreyScan } from './scan.ts';
+import { FULL_LIGHT, type GreyScan } from './scan.ts';
 
 /** What a scan says of one patch. */
 export interface PatchReading {
@@ -41,8 +41,8 @@ const SPECK = { sigmas: 4.5, least: 0.004 } as const;
 /** More blocks than these are no specks but the sparse marks of a coarse tint, and all count. */
 const MOST_SPECKS = 3;
 
-/** Pixels from one reading to the next. */
-const GRID_PX = 2;
+/** From one reading to the next: pixels at least, and mm as a scan of 300 ppi has them or finer. */
+const GRID = { leastPx: 2, mm: 0.13 } as const;
 
 /** Readings along a side of a block, at least. */
 const LEAST_READINGS = 6;
@@ -51,62 +51,88 @@ const LEAST_READINGS = 6;
 const DARKEST = 1e-4;
 
 const medianOf = (values: Float64Array): number => {
-  const sorted = Float64Array.from(values).sort();
+  const sorted = values.slice().sort();
   const half = sorted.length >> 1;
   return sorted.length % 2 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
 };
 
-/** Sums over readings: light, and how many have the darkest code. */
-interface Sums {
-  light: number;
+/** Places in the scan are told in 1024ths of a pixel. */
+const FINE_BITS = 10;
+const FINE = 1 << FINE_BITS;
+
+/** Readings of a patch: steps from one to the next in 1024ths of a pixel, how many a block has, and what was dark. */
+interface Grid {
+  readonly acrossX: number;
+  readonly acrossY: number;
+  readonly downX: number;
+  readonly downY: number;
+  readonly countX: number;
+  readonly countY: number;
+  /** Readings with the scan's darkest code. */
   darkest: number;
 }
 
-/** Adds readings at even steps along a line within the scan, by the nearest pixels. */
-function addLine(
-  { widthPx, codes, light }: GreyScan,
-  from: readonly [x: number, y: number],
-  to: readonly [x: number, y: number],
-  count: number,
-  sums: Sums,
-): void {
-  const [stepX, stepY] = [(to[0] - from[0]) / count, (to[1] - from[1]) / count];
-  let [x, y] = [from[0] + stepX / 2, from[1] + stepY / 2];
-  let sum = 0;
+/** Light of a block of readings within the scan together, by the nearest pixels. */
+function blockLight({ widthPx, codes, light }: GreyScan, left: number, top: number, grid: Grid): number {
+  const { acrossX, acrossY, downX, downY, countX, countY } = grid;
   let darkest = 0;
-  for (let i = 0; i < count; i++) {
-    const code = codes[Math.floor(y) * widthPx + Math.floor(x)]!;
-    if (code === 0) darkest++;
-    sum += light[code]!;
-    x += stepX;
-    y += stepY;
+  let total = 0;
+  for (let j = 0; j < countY; j++) {
+    let x = left + j * downX;
+    let y = top + j * downY;
+    // of one row, so that it stays a whole number of 31 bits
+    let sum = 0;
+    for (let i = 0; i < countX; i++) {
+      const code = codes[(y >> FINE_BITS) * widthPx + (x >> FINE_BITS)]!;
+      if (code === 0) darkest++;
+      sum += light[code]!;
+      x += acrossX;
+      y += acrossY;
+    }
+    total += sum;
   }
-  sums.light += sum;
-  sums.darkest += darkest;
+  grid.darkest += darkest;
+  return total;
 }
 
 /** Reads one patch that lies in the scan whole. */
 export function readPatch(scan: GreyScan, h: Homography, paper: Paper, patch: TestPatch): PatchReading {
   const { widthMm, heightMm } = patch;
   const [middleX, middleY] = [patch.xMm + widthMm / 2, patch.yMm + heightMm / 2];
-  const shorterPx = sidePx(h, middleX, middleY, Math.min(widthMm, heightMm));
+  const pxPerMm = sidePx(h, middleX, middleY, 1);
+  const shorterPx = pxPerMm * Math.min(widthMm, heightMm);
   const [blockX, blockY] = [(INNER * widthMm) / BLOCKS, (INNER * heightMm) / BLOCKS];
   const readings = (mm: number): number =>
-    Math.max(LEAST_READINGS, Math.ceil(sidePx(h, middleX, middleY, mm) / GRID_PX));
+    Math.max(LEAST_READINGS, Math.ceil(mm / Math.max(GRID.leastPx / pxPerMm, GRID.mm)));
   const [countX, countY] = [readings(blockX), readings(blockY)];
+  const [leftMm, topMm] = [middleX - (BLOCKS / 2) * blockX, middleY - (BLOCKS / 2) * blockY];
+  // Over so short a way the angle of view bends nothing
+  const [x0, y0] = through(h, leftMm, topMm);
+  const [x1, y1] = through(h, leftMm + BLOCKS * blockX, topMm);
+  const [x2, y2] = through(h, leftMm, topMm + BLOCKS * blockY);
+  const step = (from: number, to: number, count: number): number => ((to - from) / (BLOCKS * count)) * FINE;
+  const [acrossX, acrossY] = [step(x0, x1, countX), step(y0, y1, countX)];
+  const [downX, downY] = [step(x0, x2, countY), step(y0, y2, countY)];
+  const grid: Grid = {
+    acrossX: Math.round(acrossX),
+    acrossY: Math.round(acrossY),
+    downX: Math.round(downX),
+    downY: Math.round(downY),
+    countX,
+    countY,
+    darkest: 0,
+  };
+  const readingsOfBlock = countX * countY;
   const means = new Float64Array(BLOCKS * BLOCKS);
-  let darkest = 0;
-  for (let block = 0; block < means.length; block++) {
-    const left = middleX + ((block % BLOCKS) - BLOCKS / 2) * blockX;
-    const top = middleY + (Math.floor(block / BLOCKS) - BLOCKS / 2) * blockY;
-    const sums: Sums = { light: 0, darkest: 0 };
-    for (let j = 0; j < countY; j++) {
-      const y = top + ((j + 0.5) / countY) * blockY;
-      // Over so short a way the angle of view bends nothing
-      addLine(scan, through(h, left, y), through(h, left + blockX, y), countX, sums);
+  for (let row = 0; row < BLOCKS; row++) {
+    for (let column = 0; column < BLOCKS; column++) {
+      const [across, down] = [column * countX + 0.5, row * countY + 0.5];
+      const x = Math.floor(x0 * FINE + across * acrossX + down * downX);
+      const y = Math.floor(y0 * FINE + across * acrossY + down * downY);
+      const light = blockLight(scan, x, y, grid) / (readingsOfBlock * FULL_LIGHT);
+      const paperLight = paper.lightAt(leftMm + (column + 0.5) * blockX, topMm + (row + 0.5) * blockY);
+      means[row * BLOCKS + column] = light / paperLight;
     }
-    darkest += sums.darkest;
-    means[block] = sums.light / (countX * countY) / paper.lightAt(left + blockX / 2, top + blockY / 2);
   }
   const middle = medianOf(means);
   const deviation = medianOf(means.map((mean) => Math.abs(mean - middle))) / 0.6745;
@@ -127,18 +153,14 @@ export function readPatch(scan: GreyScan, h: Homography, paper: Paper, patch: Te
     lightness: lightnessOf(reflectance),
     specks: 1 - kept.length / means.length,
     sidePx: shorterPx,
-    clipped: darkest / (means.length * countX * countY),
+    clipped: grid.darkest / (means.length * readingsOfBlock),
   };
 }
 
-/** Whether a patch lies in the scan whole. */
-export function inScan({ widthPx, heightPx }: GreyScan, h: Homography, patch: TestPatch): boolean {
+/** Whether a box on the plate lies in the scan whole. */
+export function inScan({ widthPx, heightPx }: GreyScan, h: Homography, box: BoxMm): boolean {
   return [0, 1, 2, 3].every((corner) => {
-    const [x, y] = through(
-      h,
-      patch.xMm + (corner % 2) * patch.widthMm,
-      patch.yMm + (corner >> 1) * patch.heightMm,
-    );
+    const [x, y] = through(h, box.xMm + (corner % 2) * box.widthMm, box.yMm + (corner >> 1) * box.heightMm);
     return x >= 0 && y >= 0 && x <= widthPx && y <= heightPx;
   });
 }

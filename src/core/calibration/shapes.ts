@@ -6,11 +6,11 @@ import { profile } from './profile.ts';
 import type { ProofReading } from './read-proof.ts';
 import { type GreyScan, lightAt } from './scan.ts';
 
-/** What became of one bar, dot or pool of a test plate. */
+/** What became of one bar, dot, pool or well of a test plate. */
 export interface ShapeReading {
   readonly feature: TestFeature;
   readonly holds: boolean;
-  /** Width across in mm, of as much full ink or paper as there is light or darkness; null for dots and pools. */
+  /** Width across in mm, of as much full ink or paper as there is light or darkness; null for all but bars. */
   readonly widthMm: number | null;
 }
 
@@ -31,6 +31,9 @@ const LEAST_PIECES = 0.8;
 
 /** Share of the solid's density that the middle of a pool must have. */
 const LEAST_POOL = 0.7;
+
+/** A well is looked at in so many pieces a side, its edges left out; ink shows in one this much darker than white. */
+const WELL = { pieces: 3, inner: 0.7, mostDensity: 0.1 } as const;
 
 /** Printed white and solid in reflectance relative to paper. */
 interface Ends {
@@ -131,7 +134,29 @@ function pool({ scan, reading, ends }: Look, feature: TestFeature): ShapeReading
   return { feature, holds: density - white >= LEAST_POOL * (densityOf(ends.solid) - white), widthMm: null };
 }
 
-/** Looks at every bar, dot and pool of a proof; `ends` are the reflectances of printed white and solid. */
+/** A cleared well by the darkest piece of it: the roller dips in somewhere, not everywhere. */
+function well({ scan, reading, ends }: Look, feature: TestFeature): ShapeReading {
+  const { xMm, yMm, widthMm, heightMm } = feature;
+  const { pieces, inner, mostDensity } = WELL;
+  const [stepX, stepY] = [(inner * widthMm) / pieces, (inner * heightMm) / pieces];
+  let darkest = 0;
+  for (let piece = 0; piece < pieces * pieces; piece++) {
+    const line = {
+      xMm: xMm + widthMm / 2 + ((piece % pieces) - (pieces - 1) / 2) * stepX,
+      yMm: yMm + heightMm / 2 + (Math.floor(piece / pieces) - (pieces - 1) / 2) * stepY,
+      along: ACROSS.x,
+      lengthMm: stepY,
+      widthMm: stepX,
+    };
+    const light = profile(scan, reading.found.toScan, line, 24, 24);
+    const mean = light.reduce((sum, value) => sum + value, 0) / light.length;
+    const paper = reading.paper.lightAt(line.xMm, line.yMm);
+    darkest = Math.max(darkest, densityOf(Math.max(1e-4, mean / paper)));
+  }
+  return { feature, holds: darkest - densityOf(ends.white) <= mostDensity, widthMm: null };
+}
+
+/** Looks at every bar, dot, pool and cleared well of a proof; `ends` are the reflectances of printed white and solid. */
 export function readShapes(
   scan: GreyScan,
   layout: TestPlateLayout,
@@ -144,6 +169,7 @@ export function readShapes(
     const dark = feature.side === inked;
     if (feature.zone === 'bars') return [bar(look, feature, dark)];
     if (feature.zone === 'dots') return [dot(look, feature, dark)];
-    return feature.zone === 'pools' && dark ? [pool(look, feature)] : [];
+    if (feature.zone === 'gaps') return [well(look, feature)];
+    return dark ? [pool(look, feature)] : [];
   });
 }
