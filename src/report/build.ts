@@ -12,16 +12,8 @@ import type { Job } from '../job/schema.ts';
 import { narrowest } from '../job/screen-place.ts';
 import type { JudgedPlate } from './judged.ts';
 import type { Caution, Report } from './schema.ts';
-import {
-  holdOf,
-  type InputFacts,
-  inputOf,
-  materialOf,
-  passesOf,
-  tidy,
-  timeOf,
-  workshopOf,
-} from './sections.ts';
+import { holdOf, type InputFacts, inputOf, materialOf, passesOf, timeOf, workshopOf } from './sections.ts';
+import { tidy } from './tidy.ts';
 
 export interface ReportParts {
   readonly making: Making;

@@ -31,10 +31,12 @@ export interface DrawnPlate {
 export interface FinishedPlate {
   /** Etched share, 0…1. */
   readonly etched: number;
+  /** SHA-256 of its bits, as in a report. */
+  readonly bitsSha256: string;
   /** Its minutes; whether it holds is not asked. */
-  judge(process: ProcessKind, depth: Depth): Promise<JudgedPlate>;
+  judge(process: ProcessKind, depth: Pick<Depth, 'passes'>, turned?: boolean): Promise<JudgedPlate>;
   /** Ends the files and reads them back, all still under temporary names. */
-  writeFiles(): Promise<Report['files']>;
+  writeFiles(role?: Report['files'][number]['role']): Promise<Report['files']>;
   /** Lets the threads forget it. */
   drop(): void;
 }
@@ -67,14 +69,16 @@ export async function finishDrawn(
     const made = await finishPlate(setup, [], sinks, pool, context.signal, context.progress);
     return {
       etched: made.etchedPx / (widthPx * heightPx),
-      judge: (process, depth) =>
+      bitsSha256: made.bitsSha256,
+      judge: (process, depth, turned = false) =>
         analysePlate(setup, made.rowBands, making, pool, context.signal, {
           process,
           mirrored: finish.mirror,
           hold: false,
+          turned,
           depth,
         }),
-      writeFiles: () => writePlates(open, sinks, setup.id, head, pool, context),
+      writeFiles: (role) => writePlates(open, sinks, setup.id, head, pool, context, role),
       drop,
     };
   } catch (error) {

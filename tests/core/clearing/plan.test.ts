@@ -9,7 +9,7 @@ const wish = (more: Partial<ClearingWish> = {}): ClearingWish => ({
   clearPassMm: 0.5,
   insetMm: 0.15,
   cellMm: 0.1016,
-  neededDepthMm: (gapMm) => presses.baren.neededDepthMm(gapMm, 25),
+  neededDepthMm: (gapMm) => presses.baren.neededDepthMm(gapMm),
   ...more,
 });
 
