@@ -44,6 +44,14 @@ const TOLD_GAPS = 10;
 /** True where a gap stays shallower than it needs, though some depth would be enough. */
 export const staysShallow = ({ neededMm, reachedMm }: ClearedGap): boolean => reachedMm < neededMm - 1e-9;
 
+/** How deep the ground is where every clearing plate went over it. */
+const deepestMm = ({ clearing, plates }: Cleared): number =>
+  plates.at(-1)?.step.toDepthMm ?? clearing.plan.finePasses * clearing.finePassMm;
+
+/** True where a gap needs more than all passes together give: told as a floor that prints. */
+export const isTooDeep = ({ neededMm }: ClearedGap, cleared: Cleared): boolean =>
+  neededMm > deepestMm(cleared) + 1e-9;
+
 const finite = (mm: number): number | null => (Number.isFinite(mm) ? tidy(mm) : null);
 
 const deepestOf = (gaps: readonly ClearedGap[]): number =>

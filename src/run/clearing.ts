@@ -167,5 +167,6 @@ async function gapsOf(
   const plateMm = bitmap.widthPx * spot.pitchMm;
   return clearedGaps(found, clearing.plan, masks, { ...clearing, cellMm }, clearing.neededDepthMm)
     .filter(({ neededMm }) => neededMm > groundMm)
+    .sort((a, b) => b.widthMm - a.widthMm)
     .map((gap) => (mirrored ? { ...gap, xMm: plateMm - gap.xMm } : gap));
 }

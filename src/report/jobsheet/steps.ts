@@ -1,5 +1,6 @@
 import type { ProcessKind } from '../../core/processes/index.ts';
 import type { Draws } from '../../core/screens/contract.ts';
+import { bidi, html, type Piece } from './html.ts';
 import type { Told } from './told.ts';
 
 /** The work in its order; each stage has its own place and people. */
@@ -11,7 +12,7 @@ export const STAGES = [
 ] as const;
 
 type Stage = (typeof STAGES)[number][0];
-type Step = string | ((told: Told) => string | null);
+type Step = string | ((told: Told) => Piece);
 
 /** What a process brings to the sheet: data, in the order of the work; common practice where nothing else stands beside it. */
 export interface ProcessSheet {
@@ -48,6 +49,15 @@ const FIRES_STEP: Readonly<Record<Draws, (fires: string) => string>> = {
   tone: (fires) => `The machine varies its power with the tone, and fires hardest on ${fires} pixels.`,
 };
 
+const often = (times: number): string => (times === 1 ? 'once' : `${times} times`);
+
+/** One file after the other over the same block. */
+const runStep = ({ file, dpi, times, minutes }: Told['runs'][number], n: number): Piece =>
+  html`${n === 0 ? 'First' : 'Then'} ${bidi(file)} at ${dpi} dpi, ${often(times)}: ${minutes} min.`;
+
+const REGISTER_STEP =
+  'Between them the block is not moved and nothing is scaled: each file lies with its top left corner where the first one had it; bed and block are cleared of dust only with the machine stopped, as the room wants it.';
+
 const machine: readonly Step[] = [
   'Trained staff know of this run; extraction, lid, lens and bed are as the room’s rules ask.',
   'Focus is the same at the middle and all four corners.',
@@ -62,6 +72,7 @@ const machine: readonly Step[] = [
     passes !== null && passes > 1
       ? `Passes are counted (${passes}); the sheet stays where it is until the last is done.`
       : 'The sheet stays where it is until its depth is measured.',
+  ({ runs }) => (runs.length > 1 ? [...runs.map(runStep), REGISTER_STEP] : null),
   'Somebody stays beside it for the whole run; what staff say holds.',
 ];
 
@@ -145,6 +156,12 @@ export const MACHINE_NOTES = [
   'depth measured',
 ] as const;
 
+const isList = (said: Piece): said is readonly Piece[] => Array.isArray(said);
+
 /** The steps of one stage that have something to say about this plate. */
-export const stepsOf = (sheet: ProcessSheet, stage: Stage, told: Told): string[] =>
-  sheet.steps[stage].flatMap((step) => (typeof step === 'string' ? step : (step(told) ?? [])));
+export const stepsOf = (sheet: ProcessSheet, stage: Stage, told: Told): Piece[] =>
+  sheet.steps[stage].flatMap((step): readonly Piece[] => {
+    const said = typeof step === 'string' ? step : step(told);
+    if (said === null) return [];
+    return isList(said) ? said : [said];
+  });
