@@ -4,8 +4,18 @@ import type { CommandDef } from './contract.ts';
 import { list } from './list.ts';
 import { prepare } from './prepare.ts';
 import { schema } from './schema.ts';
+import { slots } from './slots.ts';
 import { testplate } from './testplate.ts';
 import { workshop } from './workshop.ts';
 
 /** Every command, in the order of the help. */
-export const commands: readonly CommandDef[] = [prepare, check, testplate, calibrate, workshop, list, schema];
+export const commands: readonly CommandDef[] = [
+  prepare,
+  check,
+  slots,
+  testplate,
+  calibrate,
+  workshop,
+  list,
+  schema,
+];

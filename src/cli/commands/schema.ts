@@ -5,6 +5,7 @@ import { testPlateSchema } from '../../core/testplate/layout.ts';
 import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
 import { checkSchema } from '../../report/check-schema.ts';
 import { reportSchema } from '../../report/schema.ts';
+import { slotsSchema } from '../../report/slots-schema.ts';
 import { EXIT } from '../exit-codes.ts';
 import type { CommandDef } from './contract.ts';
 
@@ -14,6 +15,7 @@ const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
   check: () => ({ ...z.toJSONSchema(checkSchema), title: 'etchwright check' }),
   curve: () => ({ ...z.toJSONSchema(curveFileSchema), title: 'etchwright curve' }),
   testplate: () => ({ ...z.toJSONSchema(testPlateSchema), title: 'etchwright test plate' }),
+  slots: () => ({ ...z.toJSONSchema(slotsSchema), title: 'etchwright slots' }),
   report: () => ({ ...z.toJSONSchema(reportSchema), title: 'etchwright report' }),
 };
 
