@@ -14,11 +14,11 @@ function doseCaution({ clearing, plates }: Cleared, dpi: number): Caution[] {
   return [
     caution({
       code: 'clearing-dose',
-      text: `Clearing plates have ${num(clearing.dpi, 1)} rows to an inch, the plate has ${num(dpi, 1)}: at the same speed and power a clearing pass goes only about ${num(finePassMm / ratio, 3)} mm deep (rule of thumb, from memory)`,
+      text: `Clearing plates have ${num(clearing.dpi, 1)} rows to an inch, not ${num(dpi, 1)}: at the same speed and power their passes go about ${num(finePassMm / ratio, 3)} mm deep, not ${num(finePassMm, 3)} (rule of thumb, from memory)`,
       value: Number((finePassMm / ratio).toFixed(4)),
       limit: finePassMm,
       unit: 'mm',
-      cure: `Depth and minutes hold if it is set to go ${num(finePassMm, 3)} mm deep, tried on an offcut as your room wants it; else say with --clear-pass what it gave.`,
+      cure: `Set them to go ${num(finePassMm, 3)} mm deep, tried on an offcut as your room wants it, or say with --clear-pass what they gave.`,
     }),
   ];
 }

@@ -121,12 +121,9 @@ describe('the demo block in cherry ply, 3 mm deep', () => {
 
   test('its job sheet lists the files in the order they are run', () => {
     const page = readFileSync(join(folder, 'ferry.jobsheet.html'), 'utf8');
-    const steps = ['ferry.plate.png', ...[1, 2, 3, 4, 5].map((n) => `ferry.clear${n}.plate.png`)].map(
-      (name, n) =>
-        page.indexOf(`${n === 0 ? 'First' : 'Then'} <bdi>${name}</bdi> at ${n === 0 ? 500 : 250} dpi, once`),
-    );
-    expect(steps.every((at) => at > 0)).toBe(true);
-    expect(steps).toEqual([...steps].sort((a, b) => a - b));
+    const then = [1, 2, 3, 4, 5].map((n) => `<bdi>.clear${n}.plate.png</bdi>`).join(', ');
+    expect(page).toContain('First <bdi>ferry.plate.png</bdi> at 500 dpi, 35:42 min.');
+    expect(page).toContain(`Then at 250 dpi, in this order: ${then}, 17:51 min each.`);
     expect(page).toContain('the block is not moved');
   });
 

@@ -49,14 +49,33 @@ const FIRES_STEP: Readonly<Record<Draws, (fires: string) => string>> = {
   tone: (fires) => `The machine varies its power with the tone, and fires hardest on ${fires} pixels.`,
 };
 
-const often = (times: number): string => (times === 1 ? 'once' : `${times} times`);
+type Run = Told['runs'][number];
 
-/** One file after the other over the same block. */
-const runStep = ({ file, dpi, times, minutes }: Told['runs'][number], n: number): Piece =>
-  html`${n === 0 ? 'First' : 'Then'} ${bidi(file)} at ${dpi} dpi, ${often(times)}: ${minutes} min.`;
+const often = (times: number): string => (times === 1 ? '' : `, ${times} times`);
 
-const REGISTER_STEP =
-  'Between them the block is not moved and nothing is scaled: each file lies with its top left corner where the first one had it; bed and block are cleared of dust only with the machine stopped, as the room wants it.';
+/** `ferry.clear1.plate.png` beside `ferry.plate.png` is `.clear1.plate.png`. */
+function besideFirst(file: string, [first]: readonly Run[]): string {
+  const stem = first?.file.slice(0, Math.max(0, first.file.lastIndexOf('.plate.'))) ?? '';
+  return stem !== '' && file.startsWith(`${stem}.`) ? file.slice(stem.length) : file;
+}
+
+/** The files of one block in the order they are run, and what keeps them in register. */
+function runSteps({ runs, passes }: Told): Piece {
+  const [first, ...then] = runs;
+  if (!first || then.length === 0) return null;
+  const [next] = then;
+  const alike = then.every(({ times, minutes }) => times === next!.times && minutes === next!.minutes);
+  const others = then.map(({ file, times, minutes }, n) => {
+    const how = alike ? '' : `${often(times)}, ${minutes} min`;
+    return html`${n === 0 ? '' : alike ? ', ' : '; '}${bidi(besideFirst(file, runs))}${how}`;
+  });
+  const each = alike ? `${often(next!.times)}, ${next!.minutes} min${then.length > 1 ? ' each' : ''}` : '';
+  return [
+    html`First ${bidi(first.file)} at ${first.dpi} dpi${often(first.times)}, ${first.minutes} min.`,
+    html`Then at ${next!.dpi} dpi, in this order: ${others}${each}.`,
+    `Until the last of ${passes} passes the block is not moved; each file lies with its top left corner where that of the first was.`,
+  ];
+}
 
 const machine: readonly Step[] = [
   'Trained staff know of this run; extraction, lid, lens and bed are as the room’s rules ask.',
@@ -68,11 +87,11 @@ const machine: readonly Step[] = [
       : 'The file is print-reading: settle who mirrors it, once, before it runs.',
   ({ fires, draws }) => fires && FIRES_STEP[draws](fires),
   'Speed and power were tried on an offcut of the same sheet, and are written down below.',
-  ({ passes }) =>
-    passes !== null && passes > 1
-      ? `Passes are counted (${passes}); the sheet stays where it is until the last is done.`
-      : 'The sheet stays where it is until its depth is measured.',
-  ({ runs }) => (runs.length > 1 ? [...runs.map(runStep), REGISTER_STEP] : null),
+  (told) =>
+    runSteps(told) ??
+    (told.passes !== null && told.passes > 1
+      ? `Passes are counted (${told.passes}); the sheet stays where it is until the last is done.`
+      : 'The sheet stays where it is until its depth is measured.'),
   'Somebody stays beside it for the whole run; what staff say holds.',
 ];
 

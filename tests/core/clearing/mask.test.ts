@@ -1,12 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { countBits, createBitmap, getBit } from '../../../src/core/bitmap.ts';
+import { type Bitmap, countBits, getBit } from '../../../src/core/bitmap.ts';
 import { type Erosion, eachEroded } from '../../../src/core/clearing/erode.ts';
 import { blankMask, drawMask, type MaskSize, nestMasks } from '../../../src/core/clearing/mask.ts';
 import { fromTest } from '../hold/slow.ts';
 import { apart, frame, grounds, pixels } from './slow.ts';
 
-const masked = (etch: ReturnType<typeof createBitmap>, size: MaskSize) => {
+const masked = (etch: Bitmap, size: MaskSize) => {
   const mask = blankMask(etch, size.ratio);
   drawMask(etch, size, mask);
   return mask;
