@@ -4,7 +4,7 @@ import type { Bitmap } from '../bitmap.ts';
 const BLOCK_ROWS = 128;
 
 /** Reach of what is too far away to matter: below any column. */
-const NONE = -0x40000000;
+export const NONE = -0x40000000;
 
 export interface Erosion {
   /** Pixels of the bitmap that may stay: those that are set, or those that are not. */
@@ -18,7 +18,7 @@ export interface Erosion {
 }
 
 /** How far to both sides a pixel that is `v` rows away reaches, by v; a pixel always reaches itself. */
-function reachTable({ radiusPx, between }: Erosion): Int32Array {
+export function reachTable(radiusPx: number, between: Erosion['between']): Int32Array {
   const slack = between === 'edges' ? 1 : 0;
   const table = new Int32Array(Math.ceil(radiusPx) + slack + 1).fill(NONE);
   for (let v = 0; v < table.length; v++) {
@@ -36,7 +36,7 @@ function reachTable({ radiusPx, between }: Erosion): Int32Array {
  */
 export function eachEroded(map: Bitmap, erosion: Erosion, take: (row: Uint8Array, y: number) => void): void {
   const { widthPx, heightPx } = map;
-  const reach = reachTable(erosion);
+  const reach = reachTable(erosion.radiusPx, erosion.between);
   const far = reach.length;
   const walled = erosion.outside === 'wall';
   const beside = walled ? reach[0]! : 0;
@@ -47,6 +47,7 @@ export function eachEroded(map: Bitmap, erosion: Erosion, take: (row: Uint8Array
   const below = new Uint16Array(blockRows * widthPx);
   const running = new Uint16Array(widthPx);
   const above = new Uint16Array(widthPx).fill(walled ? 0 : far);
+  const reaches = new Int32Array(widthPx);
   const row = new Uint8Array(widthPx);
   for (let top = 0; top < heightPx; top += blockRows) {
     const bottom = Math.min(top + blockRows, heightPx);
@@ -60,14 +61,15 @@ export function eachEroded(map: Bitmap, erosion: Erosion, take: (row: Uint8Array
       count(map, y, erosion.keep, far, above);
       const at = (y - top) * widthPx;
       for (let x = 0, covered = beside - 1; x < widthPx; x++) {
-        const nearest = above[x]! < below[at + x]! ? above[x]! : below[at + x]!;
-        const to = x + reachAt[nearest]!;
-        if (to > covered) covered = to;
+        const up = above[x]!;
+        const down = below[at + x]!;
+        const sideways = reachAt[up < down ? up : down]!;
+        reaches[x] = sideways;
+        if (x + sideways > covered) covered = x + sideways;
         row[x] = x <= covered ? 0 : 1;
       }
       for (let x = widthPx - 1, covered = widthPx - beside; x >= 0; x--) {
-        const nearest = above[x]! < below[at + x]! ? above[x]! : below[at + x]!;
-        const to = x - reachAt[nearest]!;
+        const to = x - reaches[x]!;
         if (to < covered) covered = to;
         if (x >= covered) row[x] = 0;
       }

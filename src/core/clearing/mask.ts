@@ -1,5 +1,6 @@
-import { type Bitmap, createBitmap } from '../bitmap.ts';
-import { type Erosion, eachEroded } from './erode.ts';
+import { type Bitmap, createBitmap, getBit, setBit } from '../bitmap.ts';
+import { cellsOf, openedCells } from './cells.ts';
+import { eachEroded, NONE, reachTable } from './erode.ts';
 
 /** What decides a clearing plate, in pixels of the plate it clears. */
 export interface MaskSize {
@@ -19,69 +20,54 @@ export const blankMask = (
 ): Bitmap =>
   createBitmap(Math.max(1, Math.floor(widthPx / ratio)), Math.max(1, Math.floor(heightPx / ratio)), shared);
 
-/** Sets the cells of `ratio` × `ratio` pixels all of which an erosion leaves. */
-function wholeCells(map: Bitmap, erosion: Erosion, ratio: number, into: Bitmap): void {
-  const all = new Uint8Array(into.widthPx);
-  eachEroded(map, erosion, (row, y) => {
-    if (y % ratio === 0) all.fill(1);
-    for (let cell = 0, x = 0; cell < all.length; cell++) {
-      let stays = all[cell]!;
-      for (const end = Math.min(x + ratio, row.length); x < end; x++) stays &= row[x]!;
-      all[cell] = stays;
-    }
-    const isLast = y % ratio === ratio - 1 || y === map.heightPx - 1;
-    if (isLast && Math.floor(y / ratio) < into.heightPx) pack(all, into, Math.floor(y / ratio));
-  });
+/** True where a row of a plate has a kept pixel in [from, to]. */
+function hasKept({ data, widthPx, strideBytes }: Bitmap, y: number, from: number, to: number): boolean {
+  const left = Math.max(0, from);
+  const right = Math.min(widthPx - 1, to);
+  const first = left >> 3;
+  const last = right >> 3;
+  const at = y * strideBytes;
+  for (let i = first; i <= last; i++) {
+    const head = i === first ? 0xff >> (left & 7) : 0xff;
+    const tail = i === last ? (0xff << (7 - (right & 7))) & 0xff : 0xff;
+    if ((data[at + i]! & head & tail) !== (head & tail)) return true;
+  }
+  return false;
 }
 
-/** Writes a row of bytes, 1 = set, as bits. */
-function pack(row: Uint8Array, into: Bitmap, y: number): void {
-  const at = y * into.strideBytes;
-  for (let i = 0; i < into.strideBytes; i++) into.data[at + i] = 0;
-  for (let x = 0; x < row.length; x++)
-    if (row[x] === 1) into.data[at + (x >> 3)] = into.data[at + (x >> 3)]! | (0x80 >> (x & 7));
-}
-
-/**
- * The cells that circles wider than `acrossCells` reach which lie whole in the set cells and on the bitmap: an opening by a
- * disc. A circle's middle lies in a cell, not on its middle, so both steps give half a diagonal each way: every such circle is
- * found, and some that are up to four cells narrower.
- */
-function openedCells(cells: Bitmap, acrossCells: number): Bitmap {
-  const middles = createBitmap(cells.widthPx, cells.heightPx);
-  const inner = {
-    keep: 1,
-    radiusPx: Math.max(0, acrossCells / 2 - Math.SQRT2),
-    between: 'middles',
-    outside: 'wall',
-  } as const;
-  eachEroded(cells, inner, (row, y) => pack(row, middles, y));
-  const opened = createBitmap(cells.widthPx, cells.heightPx);
-  const outer = {
-    keep: 0,
-    radiusPx: acrossCells / 2 + Math.SQRT2,
-    between: 'middles',
-    outside: 'open',
-  } as const;
-  eachEroded(middles, outer, (row, y) => {
-    for (let x = 0; x < row.length; x++) row[x] = row[x]! ^ 1;
-    pack(row, opened, y);
-  });
-  return opened;
+/** True where no kept pixel is nearer to a cell than the reaches say, by how many rows away it is. */
+function isClear(etch: Bitmap, left: number, top: number, ratio: number, reach: Int32Array): boolean {
+  const right = left + ratio - 1;
+  const bottom = top + ratio - 1;
+  for (let y = top; y <= bottom; y++) if (hasKept(etch, y, left - reach[0]!, right + reach[0]!)) return false;
+  for (let v = 1; v < reach.length && reach[v]! !== NONE; v++) {
+    if (top - v >= 0 && hasKept(etch, top - v, left - reach[v]!, right + reach[v]!)) return false;
+    if (bottom + v < etch.heightPx && hasKept(etch, bottom + v, left - reach[v]!, right + reach[v]!))
+      return false;
+  }
+  return true;
 }
 
 /**
  * Draws a clearing plate into `mask`: 1 where all pixels under one of its own are etched, as far from every kept pixel as the
  * inset, and part of a gap that is wide enough. The edge of the plate bounds gaps but is no wall: the ground is cleared up to it.
+ * Cells far from any that is not whole are clear for sure; only those along the walls are held against the pixels themselves.
  */
 export function drawMask(etch: Bitmap, { ratio, insetPx, gapsOverPx }: MaskSize, mask: Bitmap): void {
-  wholeCells(etch, { keep: 1, radiusPx: 0, between: 'edges', outside: 'open' }, ratio, mask);
-  const wide = openedCells(mask, gapsOverPx / ratio);
-  wholeCells(etch, { keep: 1, radiusPx: insetPx, between: 'edges', outside: 'open' }, ratio, mask);
-  for (let i = 0; i < mask.data.length; i++) mask.data[i] = mask.data[i]! & wide.data[i]!;
+  const cells = cellsOf(etch, ratio);
+  const wide = openedCells(cells, gapsOverPx / ratio);
+  for (let i = 0; i < wide.data.length; i++) wide.data[i] = wide.data[i]! & cells.data[i]!;
+  const reach = reachTable(insetPx, 'edges');
+  mask.data.fill(0);
+  eachEroded(cells, { keep: 1, radiusPx: insetPx / ratio, between: 'edges', outside: 'open' }, (sure, y) => {
+    if (y >= mask.heightPx) return;
+    for (let x = 0; x < mask.widthPx; x++)
+      if (getBit(wide, x, y) === 1 && (sure[x] === 1 || isClear(etch, x * ratio, y * ratio, ratio, reach)))
+        setBit(mask, x, y, 1);
+  });
 }
 
-/** Takes from each mask what the one before does not have, so that no ground is gone over twice by a later pass alone. */
+/** Takes from each mask what the one before does not have, so that no ground is gone over by a later pass alone. */
 export function nestMasks(masks: readonly Bitmap[]): void {
   for (let n = 1; n < masks.length; n++) {
     const [outer, inner] = [masks[n - 1]!.data, masks[n]!.data];

@@ -75,6 +75,29 @@ describe('a clearing plate', () => {
     );
   });
 
+  test('where every gap is wide enough is exactly the etched ground, drawn in by the inset and reduced to whole pixels', () => {
+    fc.assert(
+      fc.property(grounds(32), sizes, (etch, size) => {
+        const mask = masked(etch, { ...size, gapsOverPx: 0 });
+        const kept = pixels(etch, 0);
+        const under = (cell: number): number[] =>
+          Array.from({ length: size.ratio }, (_, i) => cell * size.ratio + i);
+        for (let cellY = 0; cellY < mask.heightPx; cellY++)
+          for (let cellX = 0; cellX < mask.widthPx; cellX++) {
+            const isClear = under(cellY).every((y) =>
+              under(cellX).every((x) =>
+                kept.every(
+                  ([kx, ky]) => (kx !== x || ky !== y) && apart(kx - x, ky - y, 'edges') >= size.insetPx,
+                ),
+              ),
+            );
+            expect(getBit(mask, cellX, cellY)).toBe(isClear ? 1 : 0);
+          }
+      }),
+      { seed: 11, numRuns: 60 },
+    );
+  });
+
   test('lies in register with it: the same origin, whole pixels, less than one of its own narrower and lower', () => {
     fc.assert(
       fc.property(
