@@ -1,4 +1,5 @@
-import { planSlots, type SlotPart, type SlotRules, slotsNeeded } from '../core/time/slots.ts';
+import type { SlotRules } from '../core/time/slot-table.ts';
+import { planSlots, type SlotPart, slotsNeeded } from '../core/time/slots.ts';
 import type { SlotsReport, TimedReport } from './slots-schema.ts';
 import { tidy } from './tidy.ts';
 

@@ -10,9 +10,9 @@ import type { JudgedPlate } from '../report/judged.ts';
 import type { Report } from '../report/schema.ts';
 import { analysePlate } from './analyse.ts';
 import { finishPlate } from './bands.ts';
+import type { RunContext } from './context.ts';
 import { type OpenFile, openSink } from './plate-file.ts';
 import type { Pool } from './pool.ts';
-import type { RunContext } from './prepare.ts';
 import { bandRowsFor, type DrawnSetup, newPlateId } from './setup.ts';
 import { writePlates } from './write-plates.ts';
 

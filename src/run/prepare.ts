@@ -8,7 +8,6 @@ import type { TestPlateLayout } from '../core/testplate/layout.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
-import type { Owner } from '../io/owner.ts';
 import { decodePicture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
@@ -30,11 +29,12 @@ import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
-import { type Made, makePlate, type Progress } from './bands.ts';
+import { type Made, makePlate } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
 import { type MadeClearing, makeClearing, openClearingFiles } from './clearing.ts';
+import type { RunContext } from './context.ts';
 import { controlStrip } from './control-strip.ts';
-import { openDecision, originsOf, type ScreenStore } from './decide.ts';
+import { openDecision, originsOf } from './decide.ts';
 import { type LookFile, lookName, looksOf, type Seen, writeLooks } from './looking.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
@@ -45,6 +45,8 @@ import { toneCurves } from './tone-curves.ts';
 import type { GreySource } from './tone-source.ts';
 import { toolFacts } from './tool.ts';
 import { writePlates } from './write-plates.ts';
+
+export type { RunContext } from './context.ts';
 
 /** Where a plate goes: files in a folder, one file for a stream, or nowhere. */
 export type Output =
@@ -82,17 +84,6 @@ export interface PrepareRequest {
   /** What is made to look at beside the plate, and how it looks. */
   readonly looking: Looking;
   readonly strict: boolean;
-}
-
-export interface RunContext {
-  /** The threads for a plate of so many pixels; small plates are not worth starting any. */
-  readonly poolFor: (plateKpx: number) => Pool;
-  readonly owner: Owner;
-  /** A folder of this run for what is too large to keep in memory. */
-  readonly scratchFolder: string;
-  readonly builtScreens: ScreenStore;
-  readonly signal: AbortSignal;
-  readonly progress: Progress;
 }
 
 export interface Prepared {

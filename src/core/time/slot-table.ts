@@ -1,4 +1,22 @@
-import type { Sheet, SlotRules } from './slots.ts';
+/** One pass of a sheet: it is run whole or not at all. */
+export interface SheetPass {
+  readonly timeS: number;
+  readonly kind: 'fine' | 'clearing';
+}
+
+/** What lies on the bed at once, with its passes in their order. */
+export interface Sheet {
+  readonly passes: readonly SheetPass[];
+}
+
+/** The booked slots in the order of the calendar; seconds. */
+export interface SlotRules {
+  readonly slotsS: readonly number[];
+  /** To change one sheet for another. */
+  readonly changeS: number;
+  /** Kept free in every slot, for setting up and for what goes wrong. */
+  readonly reserveS: number;
+}
 
 /** Passes of one sheet in each slot: the first `counts[0]` in the first slot, the next in the second, and so on. */
 export type Counts = readonly number[];

@@ -1,24 +1,12 @@
-import { type Counts, dealings, firstFit, openTable, totalS } from './slot-table.ts';
-
-/** One pass of a sheet: it is run whole or not at all. */
-export interface SheetPass {
-  readonly timeS: number;
-  readonly kind: 'fine' | 'clearing';
-}
-
-/** What lies on the bed at once, with its passes in their order. */
-export interface Sheet {
-  readonly passes: readonly SheetPass[];
-}
-
-/** The booked slots in the order of the calendar; seconds. */
-export interface SlotRules {
-  readonly slotsS: readonly number[];
-  /** To change one sheet for another. */
-  readonly changeS: number;
-  /** Kept free in every slot, for setting up and for what goes wrong. */
-  readonly reserveS: number;
-}
+import {
+  type Counts,
+  dealings,
+  firstFit,
+  openTable,
+  type Sheet,
+  type SlotRules,
+  totalS,
+} from './slot-table.ts';
 
 /** Passes [from, to) of a sheet in one slot. */
 export interface SlotPart {

@@ -1,12 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import {
-  planSlots,
-  type Sheet,
-  type SlotPlan,
-  type SlotRules,
-  slotsNeeded,
-} from '../../../src/core/time/slots.ts';
+import type { Sheet, SlotRules } from '../../../src/core/time/slot-table.ts';
+import { planSlots, type SlotPlan, slotsNeeded } from '../../../src/core/time/slots.ts';
 
 const MINUTE = 60;
 const minutes = (...passes: number[]): Sheet => ({
