@@ -40,14 +40,22 @@ function shallowCaution(cleared: Cleared): Caution[] {
   ];
 }
 
+/** Why no plate was made: the depth wanted is reached without, or the plate has no ground that wide. */
+function nothingBecause({ plan, depth, finePassMm }: Cleared['clearing']): string {
+  const { finePasses, steps } = plan;
+  const gives = finePasses === 1 ? 'one pass gives' : `${finePasses} passes give`;
+  return steps.length === 0 && finePasses * finePassMm >= depth.depthMm! - 1e-9
+    ? `The plate itself goes as deep as wanted (${num(depth.depthMm!, 3)} mm)`
+    : `No gap needs more depth than ${gives}`;
+}
+
 function worthCaution({ plates, withoutS, clearing }: Cleared, totalS: number): Caution[] {
-  const { finePasses } = clearing.plan;
   if (plates.length === 0)
     return [
       caution({
         code: 'nothing-to-clear',
         severity: 'note',
-        text: `No gap needs more depth than ${finePasses === 1 ? 'one pass gives' : `${finePasses} passes give`}, so there is no clearing plate`,
+        text: `${nothingBecause(clearing)}, so there is no clearing plate`,
         cure: 'Run the plate as it is; measure the depth before it is moved.',
       }),
     ];

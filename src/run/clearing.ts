@@ -96,8 +96,8 @@ export async function makeClearing(
     // nobody wants the files of plates that have nothing on them
     for (const { slot } of parts.open.slice(steps.length).flat()) await slot.discard();
     const plan = { finePasses, steps };
-    const deepest = clearing.finePassMm * finePasses;
-    const gaps = await gapsOf({ ...parts, clearing: { ...clearing, plan } }, masks, deepest, pool);
+    const groundMm = clearing.finePassMm * finePasses;
+    const gaps = await gapsOf({ ...parts, clearing: { ...clearing, plan } }, masks, groundMm, pool);
     const told: ClearingPlate[] = [];
     const runs: { passes: number; time: JudgedPlate['time'] }[] = [];
     for (const [n, step] of steps.entries()) {
@@ -127,7 +127,7 @@ export async function makeClearing(
       x: mmFor(first.widthPx, clearing.dpi) - mmFor(setup.bitmap.widthPx, job.dpi),
       y: mmFor(first.heightPx, clearing.dpi) - mmFor(setup.bitmap.heightPx, job.dpi),
     };
-    const reachedMm = steps.at(-1)?.toDepthMm ?? deepest;
+    const reachedMm = steps.at(-1)?.toDepthMm ?? groundMm;
     const withoutS = passesFor(reachedMm, clearing.finePassMm) * fine.perPassS;
     return {
       cleared: {

@@ -190,7 +190,16 @@ describe('a block of 41.1 × 30.3 mm', () => {
     expect(plain.report.passes!.clearing!.plates).toEqual([]);
     expect(plain.report.files.map(({ name }) => name)).toEqual(['narrow.plate.png']);
     expect(() => PNG.sync.read(readFileSync(join(folder, 'narrow.clear1.plate.png')))).toThrow('ENOENT');
-    expect(plain.report.cautions.some(({ code }) => code === 'nothing-to-clear')).toBe(true);
+    const why = ({ report }: MadePlate) =>
+      report.cautions.find(({ code }) => code === 'nothing-to-clear')?.text;
+    expect(why(plain)).toMatch(/^No gap needs more depth than one pass gives/);
+    const shallow = await makePlate(
+      folder,
+      picture,
+      { ...settings, widthMm: 40, dpi: 500, passes: 1 },
+      'shallow',
+    );
+    expect(why(shallow)).toMatch(/^The plate itself goes as deep as wanted \(0.5 mm\)/);
   });
 });
 
