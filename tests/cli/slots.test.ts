@@ -27,7 +27,7 @@ const write = (name: string, passes: Told | null, perPassMin: number | null, mor
 
 const pass = (dpi: number, file: string, minutes: number) => ({ dpi, file, timeS: minutes * 60 });
 
-/** A block with one pass of 39 min and three of 20 (the demo of a workshop, TRADE 7.3). */
+/** A block with one pass of 39 min and three of 20. */
 const ferry = (): void =>
   write(
     'ferry.report.json',

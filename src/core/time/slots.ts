@@ -63,7 +63,7 @@ const sum = (a: Cost, b: Cost): Cost => [a[0] + b[0], a[1] + b[1], a[2] + b[2], 
 /**
  * Plans sheets into booked slots: the fewest left out, of those the shortest; no sheet parted that need not be, least of all
  * between two passes of the plate itself; then the fewest slots. First the longest sheet at its first fit and so on (first-fit
- * decreasing), then every other way as long as it may still win: the best there is for few sheets, the best found in a fixed
+ * decreasing) and the other way round, then every other way as long as it may still win: the best there is for few sheets, the best found in a fixed
  * number of looks for many. A sheet is run to its last pass or left out.
  */
 export function planSlots(sheets: readonly Sheet[], rules: SlotRules, mostLooks = MOST_LOOKS): SlotPlan {
@@ -74,16 +74,25 @@ export function planSlots(sheets: readonly Sheet[], rules: SlotRules, mostLooks 
   const look = (): boolean => ++looks <= mostLooks;
 
   const chosen: (Counts | null)[] = sheets.map(() => null);
-  let cost: Cost = [0, 0, 0, 0, 0];
-  for (const n of order) {
-    const counts = firstFit(sheets[n]!, slots, table);
-    if (counts) table.put(sheets[n]!, counts);
-    chosen[n] = counts;
-    cost = sum(cost, costOf(sheets[n]!, counts));
+  let best: Dealt = [];
+  let bestCost: Cost = [Number.POSITIVE_INFINITY, 0, 0, 0, 0];
+  const keepIfBetter = (cost: Cost): void => {
+    if (!isLess(cost, bestCost)) return;
+    best = [...chosen];
+    bestCost = cost;
+  };
+  // the longest first fill slots best; where not all fit, the shortest first leave the fewest out
+  for (const inTurn of [order, order.toReversed()]) {
+    let cost: Cost = [0, 0, 0, 0, 0];
+    for (const n of inTurn) {
+      const counts = firstFit(sheets[n]!, slots, table);
+      if (counts) table.put(sheets[n]!, counts);
+      chosen[n] = counts;
+      cost = sum(cost, costOf(sheets[n]!, counts));
+    }
+    keepIfBetter(sum(cost, [0, 0, 0, 0, table.slotsUsed()]));
+    for (const n of inTurn.toReversed()) if (chosen[n]) table.takeOut(sheets[n]!, chosen[n]!);
   }
-  let best: Dealt = [...chosen];
-  let bestCost = sum(cost, [0, 0, 0, 0, table.slotsUsed()]);
-  for (const n of order.toReversed()) if (chosen[n]) table.takeOut(sheets[n]!, chosen[n]!);
 
   /** Fewest sheets from `next` on that find no room even without a change: the longest would have to go. */
   const leastDropped = (next: number): number => {
@@ -99,8 +108,7 @@ export function planSlots(sheets: readonly Sheet[], rules: SlotRules, mostLooks 
     const least = sum(soFar, [leastDropped(next), 0, 0, 0, table.slotsUsed()]);
     if (!isLess(least, bestCost)) return;
     if (next === order.length) {
-      best = [...chosen];
-      bestCost = least;
+      keepIfBetter(least);
       return;
     }
     const n = order[next]!;
@@ -137,12 +145,12 @@ function partsIn(dealt: Dealt, slot: number): SlotPart[] {
   return parts.sort((a, b) => a.place - b.place).map(({ part }) => part);
 }
 
-/** Slots beyond which nobody books for one list of sheets, and looks at each number of them. */
+/** Slots beyond which nobody books for one list of sheets, and looks at each number of more than there are. */
 const MOST_SLOTS = 200;
 const LOOKS_EACH = 5000;
 
 /**
- * Slots that all sheets want if more of the longest kind are booked after those there are; null where a pass is longer than any
+ * Slots into which all sheets go if more of the longest kind are booked after those there are; null where a pass is longer than any
  * slot, or where no number that anybody would book is enough.
  */
 export function slotsNeeded(sheets: readonly Sheet[], rules: SlotRules): number | null {
@@ -154,7 +162,8 @@ export function slotsNeeded(sheets: readonly Sheet[], rules: SlotRules): number 
   if (isTooLong) return null;
   for (let more = 0; rules.slotsS.length + more <= MOST_SLOTS; more++) {
     const slotsS = [...rules.slotsS, ...new Array<number>(more).fill(longestS)];
-    if (planSlots(sheets, { ...rules, slotsS }, LOOKS_EACH).dropped.length === 0) return slotsS.length;
+    const looks = more === 0 ? MOST_LOOKS : LOOKS_EACH;
+    if (planSlots(sheets, { ...rules, slotsS }, looks).dropped.length === 0) return slotsS.length;
   }
   return null;
 }

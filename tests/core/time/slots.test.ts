@@ -173,7 +173,7 @@ function slowBest(sheets: readonly Sheet[], { slotsS, changeS, reserveS }: SlotR
 }
 
 describe('an afternoon', () => {
-  // TRADE 7.9: fifteen plates in three rows of 36 min; two rows take 71 min, three 107
+  // fifteen plates of a class in three rows of 36 min: two rows take 71 min, three 107 (worked outside the project)
   test('three rows of 36 min go into slots of 90 and 45, not into one of 90', () => {
     const rows = [minutes(36), minutes(36), minutes(36)];
     expect(planSlots(rows, booked([90, 45])).dropped).toEqual([]);
@@ -193,7 +193,7 @@ describe('an afternoon', () => {
   });
 
   test('a block with clearing plates is parted between fine and clearing passes, not within the fine ones', () => {
-    // TRADE 7.3: 39 min and three of 20: two slots of 60
+    // 39 min and three of 20 into two slots of 60
     const block = cleared(39, 20, 20, 20);
     const plan = planSlots([block], booked([60, 60]));
     expect(plan.dropped).toEqual([]);
