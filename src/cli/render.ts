@@ -2,6 +2,7 @@ import { SAFETY } from '../report/safety-cautions.ts';
 import type { Report } from '../report/schema.ts';
 import {
   beamWords,
+  clearingWords,
   curveWords,
   filesWords,
   matrixWords,
@@ -79,6 +80,7 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
       ? [line('fires', 'on light pixels, not dark ones: see that the machine does, too')]
       : []),
     ...(passes ? [line('passes', passesWords(passes))] : []),
+    ...(passes?.clearing ? [line('clearing', clearingWords(passes.clearing))] : []),
     ...(report.time ? [line('time', timeWords(report.time, passes?.count ?? null))] : []),
     ...(report.outline ? [line('outline', outlineWords(report.outline))] : []),
     ...(report.files.length > 0 ? [line('files', filesWords(report.files))] : []),

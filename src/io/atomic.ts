@@ -21,6 +21,8 @@ export interface Slot {
   readonly write: (pieces: readonly Uint8Array[]) => Promise<void>;
   /** Writes over the first bytes; what is appended next still goes to the end. */
   readonly writeOver: (start: Uint8Array) => Promise<void>;
+  /** Takes the file out of its set, for one that turns out not to be wanted. */
+  readonly discard: () => Promise<void>;
 }
 
 /** Files that appear together or not at all. Ends with `commit` or `abandon`. */
@@ -80,10 +82,17 @@ export function openFileSet({ owner, ...rules }: FileSetRules): FileSet {
         const tag = newTag(owner);
         const temp = beside(target, partName(target.name, tag));
         const handle = await open(temp, 'wx+', 0o666);
-        slots.push({ path, target, tag, temp, overwrite, handle });
+        const slot = { path, target, tag, temp, overwrite, handle };
+        slots.push(slot);
         const write = (pieces: readonly Uint8Array[]) => telling(path, () => writeAll(handle, pieces));
         const writeOver = (start: Uint8Array) => telling(path, () => writeStart(handle, start));
-        return { tempPath: temp, fd: handle.fd, write, writeOver };
+        const discard = () =>
+          inTurn(async () => {
+            slots.splice(slots.indexOf(slot), 1);
+            await handle.close();
+            await telling(path, () => rm(temp, { force: true }));
+          });
+        return { tempPath: temp, fd: handle.fd, write, writeOver, discard };
       });
     });
 

@@ -1,6 +1,8 @@
 import type { Problem } from '../core/errors.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
 import { type OutlineKind, outlines } from '../core/outlines/index.ts';
+import { processes } from '../core/processes/index.ts';
+import { screens } from '../core/screens/index.ts';
 import { STRIP_BORDER_MM } from '../core/testplate/strip-size.ts';
 import { outlinesWith } from './outline-settings.ts';
 import type { WantedJob } from './schema.ts';
@@ -92,6 +94,24 @@ const rounded = (mm: number): number => Number(mm.toFixed(2));
 
 const plateNotTooLarge: Rule = ({ widthMm, heightMm, dpi }) => tooLarge(widthMm ?? 0, heightMm ?? 0, dpi);
 
+const clearsRelief: Rule = ({ clearing, process }) =>
+  clearing && !processes[process].clears
+    ? {
+        code: 'clearing-holds-ink',
+        message: `${flag('clearing')} deepens wide ground, and what is etched for ${process} holds the ink`,
+        hint: `Leave ${flag('clearing')} out; a plate that must be deeper takes more ${flag('passes')}.`,
+      }
+    : null;
+
+const clearsMarks: Rule = ({ clearing, screen }) =>
+  clearing && screen !== null && screens[screen].draws === 'tone'
+    ? {
+        code: 'clearing-of-tone',
+        message: `${flag('clearing')} is drawn from the marks of a plate, and ${flag('screen')} ${screen} makes none`,
+        hint: `Leave ${flag('clearing')} out, or let the plate be screened.`,
+      }
+    : null;
+
 /** Every rule that looks at more than one setting. Add a rule here and it is told with all the others. */
 const rules: readonly Rule[] = [
   floorUnderCap,
@@ -100,6 +120,8 @@ const rules: readonly Rule[] = [
   stripFits,
   plateNotTooLarge,
   outlineHasSettings,
+  clearsRelief,
+  clearsMarks,
 ];
 
 export const brokenRules = (job: WantedJob): Problem[] => rules.flatMap((rule) => rule(job) ?? []);

@@ -210,6 +210,21 @@ const settings = z.strictObject({
     .describe('number of passes, if you know it')
     .meta(meta('making', false))
     .optional(),
+  clearing: z
+    .boolean()
+    .describe(
+      'relief: coarser plates of their own for the ground that is wide and must lie deep, instead of passes of the whole plate',
+    )
+    .meta(meta('making', false))
+    .default(false),
+  clearInsetMm: lengthMm(0, 2)
+    .describe('how much further from the walls each clearing pass stays, so that shoulders slope')
+    .meta(meta('making', false, 'mm'))
+    .default(0.15),
+  clearPassMm: lengthMm(0.0001, 20)
+    .describe('depth that one clearing pass gives, measured')
+    .meta({ ...meta('making', false, 'mm'), unlessGiven: 'as deep as a pass of the plate' })
+    .optional(),
   spotMm: lengthMm(0.005, 2)
     .describe('width of the mark of one firing, measured; the workshop’s unless given')
     .meta(meta('making', true, 'mm'))

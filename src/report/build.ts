@@ -14,16 +14,8 @@ import { jobSha256 } from './job-hash.ts';
 import type { JudgedPlate } from './judged.ts';
 import { type OutlineFacts, outlineOf } from './outline.ts';
 import type { Caution, Report } from './schema.ts';
-import {
-  holdOf,
-  type InputFacts,
-  inputOf,
-  materialOf,
-  passesOf,
-  tidy,
-  timeOf,
-  workshopOf,
-} from './sections.ts';
+import { holdOf, type InputFacts, inputOf, materialOf, passesOf, timeOf, workshopOf } from './sections.ts';
+import { tidy } from './tidy.ts';
 
 export interface ReportParts {
   readonly making: Making;

@@ -8,10 +8,10 @@ import {
   type JudgedParts,
   materialOf,
   passesOf,
-  tidy,
   timeOf,
   workshopOf,
 } from './sections.ts';
+import { tidy } from './tidy.ts';
 
 export interface CheckParts extends JudgedParts {
   readonly tool: Report['tool'];

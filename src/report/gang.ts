@@ -2,7 +2,8 @@ import { MM_PER_INCH, mmFor } from '../core/geometry.ts';
 import type { GangReport, PlacedPlate } from './gang-schema.ts';
 import type { Judged } from './judged.ts';
 import type { Caution, Report } from './schema.ts';
-import { materialOf, passesOf, tidy, timeOf, workshopOf } from './sections.ts';
+import { materialOf, passesOf, timeOf, workshopOf } from './sections.ts';
+import { tidy } from './tidy.ts';
 
 /** A box of the raster, in pixels. */
 interface BoxPx {

@@ -3,6 +3,7 @@ import type { ProcessKind } from '../core/processes/index.ts';
 import type { TimeEstimate } from '../core/time/estimate.ts';
 import type { Depth } from '../job/hold-limits.ts';
 import type { Making } from '../job/making.ts';
+import type { Cleared } from './clearing.ts';
 
 /** What machine, material and press make of a plate. */
 export interface JudgedPlate {
@@ -10,7 +11,10 @@ export interface JudgedPlate {
   readonly predictedPx: number | null;
   /** Null where nobody wanted to know. */
   readonly hold: readonly HoldCheck[] | null;
+  /** Of all its passes, those of clearing plates included. */
   readonly time: TimeEstimate;
+  /** Its clearing plates, where it has any. */
+  readonly clearing?: Cleared;
 }
 
 /** All that is known when a finished plate is judged. */

@@ -3,6 +3,7 @@ import { MM_PER_INCH } from '../core/geometry.ts';
 import { sensibleDpi } from '../core/spot/dpi.ts';
 import type { Making } from '../job/making.ts';
 import { caution } from './cautions.ts';
+import { clearingCautions } from './clearing-cautions.ts';
 import { holdCautions } from './hold-cautions.ts';
 import type { Judged } from './judged.ts';
 import { passCautions } from './pass-cautions.ts';
@@ -192,6 +193,7 @@ function spotCautions({ dpi, making, lineArt }: Judged): Caution[] {
 export const makingCautions = (judged: Judged): Caution[] => [
   ...materialCautions(judged),
   ...passCautions(judged),
+  ...clearingCautions(judged),
   ...holdCautions(judged),
   ...spotCautions(judged),
   ...timeCautions(judged),

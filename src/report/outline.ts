@@ -2,7 +2,7 @@ import type { Measures } from '../core/outlines/measure.ts';
 import type { Outline } from '../core/outlines/paths.ts';
 import type { OutlineWish } from '../job/outline.ts';
 import type { Report } from './schema.ts';
-import { tidy } from './sections.ts';
+import { tidy } from './tidy.ts';
 
 /** An outline that was drawn, and what was found on it. Lengths in mm. */
 export interface OutlineFacts {

@@ -20,6 +20,53 @@ const cautionSchema = z.strictObject({
 /** One thing people should know before the plate is made. */
 export type Caution = z.output<typeof cautionSchema>;
 
+const clearingSchema = z.strictObject({
+  finePasses: count.describe('passes of the plate itself, which come first'),
+  depthPerPassMm: mm('depth one clearing pass is taken to give'),
+  basis: z
+    .enum(['given', 'as-the-plate'])
+    .describe('who says so; as-the-plate: nobody, as deep as a pass of the plate is hoped for'),
+  dpi: z.number().describe('of the clearing plates'),
+  ratio: z.int().min(1).describe('pixels of the plate along one pixel of a clearing plate'),
+  widthPx: count,
+  heightPx: count,
+  residueMm: z.strictObject({
+    x: mm('size of the clearing plates less that of the plate; their top left corners are the same'),
+    y: mm('likewise'),
+  }),
+  plates: z.array(
+    z.strictObject({
+      file: z.string().nullable(),
+      passes: count,
+      insetMm: mm('least distance from every wall'),
+      gapsOverMm: mm('it covers gaps wider than this, which the passes before leave too shallow'),
+      gaps: count.describe('how many those are'),
+      neededMm: mm('depth the deepest of them needs; null where no depth is enough').nullable(),
+      reachedMm: mm('depth of its ground when it is done'),
+      etched: share('share of it that is fired'),
+      timeS: z.number().describe('all its passes'),
+      bitsSha256: sha256,
+    }),
+  ),
+  gaps: z.strictObject({
+    count: count.describe('cleared areas that need more depth than the passes of the plate itself give'),
+    shallow: count.describe('of these, how many do not reach the depth they need'),
+    places: z
+      .array(
+        z.strictObject({
+          xMm: z.number(),
+          yMm: z.number(),
+          widthMm: mm('largest circle that lies in it'),
+          neededMm: mm('null where no depth is enough').nullable(),
+          reachedMm: mm('counted on the clearing plates, in the middle of the circle'),
+        }),
+      )
+      .describe('the widest ten'),
+  }),
+  withoutS: z.number().describe('what the same depth takes in passes of the whole plate'),
+  savedS: z.number().describe('what the clearing plates save of that'),
+});
+
 /**
  * The report of one plate. Lengths in mm, areas in mm², coverage 0…1, times in seconds; no clock time and no
  * path, so that the same job gives the same bytes. What was not measured is null, never a guess.
@@ -138,8 +185,13 @@ export const reportSchema = z.strictObject({
         .nullable()
         .describe('where the depth of one pass comes from; given: passes and depth were'),
       plan: z.array(
-        z.strictObject({ dpi: z.number(), file: z.string().nullable(), timeS: z.number().nullable() }),
+        z
+          .strictObject({ dpi: z.number(), file: z.string().nullable(), timeS: z.number().nullable() })
+          .describe('one pass, in the order they are run'),
       ),
+      clearing: clearingSchema
+        .nullable()
+        .describe('the clearing plates of a relief and what they come to; null without --clearing'),
     })
     .nullable(),
   time: z
@@ -198,7 +250,7 @@ export const reportSchema = z.strictObject({
     .describe('the line around the finished piece'),
   files: z.array(
     z.strictObject({
-      role: z.enum(['plate', 'outline', 'proof', 'hold', 'jobsheet']),
+      role: z.enum(['plate', 'clearing', 'outline', 'proof', 'hold', 'jobsheet']),
       name: z.string(),
       format: z.string(),
       photometric: z.string().nullable().describe('which stored value means white'),

@@ -1,7 +1,9 @@
 import type { Depth } from '../job/hold-limits.ts';
 import type { Making } from '../job/making.ts';
+import { clearingSection, planOf } from './clearing.ts';
 import type { JudgedPlate } from './judged.ts';
 import type { Report } from './schema.ts';
+import { tidy } from './tidy.ts';
 
 /** What a report needs to know of the picture; the reader's facts have more. */
 export interface InputFacts {
@@ -29,18 +31,19 @@ export interface JudgedParts {
   readonly analysis: JudgedPlate;
 }
 
-/** Rounds away what floating point adds: a picometre, a millionth of a per cent. */
-export const tidy = (value: number): number => Math.round(value * 1e9) / 1e9;
-
-export function passesOf({ dpi, depth }: JudgedParts): Report['passes'] {
+export function passesOf({ dpi, depth, analysis }: JudgedParts): Report['passes'] {
   const { passes, depthMm, depthPerPassMm, basis } = depth;
+  const { time, clearing } = analysis;
   if (passes === null) return null;
   return {
     count: passes,
     depthMm,
     depthPerPassMm: depthPerPassMm === null ? null : tidy(depthPerPassMm),
     basis,
-    plan: Array.from({ length: passes }, () => ({ dpi, file: null, timeS: null })),
+    plan: clearing
+      ? planOf(clearing, dpi, time.perPassS)
+      : Array.from({ length: passes }, () => ({ dpi, file: null, timeS: tidy(time.perPassS) })),
+    clearing: clearing ? clearingSection(clearing, time.totalS) : null,
   };
 }
 

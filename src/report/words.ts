@@ -118,9 +118,34 @@ export function passesWords({
   depthMm,
   depthPerPassMm,
   basis,
+  clearing,
 }: NonNullable<Report['passes']>): string {
   if (depthMm === null || depthPerPassMm === null) return String(count);
+  const more = clearing ? count - clearing.finePasses : 0;
+  if (clearing && more > 0)
+    return `${clearing.finePasses} of the plate at ${num(depthPerPassMm, 3)} mm${basis ? PASS_BASIS[basis] : ''}, then ${more} of clearing plates, down to ${num(clearing.plates.at(-1)!.reachedMm, 3)} mm`;
   return `${count} for ${num(depthMm, 3)} mm at ${num(depthPerPassMm, 3)} mm a pass${basis ? PASS_BASIS[basis] : ''}`;
+}
+
+/** What clearing plates come to. */
+export function clearingWords({
+  plates,
+  dpi,
+  gaps,
+  savedS,
+  withoutS,
+}: NonNullable<NonNullable<Report['passes']>['clearing']>): string {
+  const [first] = plates;
+  const last = plates.at(-1);
+  if (!first || !last) return 'no gap needs more depth than the plate’s own passes give';
+  const insets =
+    plates.length === 1 ? num(first.insetMm, 2) : `${num(first.insetMm, 2)} to ${num(last.insetMm, 2)}`;
+  const reach = gaps.count - gaps.shallow;
+  return [
+    `${plates.length} ${plates.length === 1 ? 'plate' : 'plates'} at ${num(dpi, 1)} dpi, ${insets} mm from the walls`,
+    `${reach} of ${gaps.count} ${gaps.count === 1 ? 'gap reaches' : 'gaps reach'} the depth needed`,
+    `${clock(Math.max(0, savedS))} of ${clock(withoutS)} min saved (${percent(Math.max(0, savedS / withoutS))})`,
+  ].join('; ');
 }
 
 /** Names of files, those of one stem together: "ferry.plate.png, .proof.png". */

@@ -43,7 +43,9 @@ export interface AnalyseOptions {
   readonly process: keyof typeof processes;
   readonly mirrored: boolean;
   readonly hold: boolean;
-  readonly depth: Depth;
+  /** Whether to tell what it takes turned by 90 degrees. */
+  readonly turned: boolean;
+  readonly depth: Pick<Depth, 'passes'>;
 }
 
 /** Measures a finished plate: predicted coverage, what will not hold, minutes. The bits are not changed. */
@@ -63,7 +65,7 @@ export async function analysePlate(
   const predicted = Array.from({ length: bands }, (_, band) =>
     pool.run({ do: 'predict', plate: id, args: [band] }),
   );
-  const columns = options.hold ? pool.run({ do: 'columns', plate: id, args: [] }) : null;
+  const columns = options.turned ? pool.run({ do: 'columns', plate: id, args: [] }) : null;
   const done = await Promise.allSettled([...found, ...predicted, columns]);
   signal.throwIfAborted();
   for (const result of done) if (result.status === 'rejected') throw result.reason;
@@ -90,7 +92,7 @@ export async function analysePlate(
 export function judgeTone(
   plate: { readonly widthPx: number; readonly heightPx: number; readonly widthMm: number },
   making: Making,
-  depth: Depth,
+  depth: Pick<Depth, 'passes'>,
 ): JudgedPlate {
   const { widthPx, heightPx, widthMm } = plate;
   const rows = {

@@ -87,6 +87,7 @@ export async function checkPlate(request: CheckRequest, context: RunContext): Pr
       process,
       mirrored: false,
       hold: job.hold,
+      turned: job.hold,
       depth,
     });
     const size = { widthMm: mmFor(widthPx, dpi), heightMm: mmFor(heightPx, dpi) };

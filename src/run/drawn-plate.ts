@@ -10,9 +10,9 @@ import type { JudgedPlate } from '../report/judged.ts';
 import type { Report } from '../report/schema.ts';
 import { analysePlate } from './analyse.ts';
 import { finishPlate } from './bands.ts';
+import type { RunContext } from './context.ts';
 import { type OpenFile, openSink } from './plate-file.ts';
 import type { Pool } from './pool.ts';
-import type { RunContext } from './prepare.ts';
 import { bandRowsFor, type DrawnSetup, newPlateId } from './setup.ts';
 import { writePlates } from './write-plates.ts';
 
@@ -31,11 +31,12 @@ export interface DrawnPlate {
 export interface FinishedPlate {
   /** Etched share, 0…1. */
   readonly etched: number;
+  /** SHA-256 of its bits, as in a report. */
   readonly bitsSha256: string;
   /** Its minutes; whether it holds is not asked. */
-  judge(process: ProcessKind, depth: Depth): Promise<JudgedPlate>;
+  judge(process: ProcessKind, depth: Pick<Depth, 'passes'>, turned?: boolean): Promise<JudgedPlate>;
   /** Ends the files and reads them back, all still under temporary names. */
-  writeFiles(): Promise<Report['files']>;
+  writeFiles(role?: Report['files'][number]['role']): Promise<Report['files']>;
   /** Lets the threads forget it. */
   drop(): void;
 }
@@ -69,14 +70,15 @@ export async function finishDrawn(
     return {
       etched: made.etchedPx / (widthPx * heightPx),
       bitsSha256: made.bitsSha256,
-      judge: (process, depth) =>
+      judge: (process, depth, turned = false) =>
         analysePlate(setup, made.rowBands, making, pool, context.signal, {
           process,
           mirrored: finish.mirror,
           hold: false,
+          turned,
           depth,
         }),
-      writeFiles: () => writePlates(open, sinks, setup.id, head, pool, context),
+      writeFiles: (role) => writePlates(open, sinks, setup.id, head, pool, context, role),
       drop,
     };
   } catch (error) {

@@ -1,3 +1,6 @@
+import type { Bitmap } from '../core/bitmap.ts';
+import { type Gap, gapsOver } from '../core/clearing/gaps.ts';
+import { drawMask, type MaskSize } from '../core/clearing/mask.ts';
 import { checkHold } from '../core/hold/check.ts';
 import type { HoldCheck, HoldNeed } from '../core/hold/contract.ts';
 import { type EtchedArea, openSpot } from '../core/spot/coverage.ts';
@@ -13,6 +16,10 @@ export interface Judging extends DrawingWork {
   hold(needs: readonly HoldNeed[]): HoldCheck[];
   /** First and last etched pixel of every column. */
   columns(): Extents;
+  /** Every cleared area wider than that (mm), as the plate lies. */
+  gaps(overMm: number): Gap[];
+  /** Draws one of the plate's clearing plates into shared memory. */
+  clear(size: MaskSize, mask: Bitmap): void;
 }
 
 /** Opens the judging of one plate in this thread. */
@@ -27,6 +34,8 @@ export function openJudging(setup: JudgeSetup): Judging {
     },
     hold: (needs) => checkHold(bitmap, needs, { pitchMm, spotMm, limits: holdLimits }),
     columns: () => columnExtents(bitmap),
+    gaps: (overMm) => gapsOver(bitmap, overMm, spot),
+    clear: (size, mask) => drawMask(bitmap, size, mask),
     ...openDrawings(setup),
   };
 }

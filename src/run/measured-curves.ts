@@ -8,7 +8,7 @@ import { readJsonObject } from '../io/json-file.ts';
 import type { MeasuredCurve } from '../job/measured-curve.ts';
 import type { Workshop } from '../job/workshop.ts';
 import { type Report, reportSchema } from '../report/schema.ts';
-import { tidy } from '../report/sections.ts';
+import { tidy } from '../report/tidy.ts';
 
 const HINT = 'Name a .curve.json, or the report of a plate that was made with a curve.';
 

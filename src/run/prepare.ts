@@ -8,12 +8,12 @@ import type { TestPlateLayout } from '../core/testplate/layout.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
-import type { Owner } from '../io/owner.ts';
 import { decodePicture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
 import { sweepStale } from '../io/stale.ts';
-import { type Depth, depthOf, holdLimits } from '../job/hold-limits.ts';
+import { type Clearing, clearingOf } from '../job/clearing.ts';
+import { depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
 import type { Curves, MeasuredCurve } from '../job/measured-curve.ts';
@@ -23,6 +23,7 @@ import type { Looking } from '../job/proof-settings.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
+import { depthCleared } from '../report/clearing.ts';
 import { curveCautions } from '../report/curve-cautions.ts';
 import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
@@ -32,10 +33,12 @@ import { remadeCautions } from '../report/remade-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
-import { type Made, makePlate, type Progress } from './bands.ts';
+import { type Made, makePlate } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
+import { type MadeClearing, makeClearing, openClearingFiles } from './clearing.ts';
+import type { RunContext } from './context.ts';
 import { controlStrip } from './control-strip.ts';
-import { openDecision, originsOf, type ScreenStore } from './decide.ts';
+import { openDecision, originsOf } from './decide.ts';
 import { type LookFile, lookName, looksOf, type Seen, writeLooks } from './looking.ts';
 import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
@@ -47,6 +50,8 @@ import { toneCurves } from './tone-curves.ts';
 import type { GreySource } from './tone-source.ts';
 import { toolFacts } from './tool.ts';
 import { writePlates } from './write-plates.ts';
+
+export type { RunContext } from './context.ts';
 
 /** Where a plate goes: files in a folder, one file for a stream, or nowhere. */
 export type Output =
@@ -90,17 +95,6 @@ export interface PrepareRequest {
   readonly expects?: { readonly bitsSha256: string; readonly anyway: boolean };
 }
 
-export interface RunContext {
-  /** The threads for a plate of so many pixels; small plates are not worth starting any. */
-  readonly poolFor: (plateKpx: number) => Pool;
-  readonly owner: Owner;
-  /** A folder of this run for what is too large to keep in memory. */
-  readonly scratchFolder: string;
-  readonly builtScreens: ScreenStore;
-  readonly signal: AbortSignal;
-  readonly progress: Progress;
-}
-
 export interface Prepared {
   readonly report: Report;
   /** True when a caution forbids the plate; then nothing was written. */
@@ -116,10 +110,12 @@ export interface Prepared {
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
 async function openFiles(
   request: PrepareRequest,
+  clearing: Clearing | null,
   set: FileSet,
   { scratchFolder, owner }: RunContext,
 ): Promise<{
   readonly files: readonly OpenFile[];
+  readonly clearing: readonly OpenFile[][];
   readonly outline: readonly OutlineFile[];
   readonly looks: readonly LookFile[];
   readonly strip: Slot | null;
@@ -128,11 +124,12 @@ async function openFiles(
   const { output, name } = request;
   const looks: LookFile[] = [];
   if (output.to === 'nowhere')
-    return { files: [] as OpenFile[], outline: [], looks, strip: null, report: null };
+    return { files: [], clearing: [], outline: [], looks, strip: null, report: null };
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
   const files = await openPlateFiles(set, folder, name, request.formats);
+  const clears = await openClearingFiles(set, folder, name, request.formats, clearing);
   const isDrawn = request.job.outline !== undefined && output.to === 'files';
   const outline = isDrawn ? await openOutlineFiles(set, folder, name) : [];
   for (const look of looksOf(request.looking)) {
@@ -142,7 +139,7 @@ async function openFiles(
   const hasStrip = request.job.controlStrip && output.to === 'files';
   const strip = hasStrip ? await set.add(join(folder, stripName(name))) : null;
   const report = output.reportPath === null ? null : await set.add(output.reportPath);
-  return { files, outline, looks, strip, report };
+  return { files, clearing: clears, outline, looks, strip, report };
 }
 
 const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
@@ -189,7 +186,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     overwrite: output.to !== 'nowhere' && output.overwrite,
   });
   try {
-    const open = await openFiles(request, set, context);
+    const clearing = clearingOf(wanted, making);
+    const open = await openFiles(request, clearing, set, context);
     signal.throwIfAborted();
     progress('reading', 0, 1);
     const decision = openDecision(wanted, making, curves, pool, context.builtScreens);
@@ -244,12 +242,31 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       bandRows: bandRowsFor[screens[job.screen].draws],
     };
     const id = newPlateId();
+    let clears: MadeClearing | null = null;
     try {
       const made = await make(id, job, making, plan, built, source, head, open.files, pool, context);
       const def = screens[job.screen] as unknown as AnyScreenDef;
-      const depth = depthOf(job, making);
       progress('judging', 0, 1);
-      const analysis = await made.judge(depth);
+      const finePasses = clearing?.plan.finePasses ?? depthOf(job, making).passes;
+      const judged = await made.judge(finePasses);
+      if (clearing && made.setup) {
+        const mirrored = plan.finish.mirror;
+        const fineFile = open.files[0]?.name ?? null;
+        const { setup } = made;
+        const parts = {
+          setup,
+          mirrored,
+          job,
+          making,
+          clearing,
+          stored: request.stored,
+          fineFile,
+          open: open.clearing,
+        };
+        clears = await makeClearing(parts, judged.time, pool, context);
+      }
+      const analysis = clears ? { ...judged, time: clears.time, clearing: clears.cleared } : judged;
+      const depth = clears ? depthCleared(clears.cleared) : depthOf(job, making);
       const findings = {
         etched: made.etchedPx / (head.widthPx * head.heightPx),
         thinLines: made.thinLines,
@@ -326,6 +343,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         sheet,
         [
           ...(await made.writeFiles()),
+          ...((await clears?.writeFiles()) ?? []),
           ...(drawn ? await writeOutlineFiles(open.outline, drawn.page(request.name)) : []),
         ],
         (files) => buildReport({ ...parts, tool, files }),
@@ -339,6 +357,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       await set.commit();
       return { ...wrote(request, context, report, open.report !== null), measured };
     } finally {
+      clears?.drop();
       pool.drop(id);
       picture.close();
     }
@@ -377,7 +396,8 @@ function wrote(
 interface MadePlate extends Made {
   /** What threads know of its bits; null for a plate of tone, which has none. */
   readonly setup: JudgeSetup | null;
-  judge(depth: Depth): Promise<JudgedPlate>;
+  /** Judges it, and tells the time of so many passes. */
+  judge(passes: number | null): Promise<JudgedPlate>;
   writeFiles(): Promise<Report['files']>;
 }
 
@@ -409,7 +429,7 @@ async function make(
     return {
       ...made,
       setup: null,
-      judge: async (depth) => judgeTone(plan.layout, making, depth),
+      judge: async (passes) => judgeTone(plan.layout, making, { passes }),
       writeFiles: () => checkToneFiles(setup, open, made.crcs, pool, signal, progress),
     };
   }
@@ -430,12 +450,13 @@ async function make(
   return {
     ...made,
     setup,
-    judge: async (depth) => {
+    judge: async (passes) => {
       const judged = await analysePlate(setup, made.rowBands, making, pool, signal, {
         process,
         mirrored: plan.finish.mirror,
         hold,
-        depth,
+        turned: hold,
+        depth: { passes },
       });
       const gaveUp = findingChecks(made.found, plan.layout.box, setup.spot.pitchMm);
       return { ...judged, hold: judged.hold && [...judged.hold, ...gaveUp] };

@@ -13,6 +13,7 @@ export async function writePlates(
   head: PlateHead,
   pool: Pool,
   { signal, progress }: { readonly signal: AbortSignal; readonly progress: Progress },
+  role: Report['files'][number]['role'] = 'plate',
 ): Promise<Report['files']> {
   const files: Report['files'] = [];
   for (const [index, { kind, name, slot }] of open.entries()) {
@@ -22,7 +23,7 @@ export async function writePlates(
     signal.throwIfAborted();
     progress('checking', index, open.length);
     const statedDpi = await verifyFile(kind, slot.fd, name, plate, head, pool);
-    files.push({ role: 'plate', name, format: kind, photometric, fire: head.fire, bytes, sha256, statedDpi });
+    files.push({ role, name, format: kind, photometric, fire: head.fire, bytes, sha256, statedDpi });
   }
   return files;
 }

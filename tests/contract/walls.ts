@@ -29,7 +29,12 @@ const KEPT_PACKAGES: Readonly<Record<string, RegExp>> = {
   sharp: /^src\/(io\/|run\/tool\.ts$)/,
 };
 
-const CORE_MAY_IMPORT = new Set(['zod', 'ml-matrix', 'maxrects-packer/dist/maxrects-packer.mjs', 'clipper2-ts']);
+const CORE_MAY_IMPORT = new Set([
+  'zod',
+  'ml-matrix',
+  'maxrects-packer/dist/maxrects-packer.mjs',
+  'clipper2-ts',
+]);
 const OUTSIDE_OF_CORE =
   /(?<![\w$.])(Date|process|console|performance|Buffer|globalThis|crypto|fetch|require|setTimeout|setInterval|Math\.random|import\.meta)(?![\w$]|\s*:)/g;
 const PROCESS = /(?<![\w$.])(process)(?![\w$]|\s*:)/g;

@@ -256,3 +256,15 @@ describe('undoing', () => {
     expect(contentsOf(folder.path)).toEqual({ 'a.png': 'old a', 'b.png': 'old b', 'c.png/theirs': 'theirs' });
   });
 });
+
+test('a file that turns out not to be wanted leaves its set, and the others appear', async () => {
+  writeFileSync(at('b.png'), 'old');
+  const set = open(true);
+  await (await set.add(at('a.png'))).write(bytes('new'));
+  const unwanted = await set.add(at('b.png'));
+  await unwanted.write(bytes('half'));
+  await unwanted.discard();
+  await (await set.add(at('c.png'))).write(bytes('new'));
+  await set.commit();
+  expect(contentsOf(folder.path)).toEqual({ 'a.png': 'new', 'b.png': 'old', 'c.png': 'new' });
+});

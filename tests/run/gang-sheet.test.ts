@@ -67,7 +67,13 @@ async function proved(kind: keyof typeof formats, change: (written: Bitmap) => v
   const file: OpenFile = {
     kind,
     name: kind,
-    slot: { tempPath: path, fd, write: async () => undefined, writeOver: async () => undefined },
+    slot: {
+      tempPath: path,
+      fd,
+      write: async () => undefined,
+      writeOver: async () => undefined,
+      discard: async () => undefined,
+    },
   };
   try {
     return proveSheet(bitmap, sheet, [file], 'dark');

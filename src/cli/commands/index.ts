@@ -10,6 +10,7 @@ import { notebook } from './notebook.ts';
 import { prepare } from './prepare.ts';
 import { remake } from './remake.ts';
 import { schema } from './schema.ts';
+import { slots } from './slots.ts';
 import { testplate } from './testplate.ts';
 import { workshop } from './workshop.ts';
 
@@ -20,6 +21,7 @@ export const commands: readonly CommandDef[] = [
   gang,
   testplate,
   calibrate,
+  slots,
   remake,
   notebook,
   edition,

@@ -3,6 +3,7 @@ import { basename, extname, join } from 'node:path';
 import { type Command, Option } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { outlines } from '../../core/outlines/index.ts';
+import { clearingProblems } from '../../job/clearing.ts';
 import { type Layer, namesScreen, resolveJob } from '../../job/layers.ts';
 import { type Making, resolveMaking } from '../../job/making.ts';
 import { ageWords, type MeasuredCurve } from '../../job/measured-curve.ts';
@@ -144,6 +145,17 @@ function otherProcess(job: WantedJob, { name, process }: MeasuredCurve): Problem
   ];
 }
 
+/** What speaks against clearing plates: nothing to plan them by, or nowhere to put them. */
+function clearingClashes(job: WantedJob, making: Making, streams: boolean): Problem[] {
+  const problems = clearingProblems(job, making);
+  if (!job.clearing || !streams) return problems;
+  const message = '--out - carries one plate, and --clearing makes several';
+  return [
+    ...problems,
+    { code: 'clearing-of-stream', message, hint: 'Give a folder with --out: they lie there together.' },
+  ];
+}
+
 async function settle(pictures: readonly string[], command: Command, talk: Talk) {
   const jobFile = command.getOptionValue('job') as string | undefined;
   const { readJobLayer } = await import('../../run/job-file.ts');
@@ -171,6 +183,7 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
     ...resolved.problems,
     ...problems,
     ...(known?.problems ?? []),
+    ...(resolved.job && known ? clearingClashes(resolved.job, known.making, run.out === STDIO) : []),
     ...(resolved.job && given ? otherProcess(resolved.job, given) : []),
     ...(resolved.job?.screen && known ? unsettled(resolved.job, known.making) : []),
     ...(resolved.job?.screen ? unstorable(resolved.job.screen, run.format, run.tiff) : []),

@@ -6,6 +6,7 @@ import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
 import { checkSchema } from '../../report/check-schema.ts';
 import { gangSchema } from '../../report/gang-schema.ts';
 import { reportSchema } from '../../report/schema.ts';
+import { slotsSchema } from '../../report/slots-schema.ts';
 import { ledgerEntrySchema } from '../../store/edition/entry.ts';
 import { entrySchema } from '../../store/notebook/entry.ts';
 import { EXIT } from '../exit-codes.ts';
@@ -23,6 +24,7 @@ const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
     ...z.toJSONSchema(ledgerEntrySchema, { io: 'input' }),
     title: 'etchwright edition entry',
   }),
+  slots: () => ({ ...z.toJSONSchema(slotsSchema), title: 'etchwright slots' }),
   report: () => ({ ...z.toJSONSchema(reportSchema), title: 'etchwright report' }),
 };
 

@@ -1,6 +1,6 @@
 import { MM_PER_INCH } from '../geometry.ts';
-import type { TestFeature, TestPlateLayout } from '../testplate/layout.ts';
 import { type Direction, linesAcross } from '../testplate/bar-lines.ts';
+import type { TestFeature, TestPlateLayout } from '../testplate/layout.ts';
 import { apartPx, spotOfReachPx } from './edge-reach.ts';
 import type { ShapeReading } from './shapes.ts';
 

@@ -36,6 +36,8 @@ export interface ProcessDef {
   readonly border: 'etched' | 'kept';
   /** Mirrored plates print the right way round. */
   readonly facing: 'plate' | 'print';
+  /** Wide ground may be deepened by further, coarser passes: it must lie low, and holds no ink. */
+  readonly clears: boolean;
   /** Settings that differ from the general defaults, by their name in a job. */
   readonly defaults: Readonly<Record<string, string | number>>;
   /** Which screen suits which kind of picture; `singlePixels` for tone where the spot is no wider than the pitch, if another one then. */

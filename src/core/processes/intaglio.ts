@@ -15,6 +15,7 @@ export const intaglio: ProcessDef = {
   inking: { squashes: false, wiped: true, plateMark: true },
   border: 'kept',
   facing: 'plate',
+  clears: false,
   defaults: { capPercent: CAP_PERCENT },
   screenFor: {
     // a level alone would leave wide blacks bare, and ink wipes out of those

@@ -12,6 +12,7 @@ export const relief: ProcessDef = {
   inking: { squashes: true, wiped: false, plateMark: false },
   border: 'etched',
   facing: 'plate',
+  clears: true,
   defaults: { capPercent: 100 },
   screenFor: {
     'line-art': { screen: 'threshold', why: 'a line drawing for relief: edges as drawn' },

@@ -100,6 +100,40 @@ export function estimateTime(plate: PlateExtents, passes: number, motion: Motion
   };
 }
 
+/** A plate that is run so many times before the next one. */
+interface TimedRun {
+  readonly passes: number;
+  readonly time: TimeEstimate;
+}
+
+/** The time of several plates that are run one after the other over the same sheet, against one slot. */
+export function estimateInTurn(runs: readonly [TimedRun, ...TimedRun[]], slotS: number): TimeEstimate {
+  const times = runs.map(({ time }) => time);
+  const totalS = times.reduce((sum, time) => sum + time.totalS, 0);
+  const turnedS = times.reduce((sum, { turned }) => sum + (turned?.totalS ?? Number.NaN), 0);
+  const passS = runs.flatMap(({ passes, time }) => Array.from({ length: passes }, () => time.perPassS));
+  let passesPerSlot = 0;
+  let usedS = 0;
+  for (const seconds of passS) {
+    usedS += seconds;
+    if (usedS <= slotS) passesPerSlot++;
+  }
+  return {
+    ...runs[0].time,
+    markedMm: Math.max(...times.map(({ markedMm }) => markedMm)),
+    travelMm: Math.max(...times.map(({ travelMm }) => travelMm)),
+    fitsTravel: times.every(({ fitsTravel }) => fitsTravel),
+    totalS,
+    slotS,
+    fitsSlot: totalS <= slotS,
+    spareS: slotS - totalS,
+    passesPerSlot,
+    turned: Number.isNaN(turnedS)
+      ? null
+      : { totalS: turnedS, fitsSlot: turnedS <= slotS, savesS: totalS - turnedS },
+  };
+}
+
 /** The plate with its columns along the scan; null where it would not lie or run on the bed. */
 function turnedBy90(
   { rows, columns, pitchMm }: Omit<PlateExtents, 'columns'> & { readonly columns: Extents },

@@ -4,6 +4,7 @@ import type { Draws } from '../../core/screens/contract.ts';
 import type { Report } from '../schema.ts';
 import {
   beamWords,
+  clearingWords,
   num,
   outlineWords,
   passesWords,
@@ -68,6 +69,7 @@ export function machineFacts(report: Report, told: Told): Markup {
     row('fires', told.fires === null ? blank : FIRES[told.draws](told.fires)),
     report.outline && row('outline', outlineWords(report.outline)),
     row('passes', passes ? passesWords(passes) : blank),
+    passes?.clearing ? row('clearing', clearingWords(passes.clearing)) : null,
     row('time', time ? timeWords(time, passes?.count ?? null) : blank),
     time && row('rests on', bidi(time.basis)),
     row('machine', [bidi(workshop.machine ?? 'not named'), ', ', bidi(workshop.name)]),

@@ -1,5 +1,6 @@
 import type { ProcessKind } from '../../core/processes/index.ts';
 import type { Draws } from '../../core/screens/contract.ts';
+import { bidi, html, type Piece } from './html.ts';
 import type { Told } from './told.ts';
 
 /** The work in its order; each stage has its own place and people. */
@@ -11,7 +12,7 @@ export const STAGES = [
 ] as const;
 
 type Stage = (typeof STAGES)[number][0];
-type Step = string | ((told: Told) => string | null);
+type Step = string | ((told: Told) => Piece);
 
 /** What a process brings to the sheet: data, in the order of the work; common practice where nothing else stands beside it. */
 export interface ProcessSheet {
@@ -48,6 +49,34 @@ const FIRES_STEP: Readonly<Record<Draws, (fires: string) => string>> = {
   tone: (fires) => `The machine varies its power with the tone, and fires hardest on ${fires} pixels.`,
 };
 
+type Run = Told['runs'][number];
+
+const often = (times: number): string => (times === 1 ? '' : `, ${times} times`);
+
+/** `ferry.clear1.plate.png` beside `ferry.plate.png` is `.clear1.plate.png`. */
+function besideFirst(file: string, [first]: readonly Run[]): string {
+  const stem = first?.file.slice(0, Math.max(0, first.file.lastIndexOf('.plate.'))) ?? '';
+  return stem !== '' && file.startsWith(`${stem}.`) ? file.slice(stem.length) : file;
+}
+
+/** The files of one block in the order they are run, and what keeps them in register. */
+function runSteps({ runs, passes }: Told): Piece {
+  const [first, ...then] = runs;
+  if (!first || then.length === 0) return null;
+  const [next] = then;
+  const alike = then.every(({ times, minutes }) => times === next!.times && minutes === next!.minutes);
+  const others = then.map(({ file, times, minutes }, n) => {
+    const how = alike ? '' : `${often(times)}, ${minutes} min`;
+    return html`${n === 0 ? '' : alike ? ', ' : '; '}${bidi(besideFirst(file, runs))}${how}`;
+  });
+  const each = alike ? `${often(next!.times)}, ${next!.minutes} min${then.length > 1 ? ' each' : ''}` : '';
+  return [
+    html`First ${bidi(first.file)} at ${first.dpi} dpi${often(first.times)}, ${first.minutes} min.`,
+    html`Then at ${next!.dpi} dpi, in this order: ${others}${each}.`,
+    `Until the last of ${passes} passes the block is not moved; each file lies with its top left corner where that of the first was.`,
+  ];
+}
+
 const machine: readonly Step[] = [
   'Trained staff know of this run; extraction, lid, lens and bed are as the room’s rules ask.',
   'Focus is the same at the middle and all four corners.',
@@ -58,10 +87,11 @@ const machine: readonly Step[] = [
       : 'The file is print-reading: settle who mirrors it, once, before it runs.',
   ({ fires, draws }) => fires && FIRES_STEP[draws](fires),
   'Speed and power were tried on an offcut of the same sheet, and are written down below.',
-  ({ passes }) =>
-    passes !== null && passes > 1
-      ? `Passes are counted (${passes}); the sheet stays where it is until the last is done.`
-      : 'The sheet stays where it is until its depth is measured.',
+  (told) =>
+    runSteps(told) ??
+    (told.passes !== null && told.passes > 1
+      ? `Passes are counted (${told.passes}); the sheet stays where it is until the last is done.`
+      : 'The sheet stays where it is until its depth is measured.'),
   'Somebody stays beside it for the whole run; what staff say holds.',
 ];
 
@@ -145,6 +175,12 @@ export const MACHINE_NOTES = [
   'depth measured',
 ] as const;
 
+const isList = (said: Piece): said is readonly Piece[] => Array.isArray(said);
+
 /** The steps of one stage that have something to say about this plate. */
-export const stepsOf = (sheet: ProcessSheet, stage: Stage, told: Told): string[] =>
-  sheet.steps[stage].flatMap((step) => (typeof step === 'string' ? step : (step(told) ?? [])));
+export const stepsOf = (sheet: ProcessSheet, stage: Stage, told: Told): Piece[] =>
+  sheet.steps[stage].flatMap((step): readonly Piece[] => {
+    const said = typeof step === 'string' ? step : step(told);
+    if (said === null) return [];
+    return isList(said) ? said : [said];
+  });

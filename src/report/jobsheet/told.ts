@@ -13,7 +13,24 @@ export interface Told {
   /** Pixel value on which the machine fires; null where no file was written, or files differ. */
   readonly fires: 'dark' | 'light' | null;
   readonly passes: number | null;
+  /** The files of the passes in the order they are run, each with how often; empty where nothing is cleared by plates of its own. */
+  readonly runs: readonly {
+    readonly file: string;
+    readonly dpi: string;
+    readonly times: number;
+    readonly minutes: string;
+  }[];
   readonly time: { readonly minutes: string; readonly slotMinutes: string; readonly fits: boolean } | null;
+}
+
+/** Passes of one file that follow each other, as one run. */
+function runsOf(plan: NonNullable<Report['passes']>['plan']): Told['runs'] {
+  const files = [...new Set(plan.map(({ file }) => file))];
+  return files.map((file) => {
+    const passes = plan.filter((pass) => pass.file === file);
+    const seconds = passes.reduce((sum, { timeS }) => sum + (timeS ?? 0), 0);
+    return { file: file ?? '', dpi: num(passes[0]!.dpi, 3), times: passes.length, minutes: clock(seconds) };
+  });
 }
 
 export function toldOf({ plate, screen, files, passes, time, bitsSha256 }: Report): Told {
@@ -25,6 +42,7 @@ export function toldOf({ plate, screen, files, passes, time, bitsSha256 }: Repor
     draws: screens[screen.kind as ScreenKind].draws,
     fires: fires.size === 1 ? [...fires][0]! : null,
     passes: passes?.count ?? null,
+    runs: passes?.clearing ? runsOf(passes.plan) : [],
     time: time && {
       minutes: clock(time.totalS),
       slotMinutes: num(time.slotS / 60, 0),

@@ -3,8 +3,8 @@ import { describe, expect, test } from 'vitest';
 import { arrange, inReadingOrder, leastSheets } from '../../../src/core/gang/arrange.ts';
 import { boxOf, fitsRoom, type Piece, type Room, type Sheets } from '../../../src/core/gang/contract.ts';
 import { packMaxRects } from '../../../src/core/gang/maxrects.ts';
-import { packShelves } from '../../../src/core/gang/shelves.ts';
 import { sheetPassS } from '../../../src/core/gang/sheet-time.ts';
+import { packShelves } from '../../../src/core/gang/shelves.ts';
 import { motion, solid } from './pieces.ts';
 
 /** Every piece once, none turned that may not be, none outside, and a gutter between any two. */

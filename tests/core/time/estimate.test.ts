@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { estimatePass, estimateTime } from '../../../src/core/time/estimate.ts';
+import { estimateInTurn, estimatePass, estimateTime } from '../../../src/core/time/estimate.ts';
 import type { Extents } from '../../../src/core/time/extents.ts';
 import type { Motion } from '../../../src/core/time/motion.ts';
 
@@ -118,5 +118,34 @@ describe('all passes against the slot', () => {
   test('a plate that would not lie on the bed is not turned', () => {
     const long = { rows: solid(500, 100), columns: solid(10, 5000), pitchMm: { x: 0.1, y: 0.1 } };
     expect(estimateTime(long, 1, machine).turned).toBeNull();
+  });
+});
+
+describe('plates one after the other', () => {
+  const plate = { rows: solid(100, 1969), columns: solid(100, 1969), pitchMm: { x: 0.1, y: 0.1 } };
+  const half = { rows: solid(100, 985), columns: solid(100, 985), pitchMm: { x: 0.1, y: 0.1 } };
+
+  test('one pass of the standard job and three of half its rows: 787.6 + 3 × 394 s', () => {
+    const runs = [
+      { passes: 1, time: estimateTime(plate, 1, machine) },
+      { passes: 3, time: estimateTime(half, 3, machine) },
+    ] as const;
+    const time = estimateInTurn(runs, 1600);
+    expect(time.totalS).toBeCloseTo(787.6 + 3 * 394, 6);
+    expect(time.perPassS).toBeCloseTo(787.6, 6);
+    expect(time).toMatchObject({ fitsSlot: false, slotS: 1600, passesPerSlot: 3 });
+    expect(time.spareS).toBeCloseTo(1600 - 1969.6, 6);
+    expect(time.turned?.totalS).toBeCloseTo(time.totalS, 6);
+    expect(estimateInTurn(runs, 2000)).toMatchObject({ fitsSlot: true, passesPerSlot: 4 });
+    expect(estimateInTurn(runs, 700).passesPerSlot).toBe(0);
+  });
+
+  test('one that cannot be turned keeps all of them from it', () => {
+    const flat = { ...half, columns: null };
+    const runs = [
+      { passes: 1, time: estimateTime(plate, 1, machine) },
+      { passes: 1, time: estimateTime(flat, 1, machine) },
+    ] as const;
+    expect(estimateInTurn(runs, 3600).turned).toBeNull();
   });
 });
