@@ -112,13 +112,11 @@ function etchedInk(plate: InkedPlate, size: PlaneSize, cells: number): ShareRows
   const fine = plane.coarse ? plane : { widthPx: size.widthPx * cells, heightPx: size.heightPx * cells };
   const shareRows = plane.coarse ? plane.rows : resized(plane.rows, plane.extent, fine);
   const cellMm = plane.coarse ? plane.cellMm : (map.widthPx * plate.pitchMm) / fine.widthPx;
-  const pools = wiped(shareRows, fine, { holdsCells: poolMm / 2 / cellMm, solid: solidShare(plate) });
-  const shares = new Float32Array(fine.widthPx);
-  const inked: ShareRows = (y, into) => {
-    pools.held(y, into);
-    pools.etched(y, shares);
-    for (let x = 0; x < into.length; x++) into[x] = into[x]! + plateTone * (1 - shares[x]!);
-  };
+  const inked = wiped(shareRows, fine, {
+    holdsCells: poolMm / 2 / cellMm,
+    solid: solidShare(plate),
+    plateTone,
+  });
   return resized(inked, plane.coarse ? plane.extent : fine, size);
 }
 
