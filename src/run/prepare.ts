@@ -235,7 +235,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         const report = buildReport({ ...parts, tool, files: [] });
         return { report, refused, written: [], streamPath: null, measured };
       }
-      const seen: Seen = {
+      const seen: Seen & { readonly source: GreySource } = {
         setup: made.setup,
         source,
         print: {
@@ -258,7 +258,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         seen,
         request.looking,
         sheet,
-        await made.writeFiles(),
+        plan.layout,
+        made.writeFiles(),
         (files) => buildReport({ ...parts, tool, files }),
         pool,
         signal,

@@ -125,7 +125,12 @@ function etchedBits(map: Bitmap, shape: SpotShape): BeamBits {
     if (slot.runs === slot.own)
       for (let i = 0; i < smears.length; i++) {
         const { from, steps } = smears[i]!;
-        smear(plain, from < 0 ? (spans[i]!.from <= 0 && spans[i]!.to >= 0 ? plain : none) : slot.own[from]!, steps, slot.own[i]!);
+        smear(
+          plain,
+          from < 0 ? (spans[i]!.from <= 0 && spans[i]!.to >= 0 ? plain : none) : slot.own[from]!,
+          steps,
+          slot.own[i]!,
+        );
       }
     return slot.runs;
   };

@@ -1,6 +1,6 @@
 import { MM_PER_INCH } from '../geometry.ts';
-import { encodeSrgb } from '../srgb.ts';
 import type { PlaneSize } from './box.ts';
+import { codeOfLight, LIGHT_STEPS } from './codes.ts';
 import type { Light } from './colour.ts';
 import { type InkedPlate, type InkPlane, openInk, proofPx } from './ink.ts';
 import { type Ink, neugebauer, overprints, type Primaries } from './overprint.ts';
@@ -33,10 +33,6 @@ export interface Proof extends RgbRows {
   readonly marginPx: number;
 }
 
-const CODES = 65_536;
-/** sRGB byte of light in steps of 1/65535; finer than a byte even in the blacks. */
-const codeOf = Uint8Array.from({ length: CODES }, (_, i) => Math.round(255 * encodeSrgb(i / (CODES - 1))));
-
 /** The print as it should look, print-reading, on its paper, at `proofPpi` pixels an inch. At least one printing. */
 export function openProof(printings: readonly Printing[], paper: ProofPaper, proofPpi: number): Proof {
   const planes = printings.map(({ plate }) => openInk(plate, proofPpi));
@@ -63,7 +59,7 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
       )
     : [];
   const inks = planes.map(() => new Float32Array(widthPx));
-  const shade = new Float32Array(widthPx);
+  const shade = new Float32Array(widthPx).fill(1);
   const oneShade = new Float32Array(widthPx);
   const paint = openPainter(primaries, planes.length);
 
@@ -72,10 +68,9 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
     let at = 0;
     for (let y = fromRow; y < toRow; y++) {
       for (const [i, plane] of planes.entries()) inkRow(plane, y - marginPx, marginPx, inks[i]!);
-      shade.fill(1);
-      for (const row of shades) {
-        row(y, oneShade);
-        for (let x = 0; x < widthPx; x++) shade[x] = shade[x]! * oneShade[x]!;
+      for (const [i, row] of shades.entries()) {
+        row(y, i === 0 ? shade : oneShade);
+        if (i > 0) for (let x = 0; x < widthPx; x++) shade[x] = shade[x]! * oneShade[x]!;
       }
       paint(inks, shade, bytes, at);
       at += widthPx * 3;
@@ -100,38 +95,36 @@ function openPainter(primaries: Primaries, count: number): Painter {
   ) => {
     for (let i = 0; i < count; i++) shares[i] = inks[i]![x]!;
     neugebauer(shares, primaries, light);
-    for (let channel = 0; channel < 3; channel++) {
-      const value = light[channel]! * shade * (CODES - 1) + 0.5;
-      bytes[at + channel] = codeOf[Math.min(CODES - 1, value) | 0]!;
-    }
+    for (let channel = 0; channel < 3; channel++)
+      bytes[at + channel] = codeOfLight(light[channel]! * shade * LIGHT_STEPS);
   };
   if (count > 1)
     return (inks, shade, bytes, at) => {
       for (let x = 0; x < shade.length; x++) pixel(inks, x, shade[x]!, bytes, at + 3 * x);
     };
-  const [reds, greens, blues] = codesByShare(primaries);
+  const colours = coloursByShare(primaries);
   return (inks, shade, bytes, at) => {
     const ink = inks[0]!;
     for (let x = 0, to = at; x < ink.length; x++, to += 3) {
       if (shade[x] === 1) {
-        const share = (ink[x]! * (CODES - 1) + 0.5) | 0;
-        bytes[to] = reds![share]!;
-        bytes[to + 1] = greens![share]!;
-        bytes[to + 2] = blues![share]!;
+        const colour = colours[(ink[x]! * LIGHT_STEPS + 0.5) | 0]!;
+        bytes[to] = colour >>> 16;
+        bytes[to + 1] = (colour >>> 8) & 255;
+        bytes[to + 2] = colour & 255;
       } else pixel(inks, x, shade[x]!, bytes, to);
     }
   };
 }
 
-/** Bytes of the colours that one ink makes, by its share in steps of 1/65535; finer than a byte. */
-const codesByShare = (primaries: Primaries): Uint8Array[] =>
-  [0, 1, 2].map((channel) => {
-    const light = new Float64Array(3);
-    return Uint8Array.from({ length: CODES }, (_, i) => {
-      neugebauer([i / (CODES - 1)], primaries, light);
-      return codeOf[Math.min(CODES - 1, light[channel]! * (CODES - 1) + 0.5) | 0]!;
-    });
+/** The colours that one ink makes, as 0xrrggbb, by its share in steps of 1/65535; finer than a byte. */
+function coloursByShare(primaries: Primaries): Uint32Array {
+  const light = new Float64Array(3);
+  return Uint32Array.from({ length: LIGHT_STEPS + 1 }, (_, i) => {
+    neugebauer([i / LIGHT_STEPS], primaries, light);
+    const [red, green, blue] = light.map((value) => codeOfLight(value * LIGHT_STEPS));
+    return (red! << 16) | (green! << 8) | blue!;
   });
+}
 
 /** One row of a plate's ink on the wider paper. */
 function inkRow({ widthPx, heightPx, rows }: InkPlane, y: number, left: number, into: Float32Array): void {

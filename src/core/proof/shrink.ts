@@ -1,0 +1,88 @@
+import { decodeSrgb } from '../srgb.ts';
+import type { PlaneSize } from './box.ts';
+import { codeOfLight, LIGHT_STEPS } from './codes.ts';
+
+/** Light of some rows of a picture, summed over the squares of a smaller one. */
+export interface LightSums {
+  /** The smaller picture's row that the sums begin with. */
+  readonly firstRow: number;
+  /** Red, green and blue of each square, in steps of 1/65535. */
+  readonly sums: Uint32Array;
+}
+
+/** A smaller picture: red, green and blue, a byte each, sRGB. */
+export interface SmallPicture extends PlaneSize {
+  readonly rgb: Uint8Array;
+}
+
+/** Light of an sRGB byte, in steps of 1/65535. */
+const LIGHT = Uint32Array.from({ length: 256 }, (_, code) =>
+  Math.round(LIGHT_STEPS * decodeSrgb(code / 255)),
+);
+
+/**
+ * Sums rows of red, green and blue bytes, the first of them row `fromRow` of its picture, over squares of `by` × `by`
+ * pixels, at most 256 a side. Bands of a picture may cut squares: sums add up.
+ */
+export function sumLight(rows: Uint8Array, widthPx: number, fromRow: number, by: number): LightSums {
+  const rowBytes = widthPx * 3;
+  const count = rows.length / rowBytes;
+  const squares = Math.ceil(widthPx / by);
+  const firstRow = Math.floor(fromRow / by);
+  const lastRow = Math.floor((fromRow + count - 1) / by);
+  const sums = new Uint32Array((lastRow - firstRow + 1) * squares * 3);
+  for (let y = 0; y < count; y++) {
+    const to = (Math.floor((fromRow + y) / by) - firstRow) * squares * 3;
+    sumRow(rows, y * rowBytes, (y + 1) * rowBytes, by * 3, sums, to);
+  }
+  return { firstRow, sums };
+}
+
+function sumRow(
+  rows: Uint8Array,
+  from: number,
+  end: number,
+  stepBytes: number,
+  sums: Uint32Array,
+  to: number,
+): void {
+  let into = to;
+  for (let at = from; at < end; into += 3) {
+    const next = at + stepBytes < end ? at + stepBytes : end;
+    let red = 0;
+    let green = 0;
+    let blue = 0;
+    for (; at < next; at += 3) {
+      red += LIGHT[rows[at]!]!;
+      green += LIGHT[rows[at + 1]!]!;
+      blue += LIGHT[rows[at + 2]!]!;
+    }
+    sums[into] = sums[into]! + red;
+    sums[into + 1] = sums[into + 1]! + green;
+    sums[into + 2] = sums[into + 2]! + blue;
+  }
+}
+
+/** Puts a smaller picture together; squares cut by the edges are the mean of what is there. */
+export function openShrunk({ widthPx, heightPx }: PlaneSize, by: number) {
+  const small = { widthPx: Math.ceil(widthPx / by), heightPx: Math.ceil(heightPx / by) };
+  const all = new Uint32Array(small.widthPx * small.heightPx * 3);
+  return {
+    add({ firstRow, sums }: LightSums): void {
+      const at = firstRow * small.widthPx * 3;
+      for (let i = 0; i < sums.length; i++) all[at + i] = all[at + i]! + sums[i]!;
+    },
+    picture(): SmallPicture {
+      const rgb = new Uint8Array(all.length);
+      let at = 0;
+      for (let y = 0; y < small.heightPx; y++) {
+        const high = Math.min(by, heightPx - y * by);
+        for (let x = 0; x < small.widthPx; x++) {
+          const pixels = high * Math.min(by, widthPx - x * by);
+          for (const end = at + 3; at < end; at++) rgb[at] = codeOfLight(all[at]! / pixels);
+        }
+      }
+      return { ...small, rgb };
+    },
+  };
+}
