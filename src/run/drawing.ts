@@ -4,7 +4,7 @@ import { type PlaneSize, resized } from '../core/proof/box.ts';
 import { openCells } from '../core/proof/cells.ts';
 import type { RgbRows } from '../core/proof/proof.ts';
 import type { ShareRows } from '../core/proof/rows.ts';
-import { type LightSums, sumLight } from '../core/proof/shrink.ts';
+import { type LightSums, shrunkGrey, sumLight } from '../core/proof/shrink.ts';
 import { openEtchedRow } from '../core/spot/rows.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import { encodeProofBand, proofBandRows, type RgbHead } from '../io/proof-png.ts';
@@ -91,24 +91,13 @@ function reducedCells(bitmap: Bitmap, size: PlaneSize): ShareRows {
   return resized(cells.rows, cells.extent, size);
 }
 
-/** The picture as it was read, upright, reduced to `size`: grey codes, 0 = black … 255 = white. */
-export function reduceSource({ scratch, orientation }: GreySource, size: PlaneSize): Uint8Array {
+/** The picture as it was read, upright, in grey sRGB bytes; no side longer than `mostPx`. */
+export function reduceSource(
+  { scratch, orientation }: GreySource,
+  mostPx: number,
+): { readonly greys: Uint8Array } & PlaneSize {
   const rows = openRows(scratch, orientation);
-  const codes = rows.newRow();
   const most = rows.bytesPerSample === 1 ? 255 : 65535;
-  const reduced = resized(
-    (y, into) => {
-      rows.read(y, codes);
-      for (let x = 0; x < into.length; x++) into[x] = codes[x]! / most;
-    },
-    rows,
-    size,
-  );
-  const row = new Float32Array(size.widthPx);
-  const greys = new Uint8Array(size.widthPx * size.heightPx);
-  for (let y = 0; y < size.heightPx; y++) {
-    reduced(y, row);
-    for (let x = 0; x < row.length; x++) greys[y * row.length + x] = Math.round(255 * row[x]!);
-  }
-  return greys;
+  const by = Math.ceil(Math.max(rows.widthPx, rows.heightPx) / mostPx);
+  return shrunkGrey(rows.read, rows.newRow(), rows, most, by);
 }

@@ -1,8 +1,9 @@
 /** What is made to look at beside a plate: its proof, its hold map, its job sheet. */
 
+import { join } from 'node:path';
 import { MM_PER_INCH } from '../core/geometry.ts';
 import type { HoldCheck } from '../core/hold/contract.ts';
-import type { Slot } from '../io/atomic.ts';
+import type { FileSet, Slot } from '../io/atomic.ts';
 import type { Looking, ProofSettings } from '../job/proof-settings.ts';
 import type { SheetOptions } from '../report/jobsheet/jobsheet.ts';
 import type { Caution, Report } from '../report/schema.ts';
@@ -37,7 +38,20 @@ export interface LookFile {
 export const looksOf = (looking: Looking): Look[] =>
   (Object.keys(LOOKS) as Look[]).filter((look) => looking[LOOKS[look].asked]);
 
-export const lookName = (name: string, look: Look): string => `${name}.${LOOKS[look].ending}`;
+/** Opens the files that are asked for, in a folder, under temporary names. */
+export async function openLooks(
+  set: FileSet,
+  folder: string,
+  name: string,
+  looking: Looking,
+): Promise<LookFile[]> {
+  const files: LookFile[] = [];
+  for (const look of looksOf(looking)) {
+    const file = `${name}.${LOOKS[look].ending}`;
+    files.push({ look, name: file, slot: await set.add(join(folder, file)) });
+  }
+  return files;
+}
 
 /** A finished plate and what was found on it. */
 export interface Seen {
@@ -46,7 +60,6 @@ export interface Seen {
   readonly print: Omit<PrintAs, 'settings'>;
   readonly checks: readonly HoldCheck[];
   readonly cautions: readonly Caution[];
-  readonly fire: 'dark' | 'light';
 }
 
 /** The drawings of a plate at a resolution. */
@@ -70,6 +83,12 @@ const told = (file: LookFile): Report['files'][number] => ({
   ...hashOfFile(file.slot.fd),
   statedDpi: null,
 });
+
+/** What the sheet shows besides. */
+export interface OnSheet {
+  readonly source: GreySource;
+  readonly fire: 'dark' | 'light';
+}
 
 /** Draws one picture of a plate: into its file where one is open, else as small as the sheet wants it. */
 function drawOne(
@@ -112,7 +131,7 @@ function startDrawings(
  */
 export async function writeLooks(
   open: readonly LookFile[],
-  seen: Seen & { readonly source: GreySource },
+  seen: Seen & OnSheet,
   looking: Looking,
   sheet: Omit<SheetOptions, 'coverageBins'>,
   plate: { readonly widthMm: number; readonly heightMm: number },
@@ -151,7 +170,7 @@ export async function writeDrawings(
   signal: AbortSignal,
   progress: Progress,
 ): Promise<Report['files']> {
-  progress('drawing', 0, open.length);
+  if (open.length > 0) progress('drawing', 0, open.length);
   const { proof, hold } = startDrawings(open, seen, looking, pool, signal);
   await allDone([proof, hold]);
   return open.map(told);

@@ -32,7 +32,7 @@ import { type Made, makePlate, type Progress } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
 import { controlStrip } from './control-strip.ts';
 import { openDecision, originsOf, type ScreenStore } from './decide.ts';
-import { type LookFile, lookName, looksOf, type Seen, writeLooks } from './looking.ts';
+import { type LookFile, type OnSheet, openLooks, type Seen, writeLooks } from './looking.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import { findingChecks } from './screen-findings.ts';
@@ -107,17 +107,18 @@ export interface Prepared {
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
 async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
   const { output, name } = request;
-  const looks: LookFile[] = [];
   if (output.to === 'nowhere')
-    return { files: [] as OpenFile[], looks, strip: null as Slot | null, report: null as Slot | null };
+    return {
+      files: [] as OpenFile[],
+      looks: [] as LookFile[],
+      strip: null as Slot | null,
+      report: null as Slot | null,
+    };
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
   const files = await openPlateFiles(set, folder, name, request.formats);
-  for (const look of looksOf(request.looking)) {
-    const file = lookName(name, look);
-    looks.push({ look, name: file, slot: await set.add(join(folder, file)) });
-  }
+  const looks = await openLooks(set, folder, name, request.looking);
   const hasStrip = request.job.controlStrip && output.to === 'files';
   const strip = hasStrip ? await set.add(join(folder, stripName(name))) : null;
   const report = output.reportPath === null ? null : await set.add(output.reportPath);
@@ -235,7 +236,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         const report = buildReport({ ...parts, tool, files: [] });
         return { report, refused, written: [], streamPath: null, measured };
       }
-      const seen: Seen & { readonly source: GreySource } = {
+      const seen: Seen & OnSheet = {
         setup: made.setup,
         source,
         print: {

@@ -91,11 +91,10 @@ async function artworkOf(
   pool: Pool,
 ): Promise<SheetPicture> {
   const upright = uprightSize(source.orientation, source.scratch);
-  const { size } = pixelsFor(upright);
-  const greys = await pool.run({ do: 'reduceSource', plate: NO_PLATE, args: [source, size] });
+  const small = await pool.run({ do: 'reduceSource', plate: NO_PLATE, args: [source, MOST_PX] });
   const fits = Math.min(widthMm / upright.widthPx, heightMm / upright.heightPx);
   return {
-    dataUri: await greyUri(greys, size.widthPx),
+    dataUri: await greyUri(small.greys, small.widthPx),
     widthMm: upright.widthPx * fits,
     heightMm: upright.heightPx * fits,
   };

@@ -86,3 +86,44 @@ export function openShrunk({ widthPx, heightPx }: PlaneSize, by: number) {
     },
   };
 }
+
+/** A grey picture, reduced in linear light by whole pixels: sRGB bytes, 0 = black. `read` writes row `y` of codes 0…`most`. */
+export function shrunkGrey(
+  read: (y: number, codes: Uint8Array | Uint16Array) => void,
+  codes: Uint8Array | Uint16Array,
+  { widthPx, heightPx }: PlaneSize,
+  most: number,
+  by: number,
+): { readonly greys: Uint8Array } & PlaneSize {
+  const light =
+    most === 255
+      ? LIGHT
+      : Uint32Array.from({ length: most + 1 }, (_, code) =>
+          Math.round(LIGHT_STEPS * decodeSrgb(code / most)),
+        );
+  const small = { widthPx: Math.ceil(widthPx / by), heightPx: Math.ceil(heightPx / by) };
+  const greys = new Uint8Array(small.widthPx * small.heightPx);
+  const sums = new Uint32Array(small.widthPx);
+  for (let y = 0; y < small.heightPx; y++) {
+    sums.fill(0);
+    const end = Math.min(heightPx, (y + 1) * by);
+    for (let row = y * by; row < end; row++) {
+      read(row, codes);
+      addRow(codes, light, by, sums);
+    }
+    for (let x = 0; x < sums.length; x++) {
+      const pixels = (end - y * by) * Math.min(by, widthPx - x * by);
+      greys[y * sums.length + x] = codeOfLight(sums[x]! / pixels);
+    }
+  }
+  return { greys, ...small };
+}
+
+function addRow(codes: Uint8Array | Uint16Array, light: Uint32Array, by: number, sums: Uint32Array): void {
+  for (let into = 0, at = 0; into < sums.length; into++) {
+    const next = at + by < codes.length ? at + by : codes.length;
+    let sum = 0;
+    for (; at < next; at++) sum += light[codes[at]!]!;
+    sums[into] = sums[into]! + sum;
+  }
+}
