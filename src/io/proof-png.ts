@@ -14,7 +14,7 @@ export const PROOF_BAND_ROWS = 128;
 const LEVEL = 1;
 
 /** What a file says of a picture before its first row. */
-export type RgbHead = Pick<RgbRows, 'widthPx' | 'heightPx' | 'ppi'>;
+export type RgbHead = Omit<RgbRows, 'rows'>;
 
 /** Everything in front of the picture data (PNG 11.2.2, 11.3.3.5, 11.3.5.3). */
 export function proofPngFront({ widthPx, heightPx, ppi }: RgbHead): Uint8Array {

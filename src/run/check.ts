@@ -232,7 +232,12 @@ async function judge(
     const print = { process, mirrored, maxPoolMm: making.sheet.limits.maxPoolMm?.mm ?? null };
     const files = await writeDrawings(
       open,
-      { setup, print, checks: mirrored ? printReading(checks, widthPx * setup.spot.pitchMm) : checks, cautions },
+      {
+        setup,
+        print,
+        checks: mirrored ? printReading(checks, widthPx * setup.spot.pitchMm) : checks,
+        cautions,
+      },
       request.looks.looking,
       pool,
       signal,

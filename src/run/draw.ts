@@ -1,5 +1,6 @@
 /** A picture of a finished plate, drawn on all threads. */
 
+import { MM_PER_INCH } from '../core/geometry.ts';
 import { openShrunk, type SmallPicture } from '../core/proof/shrink.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import { proofBandsIn, proofPngBack, proofPngFront, type RgbHead } from '../io/proof-png.ts';
@@ -10,7 +11,13 @@ import type { Pool } from './pool.ts';
 /** A drawing that was made, and the smaller picture of it where one was wanted. */
 export interface Drawn {
   readonly head: RgbHead;
-  readonly small: SmallPicture | null;
+  readonly small: ShownSmall | null;
+}
+
+/** The picture without the words below it, which nobody could read so small. */
+interface ShownSmall extends SmallPicture {
+  readonly widthMm: number;
+  readonly heightMm: number;
 }
 
 /** Takes the pieces of a file in order. */
@@ -34,9 +41,12 @@ export async function draw(
     plate,
     args: [{ ...wanted, file, shrinkBy: null }],
   });
-  const shrinkBy = smallPx === null ? null : Math.ceil(Math.max(head.widthPx, head.heightPx) / smallPx);
+  const shown = { widthPx: head.widthPx, heightPx: head.wordsFromRow ?? head.heightPx };
+  const shrinkBy = smallPx === null ? null : Math.ceil(Math.max(shown.widthPx, shown.heightPx) / smallPx);
   const drawing: Drawing = { ...wanted, file, shrinkBy };
-  const small = shrinkBy === null ? null : openShrunk(head, shrinkBy);
+  if (shrinkBy !== null && head.wordsFromRow !== undefined)
+    shown.heightPx = Math.max(shrinkBy, shown.heightPx - (shown.heightPx % shrinkBy));
+  const small = shrinkBy === null ? null : openShrunk(shown, shrinkBy);
   const sums: Pick<EncodedBand, 'adler' | 'rawBytes'>[] = [];
   await write?.([proofPngFront(head)]);
   await inOrder(
@@ -53,5 +63,9 @@ export async function draw(
     },
   );
   await write?.([proofPngBack(sums)]);
-  return { head, small: small?.picture() ?? null };
+  const mm = (px: number): number => (px / head.ppi) * MM_PER_INCH;
+  return {
+    head,
+    small: small && { ...small.picture(), widthMm: mm(shown.widthPx), heightMm: mm(shown.heightPx) },
+  };
 }

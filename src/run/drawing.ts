@@ -56,8 +56,8 @@ export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
   };
   return {
     drawingHead(drawing) {
-      const { widthPx, heightPx, ppi } = drawn(drawing);
-      return { widthPx, heightPx, ppi };
+      const { rows: _, ...head } = drawn(drawing);
+      return head;
     },
     drawBand(drawing, band) {
       const { widthPx, heightPx, rows } = drawn(drawing);

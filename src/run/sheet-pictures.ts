@@ -1,4 +1,3 @@
-import { MM_PER_INCH } from '../core/geometry.ts';
 import { uprightSize } from '../core/geometry-orientation.ts';
 import { type PlaneSize, resized } from '../core/proof/box.ts';
 import { codeOfLight, LIGHT_STEPS } from '../core/proof/codes.ts';
@@ -68,12 +67,8 @@ function squaresOf(shares: Float32Array, from: PlaneSize, to: PlaneSize): Float3
 /** A drawing as it goes on the sheet; null where none was made. */
 async function shown(drawn: Drawn | null): Promise<SheetPicture | null> {
   if (!drawn?.small) return null;
-  const { widthPx, heightPx, ppi } = drawn.head;
-  return {
-    dataUri: await rgbUri(drawn.small.rgb, drawn.small.widthPx),
-    widthMm: (widthPx / ppi) * MM_PER_INCH,
-    heightMm: (heightPx / ppi) * MM_PER_INCH,
-  };
+  const { rgb, widthPx, widthMm, heightMm } = drawn.small;
+  return { dataUri: await rgbUri(rgb, widthPx), widthMm, heightMm };
 }
 
 /** What is drawn of a plate on its sheet; null where nothing is. */

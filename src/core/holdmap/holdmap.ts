@@ -12,9 +12,6 @@ const FINE = 3;
 /** Below this resolution everything but the plate is drawn larger, or nobody could read it. */
 const READABLE_PPI = 110;
 
-/** The print below is there to find one's way: in steps of four codes it takes half the bytes of a file. */
-const COARSE = 3;
-
 const EDGE_MM = 0.45;
 const CASING_MM = 0.3;
 /** A large place is hatched along its edge only: its middle is often sound. */
@@ -67,9 +64,7 @@ export function openHoldMap(ground: Proof, faults: readonly Fault[]): RgbRows {
     const inPlate = y - topPx;
     if (inPlate >= 0 && inPlate < plateHeightPx) {
       const from = ground.rows(inPlate + marginPx, inPlate + marginPx + 1);
-      const left = leftPx * 3;
-      for (let i = marginPx * 3, to = left; to < left + plateWidthPx * 3; i++, to++)
-        row[to] = from[i]! | COARSE;
+      row.set(from.subarray(marginPx * 3, (marginPx + plateWidthPx) * 3), leftPx * 3);
     }
     paintOutline(row, y, sheet.plate, pxPerMm, scale);
     for (const frame of sheet.frames) paintFrame(row, y, frame, pxPerMm, scale);
@@ -86,7 +81,8 @@ export function openHoldMap(ground: Proof, faults: readonly Fault[]): RgbRows {
     }
     return bytes;
   };
-  return { widthPx, heightPx, ppi, rows };
+  const wordsFromRow = Math.min(heightPx, Math.floor(sheet.legendMm * pxPerMm));
+  return { widthPx, heightPx, ppi, rows, wordsFromRow };
 }
 
 /** Paints row `y` of the lettering. */

@@ -13,7 +13,11 @@ export interface ProofPaper {
   readonly marginMm: number;
   /** True where the press leaves the plate's edge in the paper. */
   readonly plateMark: boolean;
+  /** True where colours may be told apart in steps of four codes: a print to find one's way on, in half the bytes. */
+  readonly coarse?: boolean;
 }
+
+const COARSE = 3;
 
 /** One printing of a proof; several, in the order they are printed, lie over each other from the same corner. */
 export interface Printing {
@@ -26,6 +30,8 @@ export interface RgbRows extends PlaneSize {
   readonly ppi: number;
   /** The rows [fromRow, toRow) as red, green and blue, a byte each, sRGB. Any range gives the same bytes as the whole. */
   readonly rows: (fromRow: number, toRow: number) => Uint8Array;
+  /** Row from which on there are only words; none unless given. */
+  readonly wordsFromRow?: number;
 }
 
 /** A proof, and where the plate lies on it. */
@@ -61,7 +67,7 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
   const inks = planes.map(() => new Float32Array(widthPx));
   const shade = new Float32Array(widthPx).fill(1);
   const oneShade = new Float32Array(widthPx);
-  const paint = openPainter(primaries, planes.length);
+  const paint = openPainter(primaries, planes.length, paper.coarse ? COARSE : 0);
 
   const rows = (fromRow: number, toRow: number): Uint8Array => {
     const bytes = new Uint8Array((toRow - fromRow) * widthPx * 3);
@@ -83,7 +89,8 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
 /** Writes a row of red, green and blue from `at` on, given each plate's ink and the shade of the paper. */
 type Painter = (inks: readonly Float32Array[], shade: Float32Array, bytes: Uint8Array, at: number) => void;
 
-function openPainter(primaries: Primaries, count: number): Painter {
+/** `lost`: bits of each byte that are always set. */
+function openPainter(primaries: Primaries, count: number, lost: number): Painter {
   const shares = Array.from({ length: count }, () => 0);
   const light = new Float64Array(3);
   const pixel: (...at: [readonly Float32Array[], number, number, Uint8Array, number]) => void = (
@@ -96,13 +103,13 @@ function openPainter(primaries: Primaries, count: number): Painter {
     for (let i = 0; i < count; i++) shares[i] = inks[i]![x]!;
     neugebauer(shares, primaries, light);
     for (let channel = 0; channel < 3; channel++)
-      bytes[at + channel] = codeOfLight(light[channel]! * shade * LIGHT_STEPS);
+      bytes[at + channel] = codeOfLight(light[channel]! * shade * LIGHT_STEPS) | lost;
   };
   if (count > 1)
     return (inks, shade, bytes, at) => {
       for (let x = 0; x < shade.length; x++) pixel(inks, x, shade[x]!, bytes, at + 3 * x);
     };
-  const colours = coloursByShare(primaries);
+  const colours = coloursByShare(primaries, lost);
   return (inks, shade, bytes, at) => {
     const ink = inks[0]!;
     for (let x = 0, to = at; x < ink.length; x++, to += 3) {
@@ -117,12 +124,12 @@ function openPainter(primaries: Primaries, count: number): Painter {
 }
 
 /** The colours that one ink makes, as 0xrrggbb, by its share in steps of 1/65535; finer than a byte. */
-function coloursByShare(primaries: Primaries): Uint32Array {
+function coloursByShare(primaries: Primaries, lost: number): Uint32Array {
   const light = new Float64Array(3);
   return Uint32Array.from({ length: LIGHT_STEPS + 1 }, (_, i) => {
     neugebauer([i / LIGHT_STEPS], primaries, light);
     const [red, green, blue] = light.map((value) => codeOfLight(value * LIGHT_STEPS));
-    return (red! << 16) | (green! << 8) | blue!;
+    return ((red! | lost) << 16) | ((green! | lost) << 8) | blue! | lost;
   });
 }
 

@@ -63,14 +63,18 @@ function sumRow(
   }
 }
 
-/** Puts a smaller picture together; squares cut by the edges are the mean of what is there. */
+/**
+ * Puts a smaller picture together; squares cut by the edges are the mean of what is there. Rows below its last one are
+ * left out.
+ */
 export function openShrunk({ widthPx, heightPx }: PlaneSize, by: number) {
   const small = { widthPx: Math.ceil(widthPx / by), heightPx: Math.ceil(heightPx / by) };
   const all = new Uint32Array(small.widthPx * small.heightPx * 3);
   return {
     add({ firstRow, sums }: LightSums): void {
       const at = firstRow * small.widthPx * 3;
-      for (let i = 0; i < sums.length; i++) all[at + i] = all[at + i]! + sums[i]!;
+      const count = Math.min(sums.length, all.length - at);
+      for (let i = 0; i < count; i++) all[at + i] = all[at + i]! + sums[i]!;
     },
     picture(): SmallPicture {
       const rgb = new Uint8Array(all.length);
