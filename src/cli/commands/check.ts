@@ -51,7 +51,11 @@ const RUN_KEYS = [
   'holdmap',
   ...Object.keys(proofSettingsSchema.shape),
 ];
-const runFlags = settingsOf(runSchema).filter(({ key }) => RUN_KEYS.includes(key));
+const runFlags = settingsOf(runSchema)
+  .filter(({ key }) => RUN_KEYS.includes(key))
+  .map((setting) =>
+    setting.key === 'out' ? { ...setting, description: 'folder for proofs and hold maps' } : setting,
+  );
 
 type CheckSettings = Omit<Job, 'process' | 'facing'> &
   Partial<Pick<Job, 'process' | 'facing'>> &
