@@ -10,11 +10,15 @@ const PLACES = [
   [-0.125, 0.375],
 ] as const;
 
-/** Pixels of row dy that reach a place: those from `from` to `to` to its right. */
-interface Run {
-  readonly dy: number;
+/** Pixels in a row, counted to the right of a place; both ends belong to it. */
+interface Span {
   readonly from: number;
   readonly to: number;
+}
+
+/** Pixels of row dy that reach a place. */
+interface Run extends Span {
+  readonly dy: number;
 }
 
 /**
@@ -75,9 +79,9 @@ interface Smear {
 }
 
 /** Runs in an order in which each can be made from one before it, and how. */
-function planSmears(runs: readonly Pick<Run, 'from' | 'to'>[]): Smear[] {
+function planSmears(runs: readonly Span[]): Smear[] {
   return runs.map(({ from, to }, i) => {
-    const inside = (run: Pick<Run, 'from' | 'to'>): boolean => run.from >= from && run.to <= to;
+    const inside = (run: Span): boolean => run.from >= from && run.to <= to;
     let best = -1;
     for (let k = 0; k < i; k++) {
       const size = runs[k]!.to - runs[k]!.from;
