@@ -1,10 +1,10 @@
-import type { CheckReport } from '../report/check-schema.ts';
 import { percent, pixelWords, sizeWords, timeWords } from '../report/words.ts';
+import type { Checked } from '../run/check.ts';
 import { cautionLines, coverageBar, row } from './render.ts';
 import type { Talk } from './talk.ts';
 
 /** What was measured on one plate file, for 80 columns. */
-export function checkTable(report: CheckReport, talk: Talk): string {
+export function checkTable({ report, written }: Checked, talk: Talk): string {
   const { plate, input, coverage, polarity, time, passes, hold } = report;
   const line = (label: string, text: string): string => row(label, text, talk);
   const looked = hold?.checks.map(({ code, count }) => `${code} ${count === 0 ? 'none' : count}`) ?? [];
@@ -21,6 +21,7 @@ export function checkTable(report: CheckReport, talk: Talk): string {
     ),
     ...(time ? [line('time', timeWords(time, passes?.count ?? null))] : []),
     ...(looked.length > 0 ? [line('hold', looked.join(', '))] : []),
+    ...(written.length > 0 ? [line('files', written.join(', '))] : []),
     ...cautionLines(report.cautions, talk),
   ].join('\n');
 }

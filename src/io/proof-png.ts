@@ -10,11 +10,11 @@ import { checksumOf, joinedAdler, ZLIB_HEADER, zlibTrailer } from './formats/zli
 /** Rows in a band: one piece of work. A constant, so that the bytes do not depend on who makes them. */
 export const PROOF_BAND_ROWS = 128;
 
-/** Screens are noise to deflate: the usual level takes up to four times as long for files a sixth smaller. */
-const LEVEL = 2;
+/** Screens are noise to deflate: the usual level takes up to five times as long for files a sixth smaller. */
+const LEVEL = 1;
 
 /** What a file says of a picture before its first row. */
-export type RgbHead = Pick<RgbRows, 'widthPx' | 'heightPx' | 'ppi'>;
+export type RgbHead = Omit<RgbRows, 'rows'>;
 
 /** Everything in front of the picture data (PNG 11.2.2, 11.3.3.5, 11.3.5.3). */
 export function proofPngFront({ widthPx, heightPx, ppi }: RgbHead): Uint8Array {
@@ -42,10 +42,15 @@ function unfiltered(rows: Uint8Array, rowBytes: number): Uint8Array {
 
 export const proofBandsIn = (heightPx: number): number => Math.ceil(heightPx / PROOF_BAND_ROWS);
 
-/** Makes one band of a picture and encodes it by itself; the bands, in order, make one stream. */
-export function encodeProofBand({ widthPx, heightPx, rows }: RgbRows, band: number): EncodedBand {
-  const from = band * PROOF_BAND_ROWS;
-  const raw = unfiltered(rows(from, Math.min(from + PROOF_BAND_ROWS, heightPx)), widthPx * 3);
+/** First row of a band, and the row after its last. */
+export const proofBandRows = (band: number, heightPx: number): [fromRow: number, toRow: number] => [
+  band * PROOF_BAND_ROWS,
+  Math.min((band + 1) * PROOF_BAND_ROWS, heightPx),
+];
+
+/** Encodes one band's rows of red, green and blue by themselves; the bands, in order, make one stream. */
+export function encodeProofBand(rows: Uint8Array, widthPx: number, band: number): EncodedBand {
+  const raw = unfiltered(rows, widthPx * 3);
   const packed = deflateRawSync(raw, { level: LEVEL, finishFlush: constants.Z_SYNC_FLUSH });
   const bytes = band === 0 ? chunk('IDAT', ZLIB_HEADER, packed) : chunk('IDAT', packed);
   return { bytes, ...checksumOf(raw) };

@@ -18,9 +18,8 @@ export async function greyUri(greys: Uint8Array, widthPx: number): Promise<strin
   return jpegUri(sharp(greys, { raw }).toColourspace('b-w'));
 }
 
-/** A picture file, or its bytes, reduced until it is no wider and no higher than `mostPx`. */
-export async function reducedUri(file: string | Uint8Array, mostPx: number): Promise<string> {
+/** Red, green and blue, a byte each, sRGB, in rows of `widthPx`. */
+export async function rgbUri(rgb: Uint8Array, widthPx: number): Promise<string> {
   const { default: sharp } = await import('sharp');
-  const size = { width: mostPx, height: mostPx, fit: 'inside', withoutEnlargement: true } as const;
-  return jpegUri(sharp(file, { limitInputPixels: false }).resize(size));
+  return jpegUri(sharp(rgb, { raw: { width: widthPx, height: rgb.length / 3 / widthPx, channels: 3 } }));
 }

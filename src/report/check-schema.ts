@@ -1,7 +1,7 @@
 import * as z from 'zod';
 import { reportSchema } from './schema.ts';
 
-const { tool, input, workshop, material, passes, time, hold, cautions } = reportSchema.shape;
+const { tool, input, workshop, material, passes, time, hold, files, cautions } = reportSchema.shape;
 
 /** What `check` tells of a finished plate file; units as in the report of a plate. */
 export const checkSchema = z.strictObject({
@@ -34,6 +34,7 @@ export const checkSchema = z.strictObject({
   passes,
   time,
   hold,
+  files: files.describe('what was made to look at'),
   cautions,
 });
 

@@ -20,6 +20,8 @@ export interface CheckParts extends JudgedParts {
   readonly fire: 'dark' | 'light';
   readonly size: { readonly widthMm: number; readonly heightMm: number };
   readonly etchedPx: number;
+  /** What was made to look at. */
+  readonly files: Report['files'];
   readonly cautions: readonly Caution[];
 }
 
@@ -69,6 +71,7 @@ export function buildCheckReport(parts: CheckParts): CheckReport {
     passes: passesOf(parts),
     time: timeOf(parts),
     hold: holdOf(parts),
+    files: parts.files,
     cautions: [...parts.cautions],
   };
 }

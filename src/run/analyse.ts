@@ -19,7 +19,7 @@ function groups(needs: readonly HoldNeed[]): HoldNeed[][] {
 }
 
 /** A mirrored plate is measured as it lies; people are told places as the print shows them. */
-function printReading(checks: readonly HoldCheck[], widthMm: number): HoldCheck[] {
+export function printReading(checks: readonly HoldCheck[], widthMm: number): HoldCheck[] {
   return checks.map((check) => ({
     ...check,
     places: check.places.map((place) => ({ ...place, xMm: widthMm - place.xMm - place.widthMm })),

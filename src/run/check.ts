@@ -1,18 +1,25 @@
+import { join } from 'node:path';
 import { countBits } from '../core/bitmap.ts';
+import { EtchError } from '../core/errors.ts';
 import { MM_PER_INCH, mmFor } from '../core/geometry.ts';
-import type { ProcessKind } from '../core/processes/index.ts';
+import { type ProcessKind, processes } from '../core/processes/index.ts';
 import { rowExtents } from '../core/time/extents.ts';
+import { openFileSet } from '../io/atomic.ts';
 import { decodePicture } from '../io/read/decode.ts';
+import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
+import { sweepStale } from '../io/stale.ts';
 import { depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Making } from '../job/making.ts';
+import type { Looking } from '../job/proof-settings.ts';
 import type { Job } from '../job/schema.ts';
 import { caution } from '../report/cautions.ts';
 import { buildCheckReport } from '../report/check.ts';
 import type { CheckReport } from '../report/check-schema.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution } from '../report/schema.ts';
-import { analysePlate } from './analyse.ts';
+import { analysePlate, printReading } from './analyse.ts';
+import { type LookFile, looksOf, openLooks, writeDrawings } from './looking.ts';
 import { dpiOf, type Packed, pack } from './plate-bits.ts';
 import type { RunContext } from './prepare.ts';
 import { bandsIn, type JudgeSetup, newPlateId } from './setup.ts';
@@ -22,6 +29,19 @@ import { toolFacts } from './tool.ts';
 export interface CheckJob extends Pick<Job, 'passes' | 'depthMm' | 'maxPixels' | 'page' | 'hold'> {
   /** Null: whatever its etched share looks like. */
   readonly process: ProcessKind | null;
+  /** Null: as plates of its process mostly face. */
+  readonly facing: Job['facing'] | null;
+}
+
+/** What is made to look at of a finished plate, and where it goes. */
+export interface CheckLooks {
+  readonly looking: Looking;
+  readonly folder: string;
+  /** Stem of the file names. */
+  readonly name: string;
+  readonly overwrite: boolean;
+  /** Files that must never be written over: the plates, the workshop file. */
+  readonly protect: readonly string[];
 }
 
 export interface CheckRequest {
@@ -32,6 +52,13 @@ export interface CheckRequest {
   readonly fire: 'dark' | 'light';
   /** What is known of the making, once it is known what kind of plate it is. */
   readonly makingFor: (process: ProcessKind) => Making;
+  readonly looks: CheckLooks;
+}
+
+/** What was measured on a plate file, and the paths of what was made to look at. */
+export interface Checked {
+  readonly report: CheckReport;
+  readonly written: readonly string[];
 }
 
 function greyCautions(greyPx: number, totalPx: number): Caution[] {
@@ -48,25 +75,59 @@ function greyCautions(greyPx: number, totalPx: number): Caution[] {
   ];
 }
 
-/** Measures one finished plate file, ours or another's, without changing it. */
-export async function checkPlate(request: CheckRequest, context: RunContext): Promise<CheckReport> {
-  const { job } = request;
-  const { signal, progress } = context;
+/**
+ * Measures one finished plate file, ours or another's, without changing it, and draws what is asked for to look at: all
+ * of that is in place at the end, or nothing.
+ */
+export async function checkPlate(request: CheckRequest, context: RunContext): Promise<Checked> {
+  const { job, looks } = request;
+  const { signal, progress, owner } = context;
   const inspection = await inspectPicture(
     request.input,
     { page: job.page, maxPixels: job.maxPixels, scratchDir: context.scratchFolder },
     signal,
   );
   const { dpi, cautions } = dpiOf(inspection.facts, request.dpi);
-  progress('reading', 0, 1);
-  const picture = await decodePicture(inspection, {}, signal);
-  let packed: Packed;
+  const set = openFileSet({ owner, protect: looks.protect, overwrite: looks.overwrite });
   try {
-    packed = pack(picture, request.fire);
-  } finally {
-    picture.close();
+    const wanted = looksOf(looks.looking).length > 0;
+    if (wanted) await sweepStale(looks.folder, owner);
+    const open = await openLooks(set, looks.folder, looks.name, looks.looking);
+    progress('reading', 0, 1);
+    const picture = await decodePicture(inspection, {}, signal);
+    let packed: Packed;
+    try {
+      packed = pack(picture, request.fire);
+    } finally {
+      picture.close();
+    }
+    const report = await judge(request, { ...packed, facts: picture.facts, dpi, cautions }, open, context);
+    signal.throwIfAborted();
+    await set.commit();
+    return { report, written: open.map(({ name }) => join(looks.folder, name)) };
+  } catch (error) {
+    await set.abandon();
+    throw error;
   }
-  const { bitmap, greyPx } = packed;
+}
+
+/** A plate file as it was read. */
+interface ReadPlate extends Packed {
+  readonly facts: PictureFacts;
+  readonly dpi: number;
+  /** About its resolution. */
+  readonly cautions: readonly Caution[];
+}
+
+async function judge(
+  request: CheckRequest,
+  plate: ReadPlate,
+  open: readonly LookFile[],
+  context: RunContext,
+): Promise<CheckReport> {
+  const { job } = request;
+  const { signal, progress } = context;
+  const { bitmap, greyPx, dpi } = plate;
   const { widthPx, heightPx } = bitmap;
   const etchedPx = countBits(bitmap.data);
   const process = job.process ?? (etchedPx * 2 > widthPx * heightPx ? 'relief' : 'intaglio');
@@ -91,9 +152,31 @@ export async function checkPlate(request: CheckRequest, context: RunContext): Pr
       depth,
     });
     const size = { widthMm: mmFor(widthPx, dpi), heightMm: mmFor(heightPx, dpi) };
+    const cautions = [
+      ...plate.cautions,
+      ...greyCautions(greyPx, widthPx * heightPx),
+      ...makingCautions({ process, dpi, size, making, depth, analysis, lineArt: null, widen: null }),
+    ];
+    // places are told as the file lies; what is drawn is the print
+    const mirrored = (job.facing ?? processes[process].facing) === 'plate';
+    const checks = analysis.hold ?? [];
+    const print = { process, mirrored, maxPoolMm: making.sheet.limits.maxPoolMm?.mm ?? null };
+    const files = await writeDrawings(
+      open,
+      {
+        setup,
+        print,
+        checks: mirrored ? printReading(checks, widthPx * setup.spot.pitchMm) : checks,
+        cautions,
+      },
+      request.looks.looking,
+      pool,
+      signal,
+      progress,
+    );
     return buildCheckReport({
       tool: await toolFacts(),
-      facts: picture.facts,
+      facts: plate.facts,
       process,
       dpi,
       fire: request.fire,
@@ -102,11 +185,8 @@ export async function checkPlate(request: CheckRequest, context: RunContext): Pr
       making,
       depth,
       analysis,
-      cautions: [
-        ...cautions,
-        ...greyCautions(greyPx, widthPx * heightPx),
-        ...makingCautions({ process, dpi, size, making, depth, analysis, lineArt: null, widen: null }),
-      ],
+      files,
+      cautions,
     });
   } finally {
     pool.drop(setup.id);

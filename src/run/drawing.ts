@@ -4,9 +4,10 @@ import { type PlaneSize, resized } from '../core/proof/box.ts';
 import { openCells } from '../core/proof/cells.ts';
 import type { RgbRows } from '../core/proof/proof.ts';
 import type { ShareRows } from '../core/proof/rows.ts';
+import { type LightSums, shrunkGrey, sumLight } from '../core/proof/shrink.ts';
 import { openEtchedRow } from '../core/spot/rows.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
-import { encodeProofBand, type RgbHead } from '../io/proof-png.ts';
+import { encodeProofBand, proofBandRows, type RgbHead } from '../io/proof-png.ts';
 import { openRows } from '../io/rows.ts';
 import { makeHoldMap, makeProof, type PrintAs } from './proof.ts';
 import type { JudgeSetup } from './setup.ts';
@@ -19,36 +20,55 @@ export interface Drawing {
   /** For the hold map: what each check found, and its words by its code. */
   readonly checks: readonly HoldCheck[];
   readonly words: ReadonlyMap<string, string>;
+  /** True where its PNG file is wanted. */
+  readonly file: boolean;
+  /** Its pixels along a side to one of the smaller picture that is wanted besides; null for none. */
+  readonly shrinkBy: number | null;
+}
+
+interface DrawnBand {
+  /** The band of the PNG file; empty where none is wanted. */
+  readonly encoded: EncodedBand[];
+  readonly light: LightSums | null;
 }
 
 /** Pictures of a finished plate, in bands that any thread may make. */
 export interface DrawingWork {
   /** Size and resolution of a drawing. */
   drawingHead(drawing: Drawing): RgbHead;
-  /** One band of its PNG file. */
-  drawBand(drawing: Drawing, band: number): EncodedBand;
+  /** One band of a drawing. */
+  drawBand(drawing: Drawing, band: number): DrawnBand;
   /** Etched share, 0…1, of rows `from` to `to` of the plate as it lies, reduced to `size`; no spot. */
   reduceRows(size: PlaneSize, from: number, to: number): Float32Array;
 }
 
 export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
-  // only the last one is kept: a drawing holds some rows of the plate, or some blocks of pools
-  let open: { readonly key: string; readonly rows: RgbRows } | undefined;
+  // each holds some rows of the plate, or a block of pools
+  const open = new Map<Drawing['what'], { readonly ppi: number; readonly rows: RgbRows }>();
   const drawn = ({ what, print, checks, words }: Drawing): RgbRows => {
-    const key = `${what} ${print.settings.proofPpi}`;
-    if (open?.key !== key) {
-      open = undefined;
-      const request = { ...print, bitmap, spot };
-      open = { key, rows: what === 'proof' ? makeProof(request) : makeHoldMap(request, checks, words) };
-    }
-    return open.rows;
+    const ppi = print.settings.proofPpi;
+    const known = open.get(what);
+    if (known?.ppi === ppi) return known.rows;
+    const request = { ...print, bitmap, spot };
+    const rows = what === 'proof' ? makeProof(request) : makeHoldMap(request, checks, words);
+    open.set(what, { ppi, rows });
+    return rows;
   };
   return {
     drawingHead(drawing) {
-      const { widthPx, heightPx, ppi } = drawn(drawing);
-      return { widthPx, heightPx, ppi };
+      const { rows: _, ...head } = drawn(drawing);
+      return head;
     },
-    drawBand: (drawing, band) => encodeProofBand(drawn(drawing), band),
+    drawBand(drawing, band) {
+      const { widthPx, heightPx, rows } = drawn(drawing);
+      const [fromRow, toRow] = proofBandRows(band, heightPx);
+      const bytes = rows(fromRow, toRow);
+      const { file, shrinkBy } = drawing;
+      return {
+        encoded: file ? [encodeProofBand(bytes, widthPx, band)] : [],
+        light: shrinkBy === null ? null : sumLight(bytes, widthPx, fromRow, shrinkBy),
+      };
+    },
     reduceRows: (size, from, to) => reducedRows(bitmap, size, from, to),
   };
 }
@@ -71,24 +91,13 @@ function reducedCells(bitmap: Bitmap, size: PlaneSize): ShareRows {
   return resized(cells.rows, cells.extent, size);
 }
 
-/** The picture as it was read, upright, reduced to `size`: grey codes, 0 = black … 255 = white. */
-export function reduceSource({ scratch, orientation }: GreySource, size: PlaneSize): Uint8Array {
+/** The picture as it was read, upright, in grey sRGB bytes; no side longer than `mostPx`. */
+export function reduceSource(
+  { scratch, orientation }: GreySource,
+  mostPx: number,
+): { readonly greys: Uint8Array } & PlaneSize {
   const rows = openRows(scratch, orientation);
-  const codes = rows.newRow();
   const most = rows.bytesPerSample === 1 ? 255 : 65535;
-  const reduced = resized(
-    (y, into) => {
-      rows.read(y, codes);
-      for (let x = 0; x < into.length; x++) into[x] = codes[x]! / most;
-    },
-    rows,
-    size,
-  );
-  const row = new Float32Array(size.widthPx);
-  const greys = new Uint8Array(size.widthPx * size.heightPx);
-  for (let y = 0; y < size.heightPx; y++) {
-    reduced(y, row);
-    for (let x = 0; x < row.length; x++) greys[y * row.length + x] = Math.round(255 * row[x]!);
-  }
-  return greys;
+  const by = Math.ceil(Math.max(rows.widthPx, rows.heightPx) / mostPx);
+  return shrunkGrey(rows.read, rows.newRow(), rows, most, by);
 }

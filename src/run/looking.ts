@@ -1,20 +1,21 @@
 /** What is made to look at beside a plate: its proof, its hold map, its job sheet. */
 
+import { join } from 'node:path';
 import { MM_PER_INCH } from '../core/geometry.ts';
 import type { HoldCheck } from '../core/hold/contract.ts';
-import type { Slot } from '../io/atomic.ts';
-import type { EncodedBand } from '../io/formats/contract.ts';
-import { proofBandsIn, proofPngBack, proofPngFront, type RgbHead } from '../io/proof-png.ts';
+import type { FileSet, Slot } from '../io/atomic.ts';
 import type { Looking, ProofSettings } from '../job/proof-settings.ts';
 import type { SheetOptions } from '../report/jobsheet/jobsheet.ts';
 import type { Caution, Report } from '../report/schema.ts';
-import { inOrder, type Progress } from './bands.ts';
+import { allDone } from './all-done.ts';
+import type { Progress } from './bands.ts';
+import { type Drawn, draw } from './draw.ts';
 import type { Drawing } from './drawing.ts';
 import { hashOfFile } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import type { PrintAs } from './proof.ts';
 import type { JudgeSetup } from './setup.ts';
-import { pixelsFor, sheetPictures } from './sheet-pictures.ts';
+import { MOST_PX, pixelsFor, type SheetDrawings, sheetPictures } from './sheet-pictures.ts';
 import type { GreySource } from './tone-source.ts';
 
 /** The files to look at, by their role in the report, in the order they are made. */
@@ -37,42 +38,28 @@ export interface LookFile {
 export const looksOf = (looking: Looking): Look[] =>
   (Object.keys(LOOKS) as Look[]).filter((look) => looking[LOOKS[look].asked]);
 
-export const lookName = (name: string, look: Look): string => `${name}.${LOOKS[look].ending}`;
+/** Opens the files that are asked for, in a folder, under temporary names. */
+export async function openLooks(
+  set: FileSet,
+  folder: string,
+  name: string,
+  looking: Looking,
+): Promise<LookFile[]> {
+  const files: LookFile[] = [];
+  for (const look of looksOf(looking)) {
+    const file = `${name}.${LOOKS[look].ending}`;
+    files.push({ look, name: file, slot: await set.add(join(folder, file)) });
+  }
+  return files;
+}
 
-/** A finished plate, its picture and what was found on it. */
+/** A finished plate and what was found on it. */
 export interface Seen {
   /** Null where the plate is of tone and has no bits to draw from. */
   readonly setup: JudgeSetup | null;
-  readonly source: GreySource;
   readonly print: Omit<PrintAs, 'settings'>;
   readonly checks: readonly HoldCheck[];
   readonly cautions: readonly Caution[];
-  readonly fire: 'dark' | 'light';
-}
-
-/** Draws a picture of a plate on all threads and hands its PNG file on in pieces, in order. */
-async function drawPng(
-  plate: number,
-  drawing: Drawing,
-  write: (pieces: readonly Uint8Array[]) => Promise<void>,
-  pool: Pool,
-  signal: AbortSignal,
-): Promise<RgbHead> {
-  const head = await pool.run({ do: 'drawingHead', plate, args: [drawing] });
-  await write([proofPngFront(head)]);
-  const sums: Pick<EncodedBand, 'adler' | 'rawBytes'>[] = [];
-  await inOrder(
-    proofBandsIn(head.heightPx),
-    pool.threads + 1,
-    signal,
-    (band) => pool.run({ do: 'drawBand', plate, args: [drawing, band] }),
-    async ({ bytes, adler, rawBytes }) => {
-      sums.push({ adler: adler!, rawBytes: rawBytes! });
-      await write([bytes]);
-    },
-  );
-  await write([proofPngBack(sums)]);
-  return head;
 }
 
 /** The drawings of a plate at a resolution. */
@@ -80,7 +67,7 @@ const drawingOf = (
   { print, checks, cautions }: Seen,
   what: Drawing['what'],
   settings: ProofSettings,
-): Drawing => ({
+): Omit<Drawing, 'file' | 'shrinkBy'> => ({
   what,
   print: { ...print, settings },
   checks: what === 'hold' ? checks : [],
@@ -97,62 +84,94 @@ const told = (file: LookFile): Report['files'][number] => ({
   statedDpi: null,
 });
 
-/**
- * Writes the files to look at, under their temporary names, and gives the report of all files: `reportWith` makes
- * it from the list so far. The sheet comes last, since it quotes the report.
- */
-export async function writeLooks(
+/** What the sheet shows besides. */
+export interface OnSheet {
+  readonly source: GreySource;
+  readonly fire: 'dark' | 'light';
+}
+
+/** Draws one picture of a plate: into its file where one is open, else as small as the sheet wants it. */
+function drawOne(
+  setup: JudgeSetup,
+  seen: Seen,
+  what: Drawing['what'],
+  file: LookFile | undefined,
+  looking: Looking,
+  pool: Pool,
+  signal: AbortSignal,
+): Promise<Drawn> {
+  const smallPx = looking.jobsheet ? MOST_PX : null;
+  if (file) return draw(setup.id, drawingOf(seen, what, looking), file.slot.write, smallPx, pool, signal);
+  const ppi = pixelsFor(setup.bitmap).scale * (MM_PER_INCH / setup.spot.pitchMm);
+  const settings = { ...looking, proofPpi: Math.min(looking.proofPpi, ppi) };
+  return draw(setup.id, drawingOf(seen, what, settings), null, smallPx, pool, signal);
+}
+
+/** What is drawn of a plate: what has a file, and what the sheet shows besides. */
+function startDrawings(
   open: readonly LookFile[],
   seen: Seen,
   looking: Looking,
+  pool: Pool,
+  signal: AbortSignal,
+): SheetDrawings {
+  const { setup, checks } = seen;
+  const started = (what: Drawing['what']): Promise<Drawn> | null => {
+    const file = open.find(({ look }) => look === what);
+    const onSheet = looking.jobsheet && (what !== 'hold' || checks.length > 0);
+    if (setup === null || (file === undefined && !onSheet)) return null;
+    return drawOne(setup, seen, what, file, looking, pool, signal);
+  };
+  return { proof: started('proof'), hold: started('hold') };
+}
+
+/**
+ * Writes the files to look at, under their temporary names, while `plateFiles` are written, and gives the report of all files: `reportWith`
+ * makes it from the list so far. The sheet comes last, since it quotes the report.
+ */
+export async function writeLooks(
+  open: readonly LookFile[],
+  seen: Seen & OnSheet,
+  looking: Looking,
   sheet: Omit<SheetOptions, 'coverageBins'>,
-  plateFiles: Report['files'],
+  plate: { readonly widthMm: number; readonly heightMm: number },
+  plateFiles: Promise<Report['files']>,
   reportWith: (files: Report['files']) => Report,
   pool: Pool,
   signal: AbortSignal,
   progress: Progress,
 ): Promise<Report> {
-  const files = [...plateFiles];
-  const { setup } = seen;
-  const drawn: Partial<Record<Drawing['what'], { file: string; head: RgbHead }>> = {};
-  for (const [index, file] of open.entries()) {
-    progress('drawing', index, open.length);
-    if (file.look === 'jobsheet' || setup === null) continue;
-    const drawing = drawingOf(seen, file.look, looking);
-    const head = await drawPng(setup.id, drawing, file.slot.write, pool, signal);
-    drawn[file.look] = { file: file.slot.tempPath, head };
-    files.push(told(file));
-  }
+  if (open.length > 0) progress('drawing', 0, open.length);
+  const drawings = startDrawings(open, seen, looking, pool, signal);
   const page = open.find(({ look }) => look === 'jobsheet');
-  if (!page) return reportWith(files);
-  const { jobSheet } = await import('../report/jobsheet/jobsheet.ts');
-  const report = reportWith(files);
-  const drawSmall = async (what: Drawing['what']) => {
-    if (setup === null || (what === 'hold' && seen.checks.length === 0)) return null;
-    if (drawn[what]) return drawn[what];
-    const pieces: Uint8Array[] = [];
-    const ppi = Math.min(
-      looking.proofPpi,
-      pixelsFor(setup.bitmap).scale * (MM_PER_INCH / setup.spot.pitchMm),
-    );
-    const head = await drawPng(
-      setup.id,
-      drawingOf(seen, what, { ...looking, proofPpi: ppi }),
-      async (more) => void pieces.push(...more),
-      pool,
-      signal,
-    );
-    return { file: Buffer.concat(pieces), head };
-  };
-  const { pictures, coverageBins } = await sheetPictures(
-    setup,
-    seen.source,
-    { proof: await drawSmall('proof'), hold: await drawSmall('hold') },
-    { fire: seen.fire, plate: report.plate },
-    pool,
-  );
+  const { setup, source, fire } = seen;
+  const [made, shown] = await allDone([
+    plateFiles,
+    page ? sheetPictures(setup, source, drawings, { fire, plate }, pool) : null,
+    drawings.proof,
+    drawings.hold,
+  ]);
   signal.throwIfAborted();
-  const text = jobSheet(report, pictures, { ...sheet, coverageBins });
+  const files = [...made, ...open.filter((file) => file !== page).map(told)];
+  const report = reportWith(files);
+  if (!page || !shown) return report;
+  const { jobSheet } = await import('../report/jobsheet/jobsheet.ts');
+  const text = jobSheet(report, shown.pictures, { ...sheet, coverageBins: shown.coverageBins });
   await page.slot.write([new TextEncoder().encode(text)]);
   return reportWith([...files, told(page)]);
+}
+
+/** Writes proof and hold map of a plate that is there already, under their temporary names. */
+export async function writeDrawings(
+  open: readonly LookFile[],
+  seen: Seen,
+  looking: Looking,
+  pool: Pool,
+  signal: AbortSignal,
+  progress: Progress,
+): Promise<Report['files']> {
+  if (open.length > 0) progress('drawing', 0, open.length);
+  const { proof, hold } = startDrawings(open, seen, looking, pool, signal);
+  await allDone([proof, hold]);
+  return open.map(told);
 }

@@ -39,7 +39,7 @@ import { type MadeClearing, makeClearing, openClearingFiles } from './clearing.t
 import type { RunContext } from './context.ts';
 import { controlStrip } from './control-strip.ts';
 import { openDecision, originsOf } from './decide.ts';
-import { type LookFile, lookName, looksOf, type Seen, writeLooks } from './looking.ts';
+import { type LookFile, type OnSheet, openLooks, type Seen, writeLooks } from './looking.ts';
 import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
@@ -122,9 +122,8 @@ async function openFiles(
   readonly report: Slot | null;
 }> {
   const { output, name } = request;
-  const looks: LookFile[] = [];
   if (output.to === 'nowhere')
-    return { files: [], clearing: [], outline: [], looks, strip: null, report: null };
+    return { files: [], clearing: [], outline: [], looks: [], strip: null, report: null };
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
@@ -132,10 +131,7 @@ async function openFiles(
   const clears = await openClearingFiles(set, folder, name, request.formats, clearing);
   const isDrawn = request.job.outline !== undefined && output.to === 'files';
   const outline = isDrawn ? await openOutlineFiles(set, folder, name) : [];
-  for (const look of looksOf(request.looking)) {
-    const file = lookName(name, look);
-    looks.push({ look, name: file, slot: await set.add(join(folder, file)) });
-  }
+  const looks = await openLooks(set, folder, name, request.looking);
   const hasStrip = request.job.controlStrip && output.to === 'files';
   const strip = hasStrip ? await set.add(join(folder, stripName(name))) : null;
   const report = output.reportPath === null ? null : await set.add(output.reportPath);
@@ -318,7 +314,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         const report = buildReport({ ...parts, tool, files: [] });
         return { report, refused, written: [], streamPath: null, measured };
       }
-      const seen: Seen = {
+      const seen: Seen & OnSheet = {
         setup: made.setup,
         source,
         print: {
@@ -336,16 +332,18 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         thicknessMm: making.sheet.thicknessMm,
         tone: def.forLineArt ? {} : toneCurves(facts, plan, measured ? null : built.curve),
       };
+      const writeAll = async (): Promise<Report['files']> => [
+        ...(await made.writeFiles()),
+        ...((await clears?.writeFiles()) ?? []),
+        ...(drawn ? await writeOutlineFiles(open.outline, drawn.page(request.name)) : []),
+      ];
       const report = await writeLooks(
         open.looks,
         seen,
         request.looking,
         sheet,
-        [
-          ...(await made.writeFiles()),
-          ...((await clears?.writeFiles()) ?? []),
-          ...(drawn ? await writeOutlineFiles(open.outline, drawn.page(request.name)) : []),
-        ],
+        plan.layout,
+        writeAll(),
         (files) => buildReport({ ...parts, tool, files }),
         pool,
         signal,

@@ -59,7 +59,7 @@ export function makeHoldMap(
 ): RgbRows {
   const { settings } = request;
   const light = { light: parseColour('#c4c4c4', 'hold map'), opaque: true };
-  const paper = { light: parseColour('white', 'hold map'), marginMm: 0, plateMark: false };
+  const paper = { light: parseColour('white', 'hold map'), marginMm: 0, plateMark: false, coarse: true };
   const plate = { ...inkedPlate(request), spot: null, plateTone: 0, squashMm: 0, poolMm: null };
   const ground = openProof([{ plate, ink: light }], paper, settings.proofPpi);
   const faults = checks.map(({ code, count, places }) => ({

@@ -1,17 +1,17 @@
-import { MM_PER_INCH } from '../core/geometry.ts';
 import { uprightSize } from '../core/geometry-orientation.ts';
 import { type PlaneSize, resized } from '../core/proof/box.ts';
-import { encodeSrgb } from '../core/srgb.ts';
-import type { RgbHead } from '../io/proof-png.ts';
-import { greyUri, reducedUri } from '../io/sheet-image.ts';
+import { codeOfLight, LIGHT_STEPS } from '../core/proof/codes.ts';
+import { greyUri, rgbUri } from '../io/sheet-image.ts';
 import type { SheetPicture, SheetPictures } from '../report/jobsheet/pictures.ts';
+import { allDone } from './all-done.ts';
 import { NO_PLATE } from './bench.ts';
+import type { Drawn } from './draw.ts';
 import type { Pool } from './pool.ts';
 import type { JudgeSetup } from './setup.ts';
 import type { GreySource } from './tone-source.ts';
 
 /** Longer side of a picture on the sheet: 300 ppi at 90 mm. */
-const MOST_PX = 1100;
+export const MOST_PX = 1100;
 
 /** Steps of the histogram of coverage. */
 const BINS = 20;
@@ -64,60 +64,68 @@ function squaresOf(shares: Float32Array, from: PlaneSize, to: PlaneSize): Float3
   return squares;
 }
 
-/** A picture of a plate, as a PNG file or its bytes. */
-interface Drawn {
-  readonly file: string | Uint8Array;
-  readonly head: RgbHead;
+/** A drawing as it goes on the sheet; null where none was made. */
+async function shown(drawn: Drawn | null): Promise<SheetPicture | null> {
+  if (!drawn?.small) return null;
+  const { rgb, widthPx, widthMm, heightMm } = drawn.small;
+  return { dataUri: await rgbUri(rgb, widthPx), widthMm, heightMm };
 }
 
-const mmOf = ({ widthPx, heightPx, ppi }: RgbHead): Pick<SheetPicture, 'widthMm' | 'heightMm'> => ({
-  widthMm: (widthPx / ppi) * MM_PER_INCH,
-  heightMm: (heightPx / ppi) * MM_PER_INCH,
-});
+/** What is drawn of a plate on its sheet; null where nothing is. */
+export type SheetDrawings = Readonly<Record<'proof' | 'hold', Promise<Drawn> | null>>;
 
-const shown = async (drawn: Drawn | null): Promise<SheetPicture | null> =>
-  drawn && { dataUri: await reducedUri(drawn.file, MOST_PX), ...mmOf(drawn.head) };
+interface SizeMm {
+  readonly widthMm: number;
+  readonly heightMm: number;
+}
+
+/** The picture as it was read, as large as it fits on the plate. */
+async function artworkOf(
+  source: GreySource,
+  { widthMm, heightMm }: SizeMm,
+  pool: Pool,
+): Promise<SheetPicture> {
+  const upright = uprightSize(source.orientation, source.scratch);
+  const small = await pool.run({ do: 'reduceSource', plate: NO_PLATE, args: [source, MOST_PX] });
+  const fits = Math.min(widthMm / upright.widthPx, heightMm / upright.heightPx);
+  return {
+    dataUri: await greyUri(small.greys, small.widthPx),
+    widthMm: upright.widthPx * fits,
+    heightMm: upright.heightPx * fits,
+  };
+}
+
+/** The plate as the machine sees it, and the areas for its histogram. */
+async function plateOf(setup: JudgeSetup, fire: 'dark' | 'light', { widthMm, heightMm }: SizeMm, pool: Pool) {
+  const { size } = pixelsFor(setup.bitmap);
+  const shares = await reducedPlate(setup, size, pool);
+  const codes = new Uint8Array(shares.length);
+  for (let i = 0; i < codes.length; i++)
+    codes[i] = codeOfLight(LIGHT_STEPS * (fire === 'dark' ? 1 - shares[i]! : shares[i]!));
+  const squares = {
+    widthPx: Math.max(1, Math.round(widthMm)),
+    heightPx: Math.max(1, Math.round(heightMm)),
+  };
+  const picture: SheetPicture = { dataUri: await greyUri(codes, size.widthPx), widthMm, heightMm };
+  return { picture, coverageBins: binned(squaresOf(shares, size, squares)) };
+}
 
 /** The pictures of a job sheet and the areas for its histogram, made from the finished bits; none of bits for a plate of tone. */
 export async function sheetPictures(
   setup: JudgeSetup | null,
   source: GreySource,
-  drawn: { readonly proof: Drawn | null; readonly hold: Drawn | null },
-  {
-    fire,
-    plate,
-  }: {
-    readonly fire: 'dark' | 'light';
-    readonly plate: { readonly widthMm: number; readonly heightMm: number };
-  },
+  drawings: SheetDrawings,
+  { fire, plate }: { readonly fire: 'dark' | 'light'; readonly plate: SizeMm },
   pool: Pool,
 ): Promise<{ readonly pictures: SheetPictures; readonly coverageBins: readonly number[] }> {
-  const { widthMm, heightMm } = plate;
-  const upright = uprightSize(source.orientation, source.scratch);
-  const artworkSize = pixelsFor(upright).size;
-  const greys = await pool.run({ do: 'reduceSource', plate: NO_PLATE, args: [source, artworkSize] });
-  const fits = Math.min(widthMm / upright.widthPx, heightMm / upright.heightPx);
-  const artwork = {
-    dataUri: await greyUri(greys, artworkSize.widthPx),
-    widthMm: upright.widthPx * fits,
-    heightMm: upright.heightPx * fits,
-  };
-  const pictures = { artwork, proof: await shown(drawn.proof), holdMap: await shown(drawn.hold) };
-  if (setup === null) return { pictures: { ...pictures, plate: null }, coverageBins: [] };
-  const { size } = pixelsFor(setup.bitmap);
-  const shares = await reducedPlate(setup, size, pool);
-  const codes = new Uint8Array(shares.length);
-  for (let i = 0; i < codes.length; i++)
-    codes[i] = Math.round(255 * encodeSrgb(fire === 'dark' ? 1 - shares[i]! : shares[i]!));
-  const squares = {
-    widthPx: Math.max(1, Math.round(widthMm)),
-    heightPx: Math.max(1, Math.round(heightMm)),
-  };
+  const [artwork, filed, proof, holdMap] = await allDone([
+    artworkOf(source, plate, pool),
+    setup === null ? null : plateOf(setup, fire, plate, pool),
+    drawings.proof?.then(shown) ?? null,
+    drawings.hold?.then(shown) ?? null,
+  ]);
   return {
-    pictures: {
-      ...pictures,
-      plate: { dataUri: await greyUri(codes, size.widthPx), widthMm, heightMm },
-    },
-    coverageBins: binned(squaresOf(shares, size, squares)),
+    pictures: { artwork, proof, holdMap, plate: filed?.picture ?? null },
+    coverageBins: filed?.coverageBins ?? [],
   };
 }

@@ -10,7 +10,7 @@ import type { PictureFacts } from '../io/read/facts.ts';
 import type { Inspection } from '../io/read/inspect.ts';
 import { openPicture } from '../io/read/open.ts';
 import type { ReadOptions } from '../io/read/reader.ts';
-import { reduceSource } from './drawing.ts';
+import { resizedSource } from './resized-source.ts';
 import type { GreySource } from './tone-source.ts';
 
 /** What a shape may be traced from. */
@@ -68,7 +68,7 @@ async function alphaShape(shape: ShapeSource): Promise<Shape> {
     );
   try {
     const size = gridFor(shape, shape.layout.x.sourcePx, shape.layout.y.sourcePx);
-    return { ...size, values: reduceSource({ ...shape.source, scratch }, size), maskSha256: null };
+    return { ...size, values: resizedSource({ ...shape.source, scratch }, size), maskSha256: null };
   } finally {
     closeSync(scratch.fd);
   }
@@ -95,7 +95,7 @@ async function maskShape(
     const size = gridFor(shape, uprightWidthPx, uprightHeightPx);
     const source = { scratch: mask.scratch, codes: mask.facts, orientation };
     // what is dark is the shape
-    const values = reduceSource(source, size).map((grey) => 255 - grey);
+    const values = resizedSource(source, size).map((grey) => 255 - grey);
     return { ...size, values, maskSha256: mask.facts.sha256 };
   } finally {
     mask.close();

@@ -4,6 +4,7 @@ import type { RgbRows } from '../../src/core/proof/proof.ts';
 import {
   encodeProofBand,
   PROOF_BAND_ROWS,
+  proofBandRows,
   proofBandsIn,
   proofPngBack,
   proofPngFront,
@@ -20,7 +21,9 @@ function picture(widthPx: number, heightPx: number, ppi: number): RgbRows {
 }
 
 function written(rows: RgbRows): Buffer {
-  const bands = Array.from({ length: proofBandsIn(rows.heightPx) }, (_, i) => encodeProofBand(rows, i));
+  const bands = Array.from({ length: proofBandsIn(rows.heightPx) }, (_, band) =>
+    encodeProofBand(rows.rows(...proofBandRows(band, rows.heightPx)), rows.widthPx, band),
+  );
   return Buffer.concat([proofPngFront(rows), ...bands.map(({ bytes }) => bytes), proofPngBack(bands)]);
 }
 

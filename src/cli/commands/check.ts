@@ -1,12 +1,15 @@
-import { basename } from 'node:path';
+import { basename, extname } from 'node:path';
 import type { Command } from 'commander';
-import { EtchError, JobError } from '../../core/errors.ts';
+import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import type { ProcessKind } from '../../core/processes/index.ts';
 import { resolveMaking } from '../../job/making.ts';
+import { type Looking, proofSettingsSchema } from '../../job/proof-settings.ts';
 import type { Job } from '../../job/schema.ts';
 import { settingByKey, settingsOf } from '../../job/settings.ts';
 import type { CheckReport } from '../../report/check-schema.ts';
-import { runSchema } from '../../run/settings.ts';
+import type { Checked } from '../../run/check.ts';
+import { lookingClashes } from '../../run/looking-clashes.ts';
+import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { errorObject, tellError } from '../errors.ts';
 import { EXIT, exitCodeOf } from '../exit-codes.ts';
 import { addFlags, typedValues } from '../flags.ts';
@@ -20,6 +23,7 @@ import type { CommandDef } from './contract.ts';
 /** The settings of a job that speak of a plate which is made already. */
 const KEYS = [
   'process',
+  'facing',
   'dpi',
   'page',
   'maxPixels',
@@ -35,19 +39,65 @@ const KEYS = [
   'hold',
 ];
 const jobFlags = KEYS.map((key) => settingByKey.get(key)!);
-const runFlags = settingsOf(runSchema).filter(({ key }) =>
-  ['workshop', 'fire', 'strict', 'workers'].includes(key),
-);
+/** The settings of a run that speak of it, and of what may be drawn of it; a job sheet wants the job. */
+const RUN_KEYS = [
+  'workshop',
+  'fire',
+  'out',
+  'overwrite',
+  'strict',
+  'workers',
+  'proof',
+  'holdmap',
+  ...Object.keys(proofSettingsSchema.shape),
+];
+const runFlags = settingsOf(runSchema)
+  .filter(({ key }) => RUN_KEYS.includes(key))
+  .map((setting) =>
+    setting.key === 'out' ? { ...setting, description: 'folder for proofs and hold maps' } : setting,
+  );
 
-type CheckSettings = Omit<Job, 'process'> & {
-  readonly process?: ProcessKind;
-  readonly workshop?: string;
-  readonly fire?: 'dark' | 'light';
-  readonly strict: boolean;
-  readonly workers?: number;
-};
+type CheckSettings = Omit<Job, 'process' | 'facing'> &
+  Partial<Pick<Job, 'process' | 'facing'>> &
+  Omit<Looking, 'jobsheet'> &
+  Pick<RunSettings, 'workshop' | 'fire' | 'strict' | 'workers' | 'out' | 'overwrite'>;
 
-type Outcome = { readonly plate: string } & ({ readonly report: CheckReport } | { readonly error: unknown });
+type Outcome = { readonly plate: string } & (Checked | { readonly error: unknown });
+
+/** Stem of what is drawn of a plate: "ferry" of "prints/ferry.plate.png". */
+const stemOf = (plate: string): string => basename(plate, extname(plate)).replace(/\.plate$/, '') || 'plate';
+
+/** What does not go together: two plates under one name, or pictures with nowhere to go. */
+function clashes(plates: readonly string[], settings: CheckSettings, looking: Looking): Problem[] {
+  const { hold, out } = settings;
+  const problems = lookingClashes(looking, { streams: false, dryRun: false }, { hold, screen: null });
+  if (plates.length === 0)
+    problems.push({
+      code: 'no-plate',
+      message: 'No plate is given',
+      hint: 'Name one or more plate files.',
+    });
+  if (!(settings.proof || settings.holdmap)) return problems;
+  if (out === '-')
+    problems.push({
+      code: 'look-of-stream',
+      message: '--out -: pictures to look at are files, and do not go to standard output',
+      hint: 'Give a folder with --out.',
+    });
+  const stems = new Map<string, string>();
+  for (const plate of plates) {
+    const key = stemOf(plate).toLowerCase();
+    const other = stems.get(key);
+    if (other !== undefined)
+      problems.push({
+        code: 'same-name',
+        message: `What is drawn of ${other} and ${plate} would be written under the same name`,
+        hint: 'Check them apart, with another --out for each.',
+      });
+    stems.set(key, plate);
+  }
+  return problems;
+}
 
 const stops = (report: CheckReport, strict: boolean): boolean =>
   report.cautions.some(({ severity }) => severity === 'stop' || (strict && severity === 'warn'));
@@ -74,11 +124,14 @@ async function run(
 ): Promise<number> {
   const { values, problems } = resolveSettings(command, [...jobFlags, ...runFlags]);
   const settings = values as unknown as CheckSettings;
-  const { workshop } = await loadWorkshop(settings.workshop);
+  const looking: Looking = { ...settings, jobsheet: false };
+  const { workshop, workshopFile } = await loadWorkshop(settings.workshop);
   const makingFor = (process: ProcessKind) => resolveMaking({ ...settings, process }, workshop);
-  const wrong = [...problems, ...makingFor(settings.process ?? 'relief').problems];
-  if (plates.length === 0)
-    wrong.push({ code: 'no-plate', message: 'No plate is given', hint: 'Name one or more plate files.' });
+  const wrong = [
+    ...problems,
+    ...clashes(plates, settings, looking),
+    ...makingFor(settings.process ?? 'relief').problems,
+  ];
   if (wrong.length > 0) throw new JobError(wrong);
 
   const { openSession } = await import('../../run/session.ts');
@@ -94,19 +147,26 @@ async function run(
   try {
     for (const plate of plates) {
       try {
-        const report = await checkPlate(
+        const checked = await checkPlate(
           {
             input: { path: plate, name: basename(plate) },
-            job: { ...settings, process: settings.process ?? null },
+            job: { ...settings, process: settings.process ?? null, facing: settings.facing ?? null },
             dpi: 'dpi' in typedValues(command, jobFlags) ? settings.dpi : null,
-            fire: settings.fire ?? 'dark',
+            fire: settings.fire,
             makingFor: (process) => makingFor(process).making,
+            looks: {
+              looking,
+              folder: settings.out,
+              name: stemOf(plate),
+              overwrite: settings.overwrite,
+              protect: [...plates, ...(workshopFile ? [workshopFile] : [])],
+            },
           },
           session.context,
         );
         progress.clear();
-        outcomes.push({ plate, report });
-        if (!talk.json) talk.result(checkTable(report, talk));
+        outcomes.push({ plate, ...checked });
+        if (!talk.json) talk.result(checkTable(checked, talk));
       } catch (error) {
         progress.clear();
         if (signal.aborted) throw signal.reason;
@@ -137,10 +197,11 @@ async function run(
 export const check: CommandDef = {
   name: 'check',
   usage: '[plate...]',
-  summary: 'measure finished plate files: size, what will really be etched, what will not hold, minutes',
+  summary:
+    'measure finished plate files: size, what will really be etched, what will not hold, minutes; draw their proofs',
   examples: [
     'etchwright check ferry.plate.png --process relief --material wood',
-    'etchwright check *.png --strict --json',
+    'etchwright check *.plate.png --strict --proof --holdmap',
   ],
   configure(command) {
     addFlags(command, [...jobFlags, ...runFlags]);

@@ -51,8 +51,13 @@ export function openHoldMap(ground: Proof, faults: readonly Fault[]): RgbRows {
   const heightPx = proofPx(sheet.heightMm, ppi);
   const leftPx = Math.round(sheet.plate.xMm * pxPerMm);
   const topPx = Math.round(sheet.plate.yMm * pxPerMm);
-  const text = createBitmap(widthPx * FINE, heightPx * FINE);
-  drawStrokes(text, sheet.lettering, { pxPerMm: pxPerMm * FINE, penMm: sheet.penMm });
+  /** The lettering of some rows; the whole of it would be as large as the plate. */
+  const lettered = (fromRow: number, toRow: number): Bitmap => {
+    const text = createBitmap(widthPx * FINE, (toRow - fromRow) * FINE);
+    const pen = { pxPerMm: pxPerMm * FINE, penMm: sheet.penMm, fromRow: fromRow * FINE };
+    drawStrokes(text, sheet.lettering, pen);
+    return text;
+  };
 
   const rowOf = (y: number, row: Uint8Array): void => {
     row.fill(255);
@@ -64,18 +69,23 @@ export function openHoldMap(ground: Proof, faults: readonly Fault[]): RgbRows {
     paintOutline(row, y, sheet.plate, pxPerMm, scale);
     for (const frame of sheet.frames) paintFrame(row, y, frame, pxPerMm, scale);
     for (const tag of sheet.tags) paintTag(row, y, tag, pxPerMm, scale);
-    paintLettering(row, y, text);
   };
   const rows = (fromRow: number, toRow: number): Uint8Array => {
     const rowBytes = widthPx * 3;
     const bytes = new Uint8Array((toRow - fromRow) * rowBytes);
-    for (let y = fromRow; y < toRow; y++)
-      rowOf(y, bytes.subarray((y - fromRow) * rowBytes, (y - fromRow + 1) * rowBytes));
+    const text = lettered(fromRow, toRow);
+    for (let y = 0; y < toRow - fromRow; y++) {
+      const row = bytes.subarray(y * rowBytes, (y + 1) * rowBytes);
+      rowOf(fromRow + y, row);
+      paintLettering(row, y, text);
+    }
     return bytes;
   };
-  return { widthPx, heightPx, ppi, rows };
+  const wordsFromRow = Math.min(heightPx, Math.floor(sheet.legendMm * pxPerMm));
+  return { widthPx, heightPx, ppi, rows, wordsFromRow };
 }
 
+/** Paints row `y` of the lettering. */
 function paintLettering(row: Uint8Array, y: number, text: Bitmap): void {
   const { data, strideBytes } = text;
   if (countBits(data, y * FINE * strideBytes, (y + 1) * FINE * strideBytes) === 0) return;

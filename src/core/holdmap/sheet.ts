@@ -31,6 +31,8 @@ export interface Sheet {
   readonly widthMm: number;
   readonly heightMm: number;
   readonly plate: Box;
+  /** Where the legend begins. */
+  readonly legendMm: number;
   /** Places of faults and, below, the samples beside the legend: hatched. */
   readonly frames: readonly Frame[];
   /** White labels with a coloured edge. */
@@ -51,6 +53,9 @@ const SMALLEST = 3;
 const AROUND = 0.5;
 
 const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ';
+
+/** The letter of a kind of fault, from 0 in the order they are given, those found only. */
+export const letterOf = (mark: number): string => LETTERS[mark % LETTERS.length]!;
 
 const overlap = (a: Box, b: Box): boolean =>
   a.xMm < b.xMm + b.widthMm &&
@@ -129,7 +134,7 @@ export function layOut(
   const found = faults.filter((fault) => fault.found);
   const all = found.flatMap(({ places }, mark) =>
     places.map((place, i) => {
-      const label = `${LETTERS[mark % LETTERS.length]}${i + 1}`;
+      const label = `${letterOf(mark)}${i + 1}`;
       return { ...framed(place, plate, scale), mark, label };
     }),
   );
@@ -149,7 +154,8 @@ export function layOut(
     );
   }
 
-  let y = plate.yMm + plate.heightMm + s(MARGIN);
+  const legendMm = plate.yMm + plate.heightMm + s(MARGIN);
+  let y = legendMm;
   const left = s(MARGIN);
   const textLeft = left + s(SAMPLE_WIDTH + 2.5);
   const paragraph = (text: string, xMm: number): void => {
@@ -167,7 +173,7 @@ export function layOut(
   y += s(1.4);
   for (const [mark, { text, places }] of found.entries()) {
     const top = y;
-    const letter = LETTERS[mark % LETTERS.length]!;
+    const letter = letterOf(mark);
     frames.push({ xMm: left, yMm: top - s(0.9), widthMm: s(SAMPLE_WIDTH), heightMm: s(5.4), mark });
     tag(letter, mark, {
       xMm: left + s((SAMPLE_WIDTH - TAG_HEIGHT) / 2),
@@ -185,6 +191,7 @@ export function layOut(
     widthMm,
     heightMm: y + s(MARGIN - 2),
     plate,
+    legendMm,
     frames,
     tags,
     lettering,

@@ -5,6 +5,8 @@ import type { Stroke } from './strokefont.ts';
 export interface Pen {
   readonly pxPerMm: number;
   readonly penMm: number;
+  /** Row of the drawing that the bitmap begins with; 0 unless given. */
+  readonly fromRow?: number;
 }
 
 interface Segment {
@@ -48,10 +50,11 @@ function spanAt({ ax, ay, dx, dy }: Segment, radius: number, y: number): [from: 
   return [from, to];
 }
 
-function drawSegment(bitmap: Bitmap, segment: Segment, radius: number): void {
+function drawSegment(bitmap: Bitmap, segment: Segment, radius: number, fromRow: number): void {
   const { ay, dy } = segment;
-  const top = Math.max(0, Math.floor(Math.min(ay, ay + dy) - radius - 0.5));
-  const bottom = Math.min(bitmap.heightPx - 1, Math.ceil(Math.max(ay, ay + dy) + radius - 0.5));
+  const lastRow = fromRow + bitmap.heightPx - 1;
+  const top = Math.max(fromRow, Math.floor(Math.min(ay, ay + dy) - radius - 0.5));
+  const bottom = Math.min(lastRow, Math.ceil(Math.max(ay, ay + dy) + radius - 0.5));
   for (let row = top; row <= bottom; row++) {
     const y = row + 0.5;
     const [left, right] = spanAt(segment, radius, y);
@@ -61,7 +64,7 @@ function drawSegment(bitmap: Bitmap, segment: Segment, radius: number): void {
     let to = Math.min(bitmap.widthPx - 1, Math.ceil(right - 0.5));
     while (from <= to && !near(segment, radius, from + 0.5, y)) from++;
     while (to >= from && !near(segment, radius, to + 0.5, y)) to--;
-    fillRow(bitmap.data, row * bitmap.strideBytes, from, to + 1, 1);
+    fillRow(bitmap.data, (row - fromRow) * bitmap.strideBytes, from, to + 1, 1);
   }
 }
 
@@ -71,7 +74,8 @@ function drawSegment(bitmap: Bitmap, segment: Segment, radius: number): void {
  * Set bits stay set, what lies outside is cut off. Lengths in mm from the top left corner; a pen under
  * one pixel (1 / pxPerMm) may leave gaps.
  */
-export function drawStrokes(bitmap: Bitmap, strokes: readonly Stroke[], { pxPerMm, penMm }: Pen): void {
+export function drawStrokes(bitmap: Bitmap, strokes: readonly Stroke[], pen: Pen): void {
+  const { pxPerMm, penMm, fromRow = 0 } = pen;
   const radius = (penMm * pxPerMm) / 2;
   for (const stroke of strokes) {
     for (let i = 1; i < stroke.length; i++) {
@@ -79,7 +83,7 @@ export function drawStrokes(bitmap: Bitmap, strokes: readonly Stroke[], { pxPerM
       const b = stroke[i]!;
       const ax = a.xMm * pxPerMm;
       const ay = a.yMm * pxPerMm;
-      drawSegment(bitmap, { ax, ay, dx: b.xMm * pxPerMm - ax, dy: b.yMm * pxPerMm - ay }, radius);
+      drawSegment(bitmap, { ax, ay, dx: b.xMm * pxPerMm - ax, dy: b.yMm * pxPerMm - ay }, radius, fromRow);
     }
   }
 }

@@ -6,7 +6,7 @@ import { type PlaneSize, resized } from './box.ts';
 import { type Cells, openCells } from './cells.ts';
 import { wiped } from './pools.ts';
 import type { ShareRows } from './rows.ts';
-import { squashed } from './squash.ts';
+import { leftBare } from './squash.ts';
 
 /** A finished plate, bit 1 = etched, as the beam, the ink and the press will treat it. */
 export interface InkedPlate {
@@ -90,11 +90,12 @@ function etchedPlane(plate: InkedPlate, size: PlaneSize): EtchedPlane {
 /** A rolled-up block: ink stands on what is kept. */
 function keptInk(plate: InkedPlate, size: PlaneSize): ShareRows {
   const plane = etchedPlane(plate, size);
-  const kept: ShareRows = (y, into) => {
-    plane.rows(y, into);
+  const bare = leftBare(plane.rows, plane, plate.squashMm / plane.cellMm);
+  const reduced = resized(bare, plane.extent, size);
+  return (y, into) => {
+    reduced(y, into);
     for (let x = 0; x < into.length; x++) into[x] = 1 - into[x]!;
   };
-  return resized(squashed(kept, plane, plate.squashMm / plane.cellMm), plane.extent, size);
 }
 
 /** A wiped plate: ink lies in what is etched, and a film of it on the ground. */
@@ -112,13 +113,11 @@ function etchedInk(plate: InkedPlate, size: PlaneSize, cells: number): ShareRows
   const fine = plane.coarse ? plane : { widthPx: size.widthPx * cells, heightPx: size.heightPx * cells };
   const shareRows = plane.coarse ? plane.rows : resized(plane.rows, plane.extent, fine);
   const cellMm = plane.coarse ? plane.cellMm : (map.widthPx * plate.pitchMm) / fine.widthPx;
-  const pools = wiped(shareRows, fine, { holdsCells: poolMm / 2 / cellMm, solid: solidShare(plate) });
-  const shares = new Float32Array(fine.widthPx);
-  const inked: ShareRows = (y, into) => {
-    pools.held(y, into);
-    pools.etched(y, shares);
-    for (let x = 0; x < into.length; x++) into[x] = into[x]! + plateTone * (1 - shares[x]!);
-  };
+  const inked = wiped(shareRows, fine, {
+    holdsCells: poolMm / 2 / cellMm,
+    solid: solidShare(plate),
+    plateTone,
+  });
   return resized(inked, plane.coarse ? plane.extent : fine, size);
 }
 

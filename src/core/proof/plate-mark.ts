@@ -42,14 +42,21 @@ export function openPlateMark(plate: PlateOnPaper, paperWidthPx: number, paperHe
     );
   const alongX = ends(leftPx, widthPx, paperWidthPx);
   const alongY = ends(topPx, heightPx, paperHeightPx);
+  const row = new Float32Array(paperWidthPx);
+  let made: readonly [vertical: number, inRow: number] | undefined;
   return (y, into) => {
     const vertical = down[y]!;
     const inRow = alongY[y]!;
-    for (let x = 0; x < paperWidthPx; x++) {
-      const horizontal = inRow * across[x]!;
-      const upright = alongX[x]! * vertical;
-      // at a corner the steeper side is seen, so that the two meet in a mitre
-      into[x] = 1 + SHADE * (Math.abs(horizontal) > Math.abs(upright) ? horizontal : upright);
+    // most rows are like the one before
+    if (made?.[0] !== vertical || made[1] !== inRow) {
+      made = [vertical, inRow];
+      for (let x = 0; x < paperWidthPx; x++) {
+        const horizontal = inRow * across[x]!;
+        const upright = alongX[x]! * vertical;
+        // at a corner the steeper side is seen, so that the two meet in a mitre
+        row[x] = 1 + SHADE * (Math.abs(horizontal) > Math.abs(upright) ? horizontal : upright);
+      }
     }
+    into.set(row);
   };
 }

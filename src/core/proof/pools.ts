@@ -1,16 +1,18 @@
 import type { PlaneSize } from './box.ts';
 import type { ShareRows } from './rows.ts';
 
-/** How wiping treats a wide etched area; lengths in cells of the plane. */
-export interface Pools {
+/** How a plate is wiped; lengths in cells of the plane. */
+export interface Wiping {
   /** From a wall this far inwards all ink stays. */
   readonly holdsCells: number;
   /** Etched share of a cell fired all over: below 1 where a small spot leaves ridges, which hold no ink. */
   readonly solid: number;
+  /** Share of ink that wiping leaves on the ground, 0…1. */
+  readonly plateTone: number;
 }
 
 /** Rows that distances are worked out for at a time, from the first one asked for. */
-const BLOCK_ROWS = 64;
+const BLOCK_ROWS = 32;
 
 /** Ground in a cell, as a share, from which on it is a wall that ink stands against (from memory). */
 const WALL = 1 / 8;
@@ -25,21 +27,21 @@ const kept = (cells: number, holdsCells: number): number =>
     : Math.max(LEFT_BEHIND, 1 - ((1 - LEFT_BEHIND) * (cells - holdsCells)) / holdsCells);
 
 /**
- * Ink held in the etched cells of a wiped plate, beside their etched shares as they came: full near a wall, pale in the middle of what is wider than twice
- * `holdsCells`. `etched` are the cells' etched shares; what lies off the plate is wall. Distances are exact
- * (columns first, then rows, as in Felzenszwalb & Huttenlocher 2012), and looked for no farther than they matter.
+ * Ink on a wiped plate, from its etched shares: full near a wall, pale in the middle of what is wider than twice
+ * `holdsCells`, a film on the ground. What lies off the plate is wall. Distances are exact (columns first, then rows,
+ * as in Felzenszwalb & Huttenlocher 2012), and looked for no farther than they matter.
  */
-export function wiped(
-  etched: ShareRows,
-  { widthPx, heightPx }: PlaneSize,
-  pools: Pools,
-): { readonly etched: ShareRows; readonly held: ShareRows } {
-  const { holdsCells, solid } = pools;
+export function wiped(etched: ShareRows, { widthPx, heightPx }: PlaneSize, wiping: Wiping): ShareRows {
+  const { holdsCells, solid, plateTone } = wiping;
   const reach = Math.ceil(2 * holdsCells + 0.5);
   const wallBelow = solid * (1 - WALL);
   const room = BLOCK_ROWS + 2 * reach;
+  // wall beyond both ends of a row, so that nothing need be asked there
+  const rowCells = widthPx + 2 * reach;
   const shares = new Float32Array(room * widthPx);
-  const down = new Uint16Array(room * widthPx);
+  const down = new Uint16Array(room * rowCells);
+  const search = openSearch(reach, holdsCells);
+  const factors = new Float32Array(widthPx);
   /** First row of the block that is loaded. */
   let loaded = Number.NaN;
 
@@ -53,55 +55,116 @@ export function wiped(
     loaded = first;
     for (let i = 0; i < room; i++) {
       const y = top + i;
-      const at = i * widthPx;
+      const at = i * rowCells + reach;
       if (y < 0 || y >= heightPx) {
         down.fill(0, at, at + widthPx);
         continue;
       }
-      const row = shares.subarray(at, at + widthPx);
+      const row = shares.subarray(i * widthPx, (i + 1) * widthPx);
       if (i >= known) etched(y, row);
-      for (let x = 0; x < widthPx; x++) {
-        const before = i === 0 ? reach : down[at - widthPx + x]!;
-        down[at + x] = row[x]! < wallBelow ? 0 : Math.min(reach, before) + 1;
-      }
+      if (i === 0) down.fill(reach, at, at + widthPx);
+      fromAbove(row, wallBelow, down, i === 0 ? at : at - rowCells, at, reach);
     }
-    for (let at = down.length - widthPx - 1; at >= 0; at--) {
-      if (down[at]! > down[at + widthPx]! + 1) down[at] = down[at + widthPx]! + 1;
-    }
+    for (let i = room - 2; i >= reach; i--) fromBelow(down, i * rowCells, (i + 1) * rowCells);
   };
 
-  const startOf = (y: number): number => {
+  return (y, into) => {
     if (!(y >= loaded && y < loaded + BLOCK_ROWS)) load(y);
-    return (y - loaded + reach) * widthPx;
+    const i = y - loaded + reach;
+    const row = shares.subarray(i * widthPx, (i + 1) * widthPx);
+    if (search(down, i * rowCells + reach, factors)) wipeWide(row, factors, plateTone, into);
+    else wipe(row, plateTone, into);
   };
+}
 
-  const held: ShareRows = (y, into) => {
-    const at = startOf(y);
-    for (let x = 0; x < widthPx; x++) {
-      const share = shares[at + x]!;
+/** Carries distances from the wall down by one row, no farther than a cell beyond `reach`. */
+function fromAbove(
+  row: Float32Array,
+  wallBelow: number,
+  down: Uint16Array,
+  above: number,
+  at: number,
+  reach: number,
+): void {
+  for (let x = 0; x < row.length; x++) {
+    const before = down[above + x]!;
+    down[at + x] = row[x]! < wallBelow ? 0 : before > reach ? before : before + 1;
+  }
+}
+
+/** Likewise up by one row. */
+function fromBelow(down: Uint16Array, at: number, below: number): void {
+  for (let x = 0, end = below - at; x < end; x++) {
+    const nearer = down[below + x]! + 1;
+    if (down[at + x]! > nearer) down[at + x] = nearer;
+  }
+}
+
+function wipe(shares: Float32Array, plateTone: number, into: Float32Array): void {
+  for (let x = 0; x < into.length; x++) {
+    const share = shares[x]!;
+    into[x] = share + plateTone * (1 - share);
+  }
+}
+
+function wipeWide(shares: Float32Array, factors: Float32Array, plateTone: number, into: Float32Array): void {
+  for (let x = 0; x < into.length; x++) {
+    const share = shares[x]!;
+    into[x] = share * factors[x]! + plateTone * (1 - share);
+  }
+}
+
+/**
+ * Writes what share of their ink the cells of a row keep, from their distances within their columns, which begin at
+ * `at`; false, and nothing written, where all of them keep all.
+ */
+type Search = (down: Uint16Array, at: number, factors: Float32Array) => boolean;
+
+function openSearch(reach: number, holdsCells: number): Search {
+  const most = reach + 1;
+  /** By the square of the distance, from the middle of the cell to the middle of the wall's cell. */
+  const factorOf = Float32Array.from({ length: most * most + 1 }, (_, square) =>
+    kept(Math.sqrt(square) - 0.5, holdsCells),
+  );
+  const holds = Math.floor(holdsCells + 0.5);
+  return (down, at, factors) => {
+    let widest = 0;
+    for (let x = 0; x < factors.length; x++) {
       const straight = down[at + x]!;
-      if (straight - 0.5 <= holdsCells) {
-        into[x] = share;
+      if (straight > widest) widest = straight;
+    }
+    if (widest <= holds) return false;
+    // columns with a wall within reach, the last one passed and the next one to come
+    let passed = -1;
+    let next = -1;
+    for (let x = 0; x < factors.length; x++) {
+      const straight = down[at + x]!;
+      if (straight <= reach) passed = x;
+      if (straight <= holds) {
+        factors[x] = 1;
         continue;
       }
-      let best = straight * straight;
-      const far = Math.min(straight - 1, reach);
-      for (let dx = 1; dx <= far && dx * dx < best; dx++) {
-        const left = x - dx < 0 ? 0 : down[at + x - dx]!;
-        const right = x + dx >= widthPx ? 0 : down[at + x + dx]!;
-        const nearer = left < right ? left : right;
-        best = Math.min(best, nearer * nearer + dx * dx);
+      let dx = 1;
+      if (straight > reach) {
+        if (next <= x) {
+          const end = factors.length;
+          for (next = x + 1; next < end && down[at + next]! > reach; ) next++;
+        }
+        // those between are as far from any wall as this one
+        const back = x - passed;
+        const ahead = next - x;
+        dx = back < ahead ? back : ahead;
       }
-      // from the middle of the cell to the side of the wall's cell
-      into[x] = share * kept(Math.sqrt(best) - 0.5, holdsCells);
+      let best = straight * straight;
+      for (let square = dx * dx; dx <= reach && square < best; dx++, square = dx * dx) {
+        const left = down[at + x - dx]!;
+        const right = down[at + x + dx]!;
+        const nearer = left < right ? left : right;
+        const found = nearer * nearer + square;
+        if (found < best) best = found;
+      }
+      factors[x] = factorOf[best]!;
     }
-  };
-
-  return {
-    held,
-    etched: (y, into) => {
-      const at = startOf(y);
-      into.set(shares.subarray(at, at + widthPx));
-    },
+    return true;
   };
 }

@@ -1,6 +1,6 @@
 import { MM_PER_INCH } from '../geometry.ts';
-import { encodeSrgb } from '../srgb.ts';
 import type { PlaneSize } from './box.ts';
+import { codeOfLight, LIGHT_STEPS } from './codes.ts';
 import type { Light } from './colour.ts';
 import { type InkedPlate, type InkPlane, openInk, proofPx } from './ink.ts';
 import { type Ink, neugebauer, overprints, type Primaries } from './overprint.ts';
@@ -13,7 +13,11 @@ export interface ProofPaper {
   readonly marginMm: number;
   /** True where the press leaves the plate's edge in the paper. */
   readonly plateMark: boolean;
+  /** True where colours may be told apart in steps of four codes: a print to find one's way on, in half the bytes. */
+  readonly coarse?: boolean;
 }
+
+const COARSE = 3;
 
 /** One printing of a proof; several, in the order they are printed, lie over each other from the same corner. */
 export interface Printing {
@@ -26,16 +30,14 @@ export interface RgbRows extends PlaneSize {
   readonly ppi: number;
   /** The rows [fromRow, toRow) as red, green and blue, a byte each, sRGB. Any range gives the same bytes as the whole. */
   readonly rows: (fromRow: number, toRow: number) => Uint8Array;
+  /** Row from which on there are only words; none unless given. */
+  readonly wordsFromRow?: number;
 }
 
 /** A proof, and where the plate lies on it. */
 export interface Proof extends RgbRows {
   readonly marginPx: number;
 }
-
-const CODES = 65_536;
-/** sRGB byte of light in steps of 1/65535; finer than a byte even in the blacks. */
-const codeOf = Uint8Array.from({ length: CODES }, (_, i) => Math.round(255 * encodeSrgb(i / (CODES - 1))));
 
 /** The print as it should look, print-reading, on its paper, at `proofPpi` pixels an inch. At least one printing. */
 export function openProof(printings: readonly Printing[], paper: ProofPaper, proofPpi: number): Proof {
@@ -63,19 +65,18 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
       )
     : [];
   const inks = planes.map(() => new Float32Array(widthPx));
-  const shade = new Float32Array(widthPx);
+  const shade = new Float32Array(widthPx).fill(1);
   const oneShade = new Float32Array(widthPx);
-  const paint = openPainter(primaries, planes.length);
+  const paint = openPainter(primaries, planes.length, paper.coarse ? COARSE : 0);
 
   const rows = (fromRow: number, toRow: number): Uint8Array => {
     const bytes = new Uint8Array((toRow - fromRow) * widthPx * 3);
     let at = 0;
     for (let y = fromRow; y < toRow; y++) {
       for (const [i, plane] of planes.entries()) inkRow(plane, y - marginPx, marginPx, inks[i]!);
-      shade.fill(1);
-      for (const row of shades) {
-        row(y, oneShade);
-        for (let x = 0; x < widthPx; x++) shade[x] = shade[x]! * oneShade[x]!;
+      for (const [i, row] of shades.entries()) {
+        row(y, i === 0 ? shade : oneShade);
+        if (i > 0) for (let x = 0; x < widthPx; x++) shade[x] = shade[x]! * oneShade[x]!;
       }
       paint(inks, shade, bytes, at);
       at += widthPx * 3;
@@ -88,7 +89,8 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
 /** Writes a row of red, green and blue from `at` on, given each plate's ink and the shade of the paper. */
 type Painter = (inks: readonly Float32Array[], shade: Float32Array, bytes: Uint8Array, at: number) => void;
 
-function openPainter(primaries: Primaries, count: number): Painter {
+/** `lost`: bits of each byte that are always set. */
+function openPainter(primaries: Primaries, count: number, lost: number): Painter {
   const shares = Array.from({ length: count }, () => 0);
   const light = new Float64Array(3);
   const pixel: (...at: [readonly Float32Array[], number, number, Uint8Array, number]) => void = (
@@ -100,38 +102,36 @@ function openPainter(primaries: Primaries, count: number): Painter {
   ) => {
     for (let i = 0; i < count; i++) shares[i] = inks[i]![x]!;
     neugebauer(shares, primaries, light);
-    for (let channel = 0; channel < 3; channel++) {
-      const value = light[channel]! * shade * (CODES - 1) + 0.5;
-      bytes[at + channel] = codeOf[Math.min(CODES - 1, value) | 0]!;
-    }
+    for (let channel = 0; channel < 3; channel++)
+      bytes[at + channel] = codeOfLight(light[channel]! * shade * LIGHT_STEPS) | lost;
   };
   if (count > 1)
     return (inks, shade, bytes, at) => {
       for (let x = 0; x < shade.length; x++) pixel(inks, x, shade[x]!, bytes, at + 3 * x);
     };
-  const [reds, greens, blues] = codesByShare(primaries);
+  const colours = coloursByShare(primaries, lost);
   return (inks, shade, bytes, at) => {
     const ink = inks[0]!;
     for (let x = 0, to = at; x < ink.length; x++, to += 3) {
       if (shade[x] === 1) {
-        const share = (ink[x]! * (CODES - 1) + 0.5) | 0;
-        bytes[to] = reds![share]!;
-        bytes[to + 1] = greens![share]!;
-        bytes[to + 2] = blues![share]!;
+        const colour = colours[(ink[x]! * LIGHT_STEPS + 0.5) | 0]!;
+        bytes[to] = colour >>> 16;
+        bytes[to + 1] = (colour >>> 8) & 255;
+        bytes[to + 2] = colour & 255;
       } else pixel(inks, x, shade[x]!, bytes, to);
     }
   };
 }
 
-/** Bytes of the colours that one ink makes, by its share in steps of 1/65535; finer than a byte. */
-const codesByShare = (primaries: Primaries): Uint8Array[] =>
-  [0, 1, 2].map((channel) => {
-    const light = new Float64Array(3);
-    return Uint8Array.from({ length: CODES }, (_, i) => {
-      neugebauer([i / (CODES - 1)], primaries, light);
-      return codeOf[Math.min(CODES - 1, light[channel]! * (CODES - 1) + 0.5) | 0]!;
-    });
+/** The colours that one ink makes, as 0xrrggbb, by its share in steps of 1/65535; finer than a byte. */
+function coloursByShare(primaries: Primaries, lost: number): Uint32Array {
+  const light = new Float64Array(3);
+  return Uint32Array.from({ length: LIGHT_STEPS + 1 }, (_, i) => {
+    neugebauer([i / LIGHT_STEPS], primaries, light);
+    const [red, green, blue] = light.map((value) => codeOfLight(value * LIGHT_STEPS));
+    return ((red! | lost) << 16) | ((green! | lost) << 8) | blue! | lost;
   });
+}
 
 /** One row of a plate's ink on the wider paper. */
 function inkRow({ widthPx, heightPx, rows }: InkPlane, y: number, left: number, into: Float32Array): void {

@@ -8,14 +8,15 @@ import { remembered, type ShareRows } from './rows.ts';
 const STEP_PX = 0.5;
 
 /**
- * Ink that is pressed out over its edge by `byPx` pixels on every side. Shares grow by the slope of the plane, as
- * a front that moves at an even speed (upwind scheme of Osher & Sethian 1988; Brockett & Maragos 1992 for
- * dilation; both from memory). Straight edges come out exactly; more squash never gives less ink.
+ * What is left bare of a plane when the ink beside it is pressed out over its edge by `byPx` pixels on every side.
+ * Shares shrink by the slope of the plane, as a front that moves at an even speed (upwind scheme of Osher & Sethian
+ * 1988; Brockett & Maragos 1992 for erosion; both from memory). Straight edges come out exactly; more squash never
+ * leaves more bare.
  */
-export function squashed(rows: ShareRows, size: PlaneSize, byPx: number): ShareRows {
-  let grown = rows;
-  for (let left = byPx; left > 1e-9; left -= STEP_PX) grown = stepped(grown, size, Math.min(left, STEP_PX));
-  return grown;
+export function leftBare(rows: ShareRows, size: PlaneSize, byPx: number): ShareRows {
+  let bare = rows;
+  for (let left = byPx; left > 1e-9; left -= STEP_PX) bare = stepped(bare, size, Math.min(left, STEP_PX));
+  return bare;
 }
 
 function stepped(rows: ShareRows, { widthPx, heightPx }: PlaneSize, byPx: number): ShareRows {
@@ -37,17 +38,22 @@ function stepRow(
   let share = left;
   for (let x = 0; x <= last; x++) {
     const right = x < last ? here[x + 1]! : share;
-    const up = above[x]!;
-    const low = below[x]!;
-    const side = left > right ? left : right;
-    const end = up > low ? up : low;
-    let grown = share;
-    if (share < 1 && (side > share || end > share)) {
-      const across = side > share ? side - share : 0;
-      const down = end > share ? end - share : 0;
-      grown = Math.min(1, share + byPx * Math.sqrt(across * across + down * down));
+    let bare = share;
+    if (share > 0) {
+      const up = above[x]!;
+      const low = below[x]!;
+      const side = left < right ? left : right;
+      const end = up < low ? up : low;
+      if (side < share || end < share) {
+        const across = side < share ? share - side : 0;
+        const down = end < share ? share - end : 0;
+        // most edges are level or upright
+        const slope = down === 0 ? across : across === 0 ? down : Math.sqrt(across * across + down * down);
+        bare = share - byPx * slope;
+        if (bare < 0) bare = 0;
+      }
     }
-    into[x] = grown;
+    into[x] = bare;
     left = share;
     share = right;
   }

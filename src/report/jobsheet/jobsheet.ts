@@ -1,3 +1,4 @@
+import { letterOf } from '../../core/holdmap/sheet.ts';
 import type { ProcessKind } from '../../core/processes/index.ts';
 import type { Report } from '../schema.ts';
 import { matrixWords, sizeWords } from '../words.ts';
@@ -36,6 +37,13 @@ function heading({ plate }: Report, { name, id }: SheetOptions, { hash, mirrored
   return html`<header><h1>${bidi(name)}</h1><p>Job sheet: ${matrixWords(plate)}, <b>${sizeWords(plate)}</b>${engraved}, bits <span class="hash">${hash}</span></p><p class="orientation">${ORIENTATION[mirrored ? 'plate' : 'print']}</p></header>`;
 }
 
+/** The letters of the hold map, in its order. */
+const legendOf = ({ hold }: Report): string =>
+  (hold?.checks ?? [])
+    .filter(({ count }) => count > 0)
+    .map(({ code, count }, mark) => `${letterOf(mark)} ${code.replaceAll('-', ' ')} (${count})`)
+    .join(', ');
+
 /** One chart stands under the facts of the sheet, where there is room for it; two have a row of their own. */
 function charts({ tone, coverageBins }: SheetOptions): { readonly inColumn: Markup; readonly inRow: Markup } {
   const shown = [tonePlot(tone), coverageHistogram(coverageBins)].filter((chart) => chart !== null);
@@ -68,7 +76,7 @@ export function jobSheet(report: Report, pictures: SheetPictures, options: Sheet
 <body>
 ${heading(report, options, told)}
 <main>
-${pictureRow(pictures, options.name)}
+${pictureRow(pictures, options.name, legendOf(report))}
 <section class="columns"><div>${machineFacts(report, told)}${sheetFacts(report, thicknessMm)}${inColumn}</div><div>${plateFacts(report, told)}${edgesSection(sheet, report)}${stack}</div></section>
 ${inRow}
 ${cautionsSection(report)}

@@ -51,8 +51,8 @@ function shareFor(pictures: readonly SheetPicture[]): number {
   return Math.min(1, columnMm / widest, TALLEST_MM / tallest);
 }
 
-/** The pictures that there are, in one scale; missing ones leave no hole. */
-export function pictureRow(pictures: SheetPictures, plateName: string): Markup {
+/** The pictures that there are, in one scale; missing ones leave no hole. `legend` tells the letters of the hold map. */
+export function pictureRow(pictures: SheetPictures, plateName: string, legend: string): Markup {
   const shown = (Object.keys(CAPTIONS) as (keyof SheetPictures)[]).flatMap((name) => {
     const picture = pictures[name];
     return picture === null ? [] : [{ name, ...picture }];
@@ -63,7 +63,7 @@ export function pictureRow(pictures: SheetPictures, plateName: string): Markup {
   const told = share === 1 ? 'true size' : `${num(share * 100, 0)} %`;
   const figures = shown.map(({ name, dataUri, widthMm, heightMm }) => {
     const size = `width:${num(widthMm * share, 2)}mm;height:${num(heightMm * share, 2)}mm`;
-    return html`<figure><img src="${dataUri}" alt="${CAPTIONS[name]} (${plateName})" style="${size}"/><figcaption><b>${CAPTIONS[name]}</b> · ${told}</figcaption></figure>`;
+    return html`<figure><img src="${dataUri}" alt="${CAPTIONS[name]} (${plateName})" style="${size}"/><figcaption><b>${CAPTIONS[name]}</b><span class="scale"> · ${told}</span>${name === 'holdMap' && legend !== '' ? `: ${legend}` : ''}</figcaption></figure>`;
   });
   return html`<section class="pictures" style="grid-template-columns:repeat(${shown.length},1fr)" aria-label="Pictures">${figures}</section>`;
 }

@@ -69,7 +69,8 @@ footer > p:last-child { border-top: 0.3mm solid #000; padding-top: 1mm; margin: 
 @media screen and (max-width: 170mm) {
   .columns, .fields { grid-template-columns: 1fr; }
   .pictures { grid-template-columns: 1fr !important; }
-  .pictures img { height: auto !important; }
+  .pictures img { width: 100% !important; height: auto !important; }
+  .scale { display: none; }
   .cautions, .safety ul, .stages { columns: 1; }
 }
 `;

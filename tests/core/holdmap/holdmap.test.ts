@@ -159,3 +159,20 @@ test('any range of rows is the same as the whole, and a coarse map is larger for
   expect(Buffer.compare(Buffer.concat(parts), whole)).toBe(0);
   expect(heightPx / 60).toBeGreaterThan(map(200).heightPx / 200);
 });
+
+test('any range of rows is the same as the whole, and words alone stand below the picture', () => {
+  const { rows, heightPx, widthPx, wordsFromRow } = map(90);
+  const whole = rows(0, heightPx);
+  const parts = [
+    [0, 7],
+    [7, 100],
+    [100, heightPx],
+  ].map(([from, to]) => rows(from!, to!));
+  expect(Buffer.compare(Buffer.concat(parts), whole)).toBe(0);
+  // the plate is 60 mm high, with a margin around it
+  expect(wordsFromRow! * (25.4 / 90)).toBeGreaterThan(60);
+  const legend = map(90, [fault(false)]);
+  const plain = legend.rows(0, legend.heightPx);
+  const below = plain.subarray(legend.wordsFromRow! * widthPx * 3);
+  for (let i = 0; i < below.length; i += 3) expect(below[i] === below[i + 1]).toBe(true);
+});

@@ -79,3 +79,12 @@ test('lettering equals the slow way', () => {
   slowly(slow, strokes, 11.811, 0.4);
   expect(drawing(fast)).toEqual(drawing(slow));
 });
+
+test('a part of a drawing is the same as that part of the whole', () => {
+  const strokes = [line([3.3, 2.2], [40.1, 47.9], [12, 30.7])];
+  const whole = createBitmap(64, 60);
+  drawStrokes(whole, strokes, { pxPerMm: 1.1, penMm: 3.3 });
+  const part = createBitmap(64, 20);
+  drawStrokes(part, strokes, { pxPerMm: 1.1, penMm: 3.3, fromRow: 17 });
+  expect(part.data).toEqual(whole.data.slice(17 * 8, 37 * 8));
+});

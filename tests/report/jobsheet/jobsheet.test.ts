@@ -181,6 +181,18 @@ test('missing pictures and charts leave nothing behind; those there are share on
   expect(textOf(sheet(reports.relief, { ...noPictures, proof: picture(45, 30) }))).toContain('true size');
 });
 
+test('the letters of the hold map are told below it, those of kinds that were found, in its order', () => {
+  const checks = reports.relief.hold!.checks.map((check, i) => ({
+    ...check,
+    count: i % 2 === 0 ? i + 1 : 0,
+  }));
+  const report = { ...reports.relief, hold: { ...reports.relief.hold!, checks } };
+  const page = textOf(sheet(report, { ...noPictures, holdMap: picture(40, 30) }));
+  const [first, , third] = checks.map(({ code }) => code.replaceAll('-', ' '));
+  expect(page).toContain(`What may not hold · true size: A ${first} (1), B ${third} (3)`);
+  expect(textOf(sheet(report, { ...noPictures, proof: picture(40, 30) }))).not.toContain(`A ${first}`);
+});
+
 test('a picture that is no bitmap within the sheet is refused', () => {
   const from = (dataUri: string) => () =>
     jobSheet(reports.relief, { ...noPictures, proof: { dataUri, widthMm: 10, heightMm: 10 } }, plain);
