@@ -1,3 +1,4 @@
+import { countWord } from '../../bitmap.ts';
 import { gatherCells } from './gather.ts';
 import type { Ends } from './rows.ts';
 
@@ -12,7 +13,9 @@ const MOST_BETWEEN = 50 / 255;
 const REACH = 2;
 const WINDOW = 2 * REACH + 1;
 /** Cells of a block, one to each bit of a word. */
-const BLOCK = 32;
+export const BLOCK = 32;
+/** From so many cells of a block on, the window's columns are summed for all of them together. */
+const MANY = 8;
 
 export interface CellShape {
   readonly widthPx: number;
@@ -35,6 +38,8 @@ export interface LineCells {
   readonly verdicts: Uint8Array;
   /** Has a cell row any line art at all? */
   any(cellRow: number): boolean;
+  /** Has it any among the cells [block · BLOCK, (block + 1) · BLOCK)? */
+  anyIn(cellRow: number, block: number): boolean;
 }
 
 /** Cell rows below that `verdicts` waits for. */
@@ -90,8 +95,12 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const keepMask = (1 << (32 - Math.clz32(keepRows - 1))) - 1;
   const verdicts = new Uint8Array(cells * (keepMask + 1));
   const found = new Uint8Array(keepMask + 1);
+  const foundIn = new Uint8Array(blocks * (keepMask + 1));
+  const columnSums = new Int32Array(BLOCK + 2 * REACH);
   const at = (cellRow: number): number => (cellRow & keepMask) * cells;
   const any = (cellRow: number): boolean => found[cellRow & keepMask] !== 0;
+  const anyIn = (cellRow: number, block: number): boolean =>
+    foundIn[(cellRow & keepMask) * blocks + block] !== 0;
   const slot = (cellRow: number): number => ((cellRow % WINDOW) + WINDOW) % WINDOW;
 
   /** Bits of cells whose value, from an index on, lies above `limit` (`turn` 0) or at most there (−1). */
@@ -121,23 +130,50 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     planes[plane + 3] = bitsOf(least, from, to, sureLight, -1);
   };
 
-  /** Is the cell line art, both extremes in its window given or (`sure` 0) still to be looked for? */
-  const isLine = (cellRow: number, cell: number, sure: number): boolean => {
-    let sum = 0;
+  /** Does the range of tones round the cell reach far enough? */
+  const isWide = (cellRow: number, cell: number): boolean => {
     let lowest = 65535;
     let highest = 0;
     for (let row = cellRow - REACH; row <= cellRow + REACH; row++) {
       const i = slot(row) * padded + cell;
-      sum += between[i]! + between[i + 1]! + between[i + 2]! + between[i + 3]! + between[i + 4]!;
-      if (sum > mostBetween) return false;
-      if (sure !== 0) continue;
       for (let j = i; j < i + WINDOW; j++) {
         if (least[j]! < lowest) lowest = least[j]!;
         if (most[j]! > highest) highest = most[j]!;
       }
     }
-    return sure !== 0 || highest - lowest >= leastRange;
+    return highest - lowest >= leastRange;
   };
+
+  /** Do hardly any tones round the cell lie between the extremes? */
+  const isClear = (cellRow: number, cell: number): boolean => {
+    let sum = 0;
+    for (let row = cellRow - REACH; row <= cellRow + REACH; row++) {
+      const i = slot(row) * padded + cell;
+      sum += between[i]! + between[i + 1]! + between[i + 2]! + between[i + 3]! + between[i + 4]!;
+      if (sum > mostBetween) return false;
+    }
+    return true;
+  };
+
+  const sumColumns = (first: number): void => {
+    const last = Math.min(padded, first + BLOCK + 2 * REACH) - first;
+    for (let k = 0, i = first; k < last; k++, i++)
+      columnSums[k] =
+        between[i]! +
+        between[i + padded]! +
+        between[i + 2 * padded]! +
+        between[i + 3 * padded]! +
+        between[i + 4 * padded]!;
+  };
+
+  /** The same for a cell of the block whose columns were summed. */
+  const isClearOf = (cell: number): boolean =>
+    columnSums[cell]! +
+      columnSums[cell + 1]! +
+      columnSums[cell + 2]! +
+      columnSums[cell + 3]! +
+      columnSums[cell + 4]! <=
+    mostBetween;
 
   /** The planes of all of the window's rows together, spread over two cells to either side. */
   const drawPlanes = (block: number): void => {
@@ -161,21 +197,31 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
 
   const judgeBlock = (cellRow: number, block: number): void => {
     drawPlanes(block);
+    const first = block * BLOCK;
     let asked = spread[0]! & spread[1]!;
+    if (first + BLOCK > cells) asked &= -1 << (BLOCK - (cells - first));
+    if (asked === 0) return;
     const sure = spread[2]! & spread[3]!;
+    const many = countWord(asked) >= MANY;
+    if (many) sumColumns(first);
+    const to = at(cellRow) + first;
+    let any = 0;
     while (asked !== 0) {
       const bit = Math.clz32(asked);
       asked ^= 0x80000000 >>> bit;
-      const cell = block * BLOCK + bit;
-      if (cell >= cells || !isLine(cellRow, cell, (sure << bit) & 0x80000000)) continue;
-      verdicts[at(cellRow) + cell] = 1;
-      found[cellRow & keepMask] = 1;
+      if (!(many ? isClearOf(bit) : isClear(cellRow, first + bit))) continue;
+      if ((sure << bit) >= 0 && !isWide(cellRow, first + bit)) continue;
+      verdicts[to + bit] = 1;
+      any = 1;
     }
+    foundIn[(cellRow & keepMask) * blocks + block] = any;
+    found[cellRow & keepMask]! |= any;
   };
 
   const judge = (cellRow: number): void => {
     verdicts.fill(0, at(cellRow), at(cellRow) + cells);
     found[cellRow & keepMask] = 0;
+    foundIn.fill(0, (cellRow & keepMask) * blocks, ((cellRow & keepMask) + 1) * blocks);
     for (let k = 0; k < endWords; k++) {
       let dark = 0;
       let light = 0;
@@ -218,5 +264,5 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     buffer.fill(tone[widthPx - 1]!, start + widthPx, start + bufferPx);
     if (y === (cellRow + 1) * cellYPx - 1) judge(cellRow - REACH);
   };
-  return { ends, endsAt, row, at, verdicts, any };
+  return { ends, endsAt, row, at, verdicts, any, anyIn };
 }

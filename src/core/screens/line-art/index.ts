@@ -1,6 +1,6 @@
 import { countWord } from '../../bitmap.ts';
 import type { EtchedSide, ScreenFinding } from '../contract.ts';
-import { CELL_ROWS_BELOW, openLineCells } from './cells.ts';
+import { BLOCK, CELL_ROWS_BELOW, openLineCells } from './cells.ts';
 import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
 import { createRing, storeRow, thresholdRow } from './rows.ts';
 import { openSpans } from './spans.ts';
@@ -139,30 +139,37 @@ export function openLineArt(place: LineArtPlace): LineArt {
   /** Etched pixels among the columns [from, to) of the cell row's rows. */
   const etchedIn = (from: number, to: number, cellRow: number): number => {
     const { words, guard } = held.out;
+    const first = guard + (from >> 5);
+    const shift = from & 31;
+    const drop = 32 - (to - from);
     let sum = 0;
     for (let y = cellRow * cellYPx; y < (cellRow + 1) * cellYPx; y++) {
-      const at = held.out.at(y) + guard;
-      for (let x = from; x < to; ) {
-        const count = Math.min(to - x, 32 - (x & 31));
-        sum += countWord(words[at + (x >> 5)]! & ((-1 << (32 - count)) >>> (x & 31)));
-        x += count;
-      }
+      const at = held.out.at(y) + first;
+      const pixels = (words[at]! << shift) | ((words[at + 1]! >>> 1) >>> (31 - shift));
+      sum += countWord(pixels >>> drop);
     }
     return sum;
   };
 
-  const forced = (cellRow: number): Uint8Array => {
+  const forceBlock = (cellRow: number, block: number): void => {
     const at = cells.at(cellRow);
-    if (!cells.any(cellRow)) return forcedCells.fill(FORCED.screen);
-    tally.ask(cellRow);
-    for (let c = 0; c < count; c++) {
-      forcedCells[c] = FORCED.screen;
+    const first = block * BLOCK;
+    const last = Math.min(count, first + BLOCK);
+    tally.ask(cellRow, first, last);
+    for (let c = first; c < last; c++) {
       if (cells.verdicts[at + c] === 0 || tally.changed(c)) continue;
       const from = c * cellXPx;
       const to = Math.min(widthPx, from + cellXPx);
       const most = 2 * etchedIn(from, to, cellRow) >= (to - from) * cellYPx;
       forcedCells[c] = most ? FORCED.etched : FORCED.kept;
     }
+  };
+
+  const forced = (cellRow: number): Uint8Array => {
+    forcedCells.fill(FORCED.screen);
+    if (!cells.any(cellRow)) return forcedCells;
+    for (let block = 0; block * BLOCK < count; block++)
+      if (cells.anyIn(cellRow, block)) forceBlock(cellRow, block);
     return forcedCells;
   };
 

@@ -14,8 +14,8 @@ const REACH = 2;
 export interface Tally {
   /** Counts what holding changed in row y, where `inside` has bits (null: nowhere). Rows in order. */
   row(y: number, inside: Int32Array | null): void;
-  /** Gets ready for questions about a cell row, once the rows of the two cell rows below are counted. */
-  ask(cellRow: number): void;
+  /** Gets ready for questions about the cells [from, to) of a cell row, once the rows of the two cell rows below are counted. */
+  ask(cellRow: number, from: number, to: number): void;
   /** Did holding change the tone round a cell of that row too much? */
   changed(cell: number): boolean;
 }
@@ -77,17 +77,20 @@ export function openTally(
 
   const columns = new Int32Array(padded);
   let asked = 0;
-  const ask = (cellRow: number): void => {
+  const rowAt = (cellRow: number): number => (cellRow & mask) * padded;
+  const ask = (cellRow: number, from: number, to: number): void => {
     asked = cellRow;
-    columns.fill(0);
-    for (let j = cellRow - REACH; j <= cellRow + REACH; j++) {
-      const from = (j & mask) * padded;
-      for (let i = 0; i < padded; i++) columns[i]! += sums[from + i]!;
-    }
+    const a = rowAt(cellRow - 2);
+    const b = rowAt(cellRow - 1);
+    const c = rowAt(cellRow);
+    const d = rowAt(cellRow + 1);
+    const e = rowAt(cellRow + 2);
+    for (let i = from; i < to + 2 * REACH; i++)
+      columns[i] = sums[a + i]! + sums[b + i]! + sums[c + i]! + sums[d + i]! + sums[e + i]!;
   };
   const changed = (cell: number): boolean => {
-    let sum = 0;
-    for (let i = cell; i <= cell + 2 * REACH; i++) sum += columns[i]!;
+    const sum =
+      columns[cell]! + columns[cell + 1]! + columns[cell + 2]! + columns[cell + 3]! + columns[cell + 4]!;
     const change = Math.abs(sum);
     if (change <= few) return false;
     return change > limit || change > MOST_LOST * countBefore(asked, cell, sum < 0 ? 0 : -1);
