@@ -8,6 +8,8 @@ import { openTally } from './tally.ts';
 import { WIDEST_STONE_PX } from './thin.ts';
 import { openTooFine, type TooFine } from './too-fine.ts';
 
+export { BLOCK };
+
 export interface LineArtPlace {
   readonly widthPx: number;
   /** Size of the screen's cells in pixels; at most 32 each. */
@@ -38,6 +40,8 @@ export interface LineArt {
   forced(cellRow: number): Uint8Array;
   /** False where `forced` would leave all cells of a final cell row to the screen without looking at them. */
   any(cellRow: number): boolean;
+  /** The same of its cells [block · BLOCK, (block + 1) · BLOCK) alone. */
+  anyIn(cellRow: number, block: number): boolean;
   /** The held line bitmap of a final row within line art, packed, 1 = etched, all else 0; good until the next call. */
   etchedRow(y: number): Uint8Array;
   /**
@@ -113,6 +117,10 @@ export function openLineArt(place: LineArtPlace): LineArt {
     const inside = spans.mark(cellRow);
     const at = cells.at(cellRow);
     for (let c = 0; c < count; ) {
+      if (c % BLOCK === 0 && !cells.anyIn(cellRow, c / BLOCK)) {
+        c += BLOCK;
+        continue;
+      }
       if (cells.verdicts[at + c] === 0) {
         c++;
         continue;
@@ -136,19 +144,23 @@ export function openLineArt(place: LineArtPlace): LineArt {
     if (inside !== null) for (let i = 0; i < finers.length; i++) finers[i]!.look(settled, inside);
   };
 
+  /** A cell's pixels fit one word. */
+  const isSmall = cellXPx * cellYPx <= 32;
   /** Etched pixels among the columns [from, to) of the cell row's rows. */
   const etchedIn = (from: number, to: number, cellRow: number): number => {
     const { words, guard } = held.out;
     const first = guard + (from >> 5);
     const shift = from & 31;
-    const drop = 32 - (to - from);
+    const width = to - from;
+    let pixels = 0;
     let sum = 0;
     for (let y = cellRow * cellYPx; y < (cellRow + 1) * cellYPx; y++) {
       const at = held.out.at(y) + first;
-      const pixels = (words[at]! << shift) | ((words[at + 1]! >>> 1) >>> (31 - shift));
-      sum += countWord(pixels >>> drop);
+      const row = ((words[at]! << shift) | ((words[at + 1]! >>> 1) >>> (31 - shift))) >>> (32 - width);
+      if (isSmall) pixels = (pixels << width) | row;
+      else sum += countWord(row);
     }
-    return sum;
+    return isSmall ? countWord(pixels) : sum;
   };
 
   const forceBlock = (cellRow: number, block: number): void => {
@@ -181,5 +193,5 @@ export function openLineArt(place: LineArtPlace): LineArt {
   };
   const found = (fromRow: number, toRow: number): ScreenFinding[] =>
     finers.flatMap((finer) => finer.found(fromRow, toRow));
-  return { delayRows, leadInRows, row, forced, any: cells.any, etchedRow, found };
+  return { delayRows, leadInRows, row, forced, any: cells.any, anyIn: cells.anyIn, etchedRow, found };
 }
