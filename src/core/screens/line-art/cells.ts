@@ -33,13 +33,10 @@ export interface LineCells {
   endsAt(y: number): number;
   /** Takes tone row y; rows in order, the first a whole multiple of the cell's height. A cell row is judged two cell rows later. */
   row(tone: Uint16Array, y: number): void;
-  /** Index in `verdicts` of the first cell of a cell row: 1 where it belongs to line art. */
-  at(cellRow: number): number;
-  readonly verdicts: Uint8Array;
   /** Has a cell row any line art at all? */
   any(cellRow: number): boolean;
-  /** Has it any among the cells [block · BLOCK, (block + 1) · BLOCK)? */
-  anyIn(cellRow: number, block: number): boolean;
+  /** Which of the cells from block · BLOCK on belong to line art, the first in bit 31. */
+  verdicts(cellRow: number, block: number): number;
 }
 
 /** Cell rows below that `verdicts` waits for. */
@@ -60,7 +57,7 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const low = lightestTone < darkestTone ? lightestTone : 0;
   const full = Math.max(1, darkestTone - low);
   const leastRange = Math.ceil(full * LEAST_RANGE);
-  const mostBetween = full * cellXPx * cellYPx * WINDOW * WINDOW * MOST_BETWEEN;
+  const mostBetween = Math.floor(full * cellXPx * cellYPx * WINDOW * WINDOW * MOST_BETWEEN);
   const sureDark = (full + leastRange + 1) >> 1;
   const sureLight = sureDark - leastRange;
 
@@ -93,14 +90,12 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const lights = new Int32Array(endWords + 2 * beside);
   const spread = new Int32Array(PLANES);
   const keepMask = (1 << (32 - Math.clz32(keepRows - 1))) - 1;
-  const verdicts = new Uint8Array(cells * (keepMask + 1));
   const found = new Uint8Array(keepMask + 1);
-  const foundIn = new Uint8Array(blocks * (keepMask + 1));
+  const foundBits = new Int32Array(blocks * (keepMask + 1));
   const columnSums = new Int32Array(BLOCK + 2 * REACH);
-  const at = (cellRow: number): number => (cellRow & keepMask) * cells;
   const any = (cellRow: number): boolean => found[cellRow & keepMask] !== 0;
-  const anyIn = (cellRow: number, block: number): boolean =>
-    foundIn[(cellRow & keepMask) * blocks + block] !== 0;
+  const verdicts = (cellRow: number, block: number): number =>
+    foundBits[(cellRow & keepMask) * blocks + block]!;
   const slot = (cellRow: number): number => ((cellRow % WINDOW) + WINDOW) % WINDOW;
 
   /** Bits of cells whose value, from an index on, lies above `limit` (`turn` 0) or at most there (−1). */
@@ -155,7 +150,8 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     return true;
   };
 
-  const sumColumns = (first: number): void => {
+  /** The same for all cells of a block, the first in bit 31. */
+  const clearBits = (first: number): number => {
     const last = Math.min(padded, first + BLOCK + 2 * REACH) - first;
     for (let k = 0, i = first; k < last; k++, i++)
       columnSums[k] =
@@ -164,16 +160,15 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
         between[i + 2 * padded]! +
         between[i + 3 * padded]! +
         between[i + 4 * padded]!;
+    let sum = columnSums[0]! + columnSums[1]! + columnSums[2]! + columnSums[3]!;
+    let word = 0;
+    for (let k = 0, bit = 0x80000000; k < BLOCK; k++, bit >>>= 1) {
+      sum = (sum + columnSums[k + 2 * REACH]!) | 0;
+      word |= ((sum - mostBetween - 1) >> 31) & bit;
+      sum = (sum - columnSums[k]!) | 0;
+    }
+    return word;
   };
-
-  /** The same for a cell of the block whose columns were summed. */
-  const isClearOf = (cell: number): boolean =>
-    columnSums[cell]! +
-      columnSums[cell + 1]! +
-      columnSums[cell + 2]! +
-      columnSums[cell + 3]! +
-      columnSums[cell + 4]! <=
-    mostBetween;
 
   /** The planes of all of the window's rows together, spread over two cells to either side. */
   const drawPlanes = (block: number): void => {
@@ -198,30 +193,28 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const judgeBlock = (cellRow: number, block: number): void => {
     drawPlanes(block);
     const first = block * BLOCK;
-    let asked = spread[0]! & spread[1]!;
-    if (first + BLOCK > cells) asked &= -1 << (BLOCK - (cells - first));
-    if (asked === 0) return;
+    let bits = spread[0]! & spread[1]!;
+    if (first + BLOCK > cells) bits &= -1 << (BLOCK - (cells - first));
+    if (bits === 0) return;
+    const many = countWord(bits) >= MANY;
+    if (many) bits &= clearBits(first);
+    // one by one those that neither is sure of
     const sure = spread[2]! & spread[3]!;
-    const many = countWord(asked) >= MANY;
-    if (many) sumColumns(first);
-    const to = at(cellRow) + first;
-    let any = 0;
-    while (asked !== 0) {
+    for (let asked = many ? bits & ~sure : bits; asked !== 0; ) {
       const bit = Math.clz32(asked);
-      asked ^= 0x80000000 >>> bit;
-      if (!(many ? isClearOf(bit) : isClear(cellRow, first + bit))) continue;
-      if ((sure << bit) >= 0 && !isWide(cellRow, first + bit)) continue;
-      verdicts[to + bit] = 1;
-      any = 1;
+      const one = 0x80000000 >>> bit;
+      asked ^= one;
+      const cell = first + bit;
+      if (!many && !isClear(cellRow, cell)) bits &= ~one;
+      else if ((sure & one) === 0 && !isWide(cellRow, cell)) bits &= ~one;
     }
-    foundIn[(cellRow & keepMask) * blocks + block] = any;
-    found[cellRow & keepMask]! |= any;
+    foundBits[(cellRow & keepMask) * blocks + block] = bits;
+    if (bits !== 0) found[cellRow & keepMask] = 1;
   };
 
   const judge = (cellRow: number): void => {
-    verdicts.fill(0, at(cellRow), at(cellRow) + cells);
     found[cellRow & keepMask] = 0;
-    foundIn.fill(0, (cellRow & keepMask) * blocks, ((cellRow & keepMask) + 1) * blocks);
+    foundBits.fill(0, (cellRow & keepMask) * blocks, ((cellRow & keepMask) + 1) * blocks);
     for (let k = 0; k < endWords; k++) {
       let dark = 0;
       let light = 0;
@@ -264,5 +257,5 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     buffer.fill(tone[widthPx - 1]!, start + widthPx, start + bufferPx);
     if (y === (cellRow + 1) * cellYPx - 1) judge(cellRow - REACH);
   };
-  return { ends, endsAt, row, at, verdicts, any, anyIn };
+  return { ends, endsAt, row, any, verdicts };
 }
