@@ -1,7 +1,7 @@
 import { parentPort, type TransferListItem } from 'node:worker_threads';
 import { EtchError, type FaultKind } from '../core/errors.ts';
 import { type AnySetup, openBench, type Task } from './bench.ts';
-import { openCollector } from './collect.ts';
+import { openCollect } from './collect.ts';
 
 /** What the pool sends: a plate to keep ready, one to forget, or a task. */
 export type ToWorker =
@@ -23,7 +23,7 @@ export type FromWorker =
   | { readonly id: number; readonly error: unknown };
 
 const bench = openBench();
-const collector = openCollector();
+const collect = openCollect();
 
 /** Encoded bands and rows of tone own their memory, so they are moved, not copied. */
 function ownedBy(result: unknown): TransferListItem[] {
@@ -43,10 +43,9 @@ parentPort?.on('message', (message: ToWorker) => {
   else if ('drop' in message) bench.drop(message.drop);
   else {
     try {
-      collector.begin();
       const result = bench.run(message.task);
       parentPort?.postMessage({ id: message.id, result } satisfies FromWorker, ownedBy(result));
-      collector.end();
+      collect();
     } catch (error) {
       parentPort?.postMessage({ id: message.id, ...packed(error) } satisfies FromWorker);
     }
