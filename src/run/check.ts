@@ -1,6 +1,5 @@
 import { join } from 'node:path';
 import { countBits } from '../core/bitmap.ts';
-import { EtchError } from '../core/errors.ts';
 import { MM_PER_INCH, mmFor } from '../core/geometry.ts';
 import { type ProcessKind, processes } from '../core/processes/index.ts';
 import { rowExtents } from '../core/time/extents.ts';

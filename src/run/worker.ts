@@ -1,6 +1,6 @@
 import { parentPort, type TransferListItem } from 'node:worker_threads';
 import { EtchError, type FaultKind } from '../core/errors.ts';
-import { type AnySetup, NO_PLATE, openBench, type Task } from './bench.ts';
+import { type AnySetup, openBench, type Task } from './bench.ts';
 import { openCollect } from './collect.ts';
 
 /** What the pool sends: a plate to keep ready, one to forget, or a task. */
@@ -45,8 +45,7 @@ parentPort?.on('message', (message: ToWorker) => {
     try {
       const result = bench.run(message.task);
       parentPort?.postMessage({ id: message.id, result } satisfies FromWorker, ownedBy(result));
-      // work for no plate is done once and leaves much behind
-      collect(message.task.plate === NO_PLATE ? 'major' : 'minor');
+      collect();
     } catch (error) {
       parentPort?.postMessage({ id: message.id, ...packed(error) } satisfies FromWorker);
     }

@@ -38,7 +38,7 @@ test('a letter L turned clockwise lies on its back', () => {
 });
 
 test('turning agrees with turning pixel by pixel, and back again is as before, padding and all', () => {
-  fc.assert(
+  void fc.assert(
     fc.property(bitmaps, (map) => {
       const clockwise = turned(map, 'clockwise');
       expect(clockwise).toEqual(slowTurned(map));
@@ -49,7 +49,7 @@ test('turning agrees with turning pixel by pixel, and back again is as before, p
 });
 
 test('a row cut out of another holds its pixels and nothing else', () => {
-  fc.assert(
+  void fc.assert(
     fc.property(bitmaps, fc.nat(), fc.nat(), (map, a, b) => {
       const from = a % map.widthPx;
       const widthPx = 1 + (b % (map.widthPx - from));

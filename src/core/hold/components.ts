@@ -21,6 +21,9 @@ export interface Piece {
 export const ribbonWidthPx = (areaPx: number, rowRuns: number, columnRuns: number): number =>
   areaPx / Math.hypot(rowRuns, columnRuns);
 
+/** What is handed over in one and the same object, as there may be hundreds of thousands: the engine takes those for lasting, and keeps them. */
+export type Reused<Thing> = { -readonly [Key in keyof Thing]: Thing[Key] };
+
 export interface PieceFinder {
   /** The next row as words from `words[at]`; `marks` has a bit for every marked pixel. Rows come in order. */
   row(words: Int32Array, at: number, y: number, marks?: Int32Array, marksAt?: number): void;
@@ -64,7 +67,7 @@ const anyMark = (marks: Int32Array, at: number, from: number, to: number): boole
 /**
  * Finds the connected pieces of a drawing that comes row by row and hands each over once it is closed. Runs are
  * joined by union-find with those of the row before only (after A. Rosenfeld & J. L. Pfaltz, J. ACM 13, 1966; from memory),
- * so memory follows the width, not the plate.
+ * so memory follows the width, not the plate. `emit` is given the same object every time, and copies what it keeps.
  */
 export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Piece) => void): PieceFinder {
   const count = (widthPx + 31) >> 5;
@@ -108,7 +111,9 @@ export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Pie
   const join = (keep: number, drop: number): void => {
     const a = keep * FIELDS;
     const b = drop * FIELDS;
-    for (const sum of [AREA, ROWS, COLUMNS]) fields[a + sum] = fields[a + sum]! + fields[b + sum]!;
+    fields[a + AREA]! += fields[b + AREA]!;
+    fields[a + ROWS]! += fields[b + ROWS]!;
+    fields[a + COLUMNS]! += fields[b + COLUMNS]!;
     const earlierTop = fields[b + TOP]! < fields[a + TOP]!;
     const sameTop = fields[b + TOP]! === fields[a + TOP]!;
     if (earlierTop || (sameTop && fields[b + FIRST]! < fields[a + FIRST]!))
@@ -120,19 +125,29 @@ export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Pie
     fields[a + MARK] = fields[a + MARK]! | fields[b + MARK]!;
     parent[drop] = keep;
   };
+  const piece: Reused<Piece> = {
+    areaPx: 0,
+    left: 0,
+    top: 0,
+    right: 0,
+    bottom: 0,
+    firstX: 0,
+    rowRuns: 0,
+    columnRuns: 0,
+    marked: false,
+  };
   const close = (slot: number): void => {
     const at = slot * FIELDS;
-    emit({
-      areaPx: fields[at + AREA]!,
-      left: fields[at + LEFT]!,
-      top: fields[at + TOP]!,
-      right: fields[at + RIGHT]!,
-      bottom: fields[at + BOTTOM]!,
-      firstX: fields[at + FIRST]!,
-      rowRuns: fields[at + ROWS]!,
-      columnRuns: fields[at + COLUMNS]!,
-      marked: fields[at + MARK] !== 0,
-    });
+    piece.areaPx = fields[at + AREA]!;
+    piece.left = fields[at + LEFT]!;
+    piece.top = fields[at + TOP]!;
+    piece.right = fields[at + RIGHT]!;
+    piece.bottom = fields[at + BOTTOM]!;
+    piece.firstX = fields[at + FIRST]!;
+    piece.rowRuns = fields[at + ROWS]!;
+    piece.columnRuns = fields[at + COLUMNS]!;
+    piece.marked = fields[at + MARK] !== 0;
+    emit(piece);
   };
 
   /** Hands over the pieces of the row above that the row y did not carry on. */

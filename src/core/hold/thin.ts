@@ -1,6 +1,6 @@
 import type { Bitmap } from '../bitmap.ts';
 import type { Box } from './clusters.ts';
-import { findPieces, type Piece, ribbonWidthPx } from './components.ts';
+import { findPieces, type Piece, type Reused, ribbonWidthPx } from './components.ts';
 import { eachOpened, type OpenedBlock, type OpeningOptions } from './opening.ts';
 import { popcount } from './words.ts';
 
@@ -28,18 +28,27 @@ const countWords = (words: Int32Array, at: number, rows: number, stride: number)
   return sum;
 };
 
-/** Tells what a piece is; undefined for the tip of a corner, shorter than the width asked for, which is no wall. */
-function spotOf(piece: Piece, limitPx: number): ThinSpot | undefined {
+/** Puts down what a piece is; false for the tip of a corner, shorter than the width asked for, which is no wall. */
+function tellPiece(piece: Piece, limitPx: number, spot: Reused<ThinSpot>): boolean {
   const { left, top, right, bottom, areaPx, marked } = piece;
   const widePx = right - left;
   const highPx = bottom - top;
-  const box = { left, top, right, bottom, areaPx, count: 1 };
   const short = Math.max(widePx, highPx) < limitPx;
-  if (short && marked) return undefined;
-  if (short) return { ...box, kind: 'dot', widthPx: Math.max(widePx, highPx) };
-  const solid = areaPx === widePx * highPx;
-  const widthPx = solid ? Math.min(widePx, highPx) : ribbonWidthPx(areaPx, piece.rowRuns, piece.columnRuns);
-  return { ...box, kind: 'wall', widthPx: Math.min(limitPx - 1, Math.max(1, widthPx)) };
+  if (short && marked) return false;
+  spot.left = left;
+  spot.top = top;
+  spot.right = right;
+  spot.bottom = bottom;
+  spot.areaPx = areaPx;
+  spot.count = 1;
+  spot.kind = short ? 'dot' : 'wall';
+  if (short) spot.widthPx = Math.max(widePx, highPx);
+  else {
+    const solid = areaPx === widePx * highPx;
+    const widthPx = solid ? Math.min(widePx, highPx) : ribbonWidthPx(areaPx, piece.rowRuns, piece.columnRuns);
+    spot.widthPx = Math.min(limitPx - 1, Math.max(1, widthPx));
+  }
+  return true;
 }
 
 /** Marks the thin pixels that touch something wide enough (or a crowded tile), for the own rows of a block. */
@@ -99,7 +108,8 @@ function sumTiles(block: OpenedBlock, firstRow: number, rows: number, sums: Tile
 /**
  * Finds everything of one side that is too thin and hands it over as walls and dots. Drawings are told piece by
  * piece; where pieces crowd (halftones) a tile of 32 × 32 pixels stands for all of its own, called dots where
- * the side covers less than half of it and walls where it covers more. Returns the number of thin pixels.
+ * the side covers less than half of it and walls where it covers more. Returns the number of thin pixels. `emit` is
+ * given the same object every time.
  */
 export function findThin(map: Bitmap, options: OpeningOptions, emit: (spot: ThinSpot) => void): number {
   const across = (map.widthPx + 31) >> 5;
@@ -110,9 +120,18 @@ export function findThin(map: Bitmap, options: OpeningOptions, emit: (spot: Thin
     columnRuns: new Int32Array(across),
     begins: new Int32Array(across),
   };
+  const spot: Reused<ThinSpot> = {
+    kind: 'wall',
+    left: 0,
+    top: 0,
+    right: 0,
+    bottom: 0,
+    count: 0,
+    areaPx: 0,
+    widthPx: 0.5, // a fraction from the start, or the engine makes its mind up twice
+  };
   const finder = findPieces(map.widthPx, 8, (piece) => {
-    const spot = spotOf(piece, limitPx);
-    if (spot !== undefined) emit(spot);
+    if (tellPiece(piece, limitPx, spot)) emit(spot);
   });
   let marks = new Int32Array(0);
   let thinPx = 0;
@@ -127,17 +146,15 @@ export function findThin(map: Bitmap, options: OpeningOptions, emit: (spot: Thin
     const kind = sidePx * 2 < (right - left) * rows ? 'dot' : 'wall';
     const ribbonPx = ribbonWidthPx(areaPx, sums.rowRuns[k]!, sums.columnRuns[k]!);
     // a dot's area over its runs is 1/√2 of its width
-    const widthPx = Math.min(limitPx - 1, Math.max(1, kind === 'dot' ? ribbonPx * Math.SQRT2 : ribbonPx));
-    emit({
-      kind,
-      left,
-      top,
-      right,
-      bottom: top + rows,
-      count: Math.max(1, sums.begins[k]!),
-      areaPx,
-      widthPx,
-    });
+    spot.kind = kind;
+    spot.left = left;
+    spot.top = top;
+    spot.right = right;
+    spot.bottom = top + rows;
+    spot.count = Math.max(1, sums.begins[k]!);
+    spot.areaPx = areaPx;
+    spot.widthPx = Math.min(limitPx - 1, Math.max(1, kind === 'dot' ? ribbonPx * Math.SQRT2 : ribbonPx));
+    emit(spot);
     for (let y = 0; y < rows; y++) block.removed[at + y * block.stride] = 0;
   };
 

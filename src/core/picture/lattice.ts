@@ -80,9 +80,11 @@ const at = (u: number, v: number): number => (v & (TILE_PX - 1)) * TILE_PX + (u 
 function fineEnergy(power: Float64Array): number {
   let sum = 0;
   const least = (TILE_PX / COARSEST_PX) ** 2;
-  for (let v = 0; v < TILE_PX; v++)
+  for (let v = 0; v < TILE_PX; v++) {
+    const down = signed(v) * signed(v);
     for (let u = 0; u < TILE_PX; u++)
-      if (signed(u) ** 2 + signed(v) ** 2 >= least) sum += power[v * TILE_PX + u]!;
+      if (signed(u) * signed(u) + down >= least) sum += power[v * TILE_PX + u]!;
+  }
   return sum;
 }
 
@@ -90,10 +92,12 @@ function fineEnergy(power: Float64Array): number {
 function wavesOf(power: Float64Array, lobe: number): Wave[] {
   const waves: Wave[] = [];
   const most = Math.ceil(TILE_PX / SHORTEST_PX);
+  const shortest = (TILE_PX / COARSEST_PX) ** 2;
+  const longest = (TILE_PX / SHORTEST_PX) ** 2;
   for (let v = 0; v <= most; v++)
     for (let u = v === 0 ? 1 : -most; u <= most; u++) {
-      const radius = Math.hypot(u, v);
-      if (radius < TILE_PX / COARSEST_PX || radius > TILE_PX / SHORTEST_PX) continue;
+      const square = u * u + v * v;
+      if (square < shortest || square > longest) continue;
       if (isPeak(power, u, v)) addWave(power, u, v, lobe, waves);
     }
   return waves.sort((a, b) => b.energy - a.energy);
@@ -112,20 +116,25 @@ function isPeak(power: Float64Array, u: number, v: number): boolean {
 /** Puts down a wave with its energy above what is round it and its centre of gravity, if it stands out. */
 function addWave(power: Float64Array, u: number, v: number, lobe: number, waves: Wave[]): void {
   const reach = lobe + ROUND;
-  let [round, bins, energy, atU, atV] = [0, 0, 0, 0, 0];
-  for (let dv = -reach; dv <= reach; dv++)
+  const bins = (2 * reach + 1) ** 2 - (2 * lobe + 1) ** 2;
+  const most = power[at(u, v)]!;
+  let round = 0;
+  let energy = 0;
+  let atU = 0;
+  let atV = 0;
+  for (let dv = -reach; dv <= reach; dv++) {
+    const isNear = Math.abs(dv) <= lobe;
     for (let du = -reach; du <= reach; du++) {
       const near = power[at(u + du, v + dv)]!;
-      if (Math.max(Math.abs(du), Math.abs(dv)) > lobe) {
-        round += near;
-        bins++;
-        continue;
-      }
-      energy += near;
-      atU += near * du;
-      atV += near * dv;
+      if (isNear && du >= -lobe && du <= lobe) {
+        energy += near;
+        atU += near * du;
+        atV += near * dv;
+      } else round += near;
     }
-  if (power[at(u, v)]! < (STANDS_OUT * round) / bins) return;
+    // most peaks are noise, which the first rows tell
+    if (most < (STANDS_OUT * round) / bins) return;
+  }
   waves.push({ u: u + atU / energy, v: v + atV / energy, energy });
 }
 

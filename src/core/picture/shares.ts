@@ -19,7 +19,8 @@ export interface ToneShares {
 }
 
 const BINS = 256;
-const binOf = (tone: number): number => tone >> 8;
+/** The bin, 0 … 255, of a tone as tiles have it. */
+const binOf = (tone: number): number => (tone >> 8) + BINS / 2;
 
 /** Paper and ink of a scan are not the ends of the scale: so far from their usual tone, in 1/256, they still count. */
 const NEAR_PAPER = 24;
@@ -37,14 +38,24 @@ const FLAT = 12 << 8;
 /** Every second pixel of every second row is judged: a quarter of the work, and much the same shares. */
 const STRIDE = 2;
 
-function histogramOf(tiles: readonly Tile[]): Float64Array {
-  const counts = new Float64Array(BINS);
-  for (const { tone } of tiles) for (let i = 0; i < tone.length; i++) counts[binOf(tone[i]!)]! += 1;
+function histogramOf(tiles: readonly Tile[]): Int32Array {
+  // by turns in two tables: neighbours are alike, and one count would wait for the other
+  const counts = new Int32Array(BINS);
+  const others = new Int32Array(BINS);
+  for (const { tone } of tiles) {
+    const even = tone.length & ~1;
+    for (let i = 0; i < even; i += 2) {
+      counts[binOf(tone[i]!)]! += 1;
+      others[binOf(tone[i + 1]!)]! += 1;
+    }
+    if (even < tone.length) counts[binOf(tone[even]!)]! += 1;
+  }
+  for (let bin = 0; bin < BINS; bin++) counts[bin]! += others[bin]!;
   return counts;
 }
 
 /** The commonest tone of a half of the scale, taken over seven bins; its far end where the half is as good as empty. */
-function usualTone(counts: Float64Array, from: number, to: number, end: number): number {
+function usualTone(counts: Int32Array, from: number, to: number, end: number): number {
   let best = end;
   let most = 1e-4 * counts.reduce((sum, count) => sum + count, 0);
   for (let bin = from; bin < to; bin++) {
@@ -58,79 +69,148 @@ function usualTone(counts: Float64Array, from: number, to: number, end: number):
   return best;
 }
 
-/** Least and most tone of the square round a pixel, by columns first, as neighbours share them. */
+/** Least and most tone of two rows together, column by column. */
+interface RowPair {
+  index: number;
+  readonly lows: Int16Array;
+  readonly highs: Int16Array;
+}
+
+/* Lesser and greater of two without a branch, as noise would make each one a guess. */
+const lesser = (a: number, b: number): number => b + ((a - b) & ((a - b) >> 31));
+const greater = (a: number, b: number): number => a - ((a - b) & ((a - b) >> 31));
+
+const LEAST = -0x8000;
+const MOST = 0x7fff;
+
+/**
+ * Least and most tone of the square round every second pixel of every second row: seven rows are one and three pairs of rows, and
+ * each pair serves three squares; columns likewise. Columns are worked out as they are asked for.
+ */
 function openRange({ widthPx, heightPx, tone }: Tile) {
-  const lows = new Int32Array(widthPx);
-  const highs = new Int32Array(widthPx);
-  const range = {
-    low: 0,
-    high: 0,
-    /** Gets ready for the pixels of row y. */
-    row(y: number): void {
-      const bottom = Math.min(heightPx - 1, y + REACH_PX);
-      lows.fill(0xffff);
-      highs.fill(0);
-      for (let v = Math.max(0, y - REACH_PX); v <= bottom; v++) {
-        const from = v * widthPx;
-        for (let x = 0; x < widthPx; x++) {
-          // without a branch, as noise would make each one a guess
-          const here = tone[from + x]!;
-          const less = here - lows[x]!;
-          const more = highs[x]! - here;
-          lows[x]! += less & (less >> 31);
-          highs[x]! -= more & (more >> 31);
-        }
-      }
-    },
-    /** Sets `low` and `high` for pixel x of that row. */
-    at(x: number): void {
-      const right = Math.min(widthPx - 1, x + REACH_PX);
-      let low = 0xffff;
-      let high = 0;
-      for (let u = Math.max(0, x - REACH_PX); u <= right; u++) {
-        const less = lows[u]! - low;
-        const more = high - highs[u]!;
-        low += less & (less >> 31);
-        high -= more & (more >> 31);
-      }
-      range.low = low;
-      range.high = high;
-    },
-  };
+  const rowPairs = Array.from(
+    { length: 4 },
+    (): RowPair => ({ index: -1, lows: new Int16Array(widthPx), highs: new Int16Array(widthPx) }),
+  );
+  const lastPair = (heightPx - 1) >> 1;
+  const columns = (widthPx + 1) >> 1;
+  // two columns in front and one behind that count for nothing
+  const room = columns + 3;
+  const pairLows = new Int16Array(room).fill(MOST);
+  const pairHighs = new Int16Array(room).fill(LEAST);
+  const oddLows = new Int16Array(room).fill(MOST);
+  const oddHighs = new Int16Array(room).fill(LEAST);
+  const range = { low: 0, high: 0, row, at };
+  let [upper, here, lower] = rowPairs as [RowPair, RowPair, RowPair, RowPair];
+  let top = 0;
+  /** The next column to be worked out. */
+  let next = 0;
+
+  function rowPair(wanted: number): RowPair {
+    const index = Math.min(lastPair, Math.max(0, wanted));
+    const pair = rowPairs[index & 3]!;
+    if (pair.index === index) return pair;
+    pair.index = index;
+    const { lows, highs } = pair;
+    const first = 2 * index * widthPx;
+    const second = Math.min(heightPx - 1, 2 * index + 1) * widthPx;
+    for (let x = 0; x < widthPx; x++) {
+      const a = tone[first + x]!;
+      const b = tone[second + x]!;
+      lows[x] = lesser(a, b);
+      highs[x] = greater(a, b);
+    }
+    return pair;
+  }
+
+  /** Gets ready for the pixels of row y, which is even. */
+  function row(y: number): void {
+    upper = rowPair((y >> 1) - 1);
+    here = rowPair(y >> 1);
+    lower = rowPair((y >> 1) + 1);
+    top = Math.max(0, y - REACH_PX) * widthPx;
+    next = 0;
+  }
+
+  /** Works out the columns [from, to). */
+  function work(from: number, to: number): void {
+    const { lows: lows0, highs: highs0 } = upper;
+    const { lows: lows1, highs: highs1 } = here;
+    const { lows: lows2, highs: highs2 } = lower;
+    for (let k = from; k < to; k++) {
+      const x = 2 * k;
+      const odd = x + 1 < widthPx ? x + 1 : x;
+      const even = tone[top + x]!;
+      const low = lesser(lesser(even, lows0[x]!), lesser(lows1[x]!, lows2[x]!));
+      const high = greater(greater(even, highs0[x]!), greater(highs1[x]!, highs2[x]!));
+      const beside = tone[top + odd]!;
+      const oddLow = lesser(lesser(beside, lows0[odd]!), lesser(lows1[odd]!, lows2[odd]!));
+      const oddHigh = greater(greater(beside, highs0[odd]!), greater(highs1[odd]!, highs2[odd]!));
+      oddLows[k + 2] = oddLow;
+      oddHighs[k + 2] = oddHigh;
+      pairLows[k + 2] = lesser(low, oddLow);
+      pairHighs[k + 2] = greater(high, oddHigh);
+    }
+  }
+
+  /** Sets `low` and `high` for pixel x of that row, which is even too; pixels in order. */
+  function at(x: number): void {
+    const k = x >> 1;
+    if (next < k + 2) {
+      work(Math.max(0, next, k - 2), Math.min(columns, k + 2));
+      next = k + 2;
+    }
+    range.low = lesser(lesser(oddLows[k]!, pairLows[k + 1]!), lesser(pairLows[k + 2]!, pairLows[k + 3]!));
+    range.high = greater(
+      greater(oddHighs[k]!, pairHighs[k + 1]!),
+      greater(pairHighs[k + 2]!, pairHighs[k + 3]!),
+    );
+  }
   return range;
 }
+
+const PAPER = 1;
+const SOLID = 2;
+
+/** Which bins are near paper, and which near solid. */
+const endBins = (paper: number, solid: number): Uint8Array =>
+  Uint8Array.from(
+    { length: BINS },
+    (_, bin) =>
+      (Math.abs(bin - paper) <= NEAR_PAPER ? PAPER : 0) | (Math.abs(bin - solid) <= NEAR_SOLID ? SOLID : 0),
+  );
 
 /** Tells paper, solids and the ramps between them from tone. A ramp is known by the paper or solid near by and by its slope. */
 export function toneShares(tiles: readonly Tile[]): ToneShares {
   const counts = histogramOf(tiles);
   const paper = usualTone(counts, 0, BINS / 2, 0);
   const solid = usualTone(counts, BINS / 2, BINS, BINS - 1);
-  const isPaper = (tone: number): boolean => Math.abs(binOf(tone) - paper) <= NEAR_PAPER;
-  const isSolid = (tone: number): boolean => Math.abs(binOf(tone) - solid) <= NEAR_SOLID;
-  const flatTones = new Float64Array(BINS);
+  const ends = endBins(paper, solid);
+  const flatTones = new Int32Array(BINS);
   let [all, mid, flat, ramp] = [0, 0, 0, 0];
   for (const tile of tiles) {
     const { widthPx, heightPx, tone } = tile;
     const around = openRange(tile);
     for (let y = 0; y < heightPx; y += STRIDE) {
       let ready = false;
+      all += Math.ceil(widthPx / STRIDE);
       for (let x = 0; x < widthPx; x += STRIDE) {
-        const here = tone[y * widthPx + x]!;
-        all++;
-        if (isPaper(here) || isSolid(here)) continue;
+        const here = binOf(tone[y * widthPx + x]!);
+        if (ends[here] !== 0) continue;
         if (!ready) around.row(y);
         ready = true;
         around.at(x);
         const { low, high } = around;
         const range = high - low;
-        if (range >= STEEP || (range >= RAMP && (isPaper(low) || isSolid(high)))) {
+        const reaches = (ends[binOf(low)]! & PAPER) | (ends[binOf(high)]! & SOLID);
+        if (range >= STEEP || (range >= RAMP && reaches !== 0)) {
           ramp++;
           continue;
         }
         mid++;
         if (range > FLAT) continue;
         flat++;
-        flatTones[binOf(here)]! += 1;
+        flatTones[here]! += 1;
       }
     }
   }

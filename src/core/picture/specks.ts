@@ -22,7 +22,7 @@ export function speckShare(tiles: readonly Tile[]): number {
   return rarer === 0 ? 0 : specks / rarer;
 }
 
-function isSpeck(tone: Uint16Array, at: number, steps: readonly number[]): boolean {
+function isSpeck(tone: Int16Array, at: number, steps: readonly number[]): boolean {
   const here = tone[at]!;
   const [across, down, falling, rising] = steps as [number, number, number, number];
   const lone =
@@ -46,7 +46,7 @@ function isSpeck(tone: Uint16Array, at: number, steps: readonly number[]): boole
 }
 
 function darkest(tiles: readonly Tile[]): number {
-  let level = 0;
+  let level = Number.NEGATIVE_INFINITY;
   for (const { tone } of tiles) for (let i = 0; i < tone.length; i++) if (tone[i]! > level) level = tone[i]!;
   return level;
 }

@@ -36,42 +36,53 @@ export function powerSpectrum(tiles: readonly Tile[]): Float64Array | null {
     if (other) fillWindowed(other, im);
     else im.fill(0);
     fft(re, im);
-    addBothWays(re, im, power);
+    addSquares(re, im, power);
   }
   // a wave of amplitude a leaves a²/4 · size · Σ window² in each of its two lobes, here counted twice
   const { widthPx, heightPx } = varied[0]!;
   const window = HANN_SQUARE ** 2 * widthPx * heightPx;
   const scale = 2 / (size * window * varied.length * FULL_TONE ** 2);
-  for (let k = 0; k < size; k++) power[k]! *= scale;
+  bothWays(power, scale);
   return power;
 }
 
-/** Adds |Z(k)|² + |Z(−k)|² to each bin. */
-function addBothWays(re: Float64Array, im: Float64Array, power: Float64Array): void {
-  for (let v = 0; v < TILE_PX; v++)
-    for (let u = 0; u < TILE_PX; u++) {
-      const k = v * TILE_PX + u;
-      const turned = ((TILE_PX - v) % TILE_PX) * TILE_PX + ((TILE_PX - u) % TILE_PX);
-      const size = re[k]! * re[k]! + im[k]! * im[k]!;
-      power[k]! += size;
-      power[turned]! += size;
-    }
+/** Adds |Z(k)|² to each bin. */
+function addSquares(re: Float64Array, im: Float64Array, power: Float64Array): void {
+  for (let k = 0; k < power.length; k++) power[k]! += re[k]! * re[k]! + im[k]! * im[k]!;
 }
 
-function meanOf(tone: Uint16Array): number {
+/** Gives k and −k the sum of both, times `scale`. */
+function bothWays(power: Float64Array, scale: number): void {
+  for (let v = 0; v <= TILE_PX / 2; v++) {
+    const row = v * TILE_PX;
+    const turnedRow = ((TILE_PX - v) % TILE_PX) * TILE_PX;
+    // a row that is its own other way has half of it to go through
+    const most = row === turnedRow ? TILE_PX / 2 : TILE_PX - 1;
+    for (let u = 0; u <= most; u++) {
+      const turned = turnedRow + ((TILE_PX - u) & (TILE_PX - 1));
+      const both = (power[row + u]! + power[turned]!) * scale;
+      power[row + u] = both;
+      power[turned] = both;
+    }
+  }
+}
+
+function meanOf(tone: Int16Array): number {
   let sum = 0;
   for (let i = 0; i < tone.length; i++) sum += tone[i]!;
   return sum / tone.length;
 }
 
+/** In one pass: sums of whole numbers, and of squares too, which doubles hold exactly for so few. */
 function varianceOf({ tone }: Tile): number {
-  const mean = meanOf(tone);
   let sum = 0;
+  let squares = 0;
   for (let i = 0; i < tone.length; i++) {
-    const off = tone[i]! - mean;
-    sum += off * off;
+    const here = tone[i]!;
+    sum += here;
+    squares += here * here;
   }
-  return sum / tone.length;
+  return (squares - (sum * sum) / tone.length) / tone.length;
 }
 
 const hann = (length: number): Float64Array =>
@@ -86,7 +97,7 @@ function fillWindowed({ widthPx, heightPx, tone }: Tile, into: Float64Array): vo
 }
 
 function windowRow(
-  tone: Uint16Array,
+  tone: Int16Array,
   from: number,
   mean: number,
   across: Float64Array,

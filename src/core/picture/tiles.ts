@@ -1,4 +1,4 @@
-import { TONE_CENTRE, type ToneSource } from '../resample.ts';
+import type { ToneSource } from '../resample.ts';
 
 /** Side of a tile that is looked at, in pixels: a power of two, as its spectrum is taken. */
 export const TILE_PX = 512;
@@ -6,11 +6,11 @@ export const TILE_PX = 512;
 /** At most so many tiles, 4.2 million pixels: a picture of any size is then looked at in well under a second. */
 const MOST_TILES = 16;
 
-/** A piece of the picture: ink tone 0 … 65535, row by row; smaller than `TILE_PX` only where the picture is. */
+/** A piece of the picture: ink tone less `TONE_CENTRE`, as sources have it, row by row; smaller than `TILE_PX` only where the picture is. */
 export interface Tile {
   readonly widthPx: number;
   readonly heightPx: number;
-  readonly tone: Uint16Array;
+  readonly tone: Int16Array;
 }
 
 /** What was looked at, whether that was the whole picture, and whether all of it was one of two tones. */
@@ -50,21 +50,17 @@ export function readTiles(source: ToneSource): Sample {
   const levels = openLevels();
   const tiles: Tile[] = [];
   for (const top of starts(heightPx, tileHeight, down)) {
-    const band = columns.map(() => new Uint16Array(tileWidth * tileHeight));
+    const band = columns.map(() => new Int16Array(tileWidth * tileHeight));
     for (let y = 0; y < tileHeight; y++) {
       source.readRow(top + y, row, 0);
       levels.row(row);
       for (let i = 0; i < columns.length; i++)
-        copyTones(row, columns[i]!, band[i]!, y * tileWidth, tileWidth);
+        band[i]!.set(row.subarray(columns[i]!, columns[i]! + tileWidth), y * tileWidth);
     }
     for (const tone of band) tiles.push({ widthPx: tileWidth, heightPx: tileHeight, tone });
   }
   const whole = across * TILE_PX >= widthPx && down * TILE_PX >= heightPx;
   return { tiles, whole, twoLevel: levels.two() };
-}
-
-function copyTones(row: Int16Array, from: number, tone: Uint16Array, to: number, count: number): void {
-  for (let x = 0; x < count; x++) tone[to + x] = row[from + x]! + TONE_CENTRE;
 }
 
 /** Watches whether rows hold more than two values. */

@@ -42,7 +42,7 @@ describe('packing', () => {
   test('never overlaps, never leaves the sheet, keeps its gutters and loses no plate; never below the bound', () => {
     let used = 0;
     let bound = 0;
-    fc.assert(
+    void fc.assert(
       fc.property(rooms, sizes, fc.boolean(), (room, all, mayTurn) => {
         const pieces = all
           .map(([widthPx, heightPx]) => solid(widthPx, heightPx))
@@ -61,7 +61,7 @@ describe('packing', () => {
   });
 
   test('each way of packing is lawful by itself', () => {
-    fc.assert(
+    void fc.assert(
       fc.property(rooms, sizes, fc.infiniteStream(fc.boolean()), (room, all, coins) => {
         const pieces = all
           .map(([widthPx, heightPx]) => ({ widthPx, heightPx }))

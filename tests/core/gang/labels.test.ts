@@ -21,7 +21,7 @@ describe('ids in the waste', () => {
       maxLength: 12,
     });
     let placed = 0;
-    fc.assert(
+    void fc.assert(
       fc.property(
         sizes,
         fc.integer({ min: 0, max: 90 }),

@@ -41,7 +41,7 @@ function composed(maps: readonly Bitmap[], places: readonly Place[]): Bitmap {
 }
 
 test('the time of a sheet that was never composed is the time of the composed one', () => {
-  fc.assert(
+  void fc.assert(
     fc.property(
       fc.array(fc.tuple(plates, fc.boolean(), fc.nat({ max: 9 })), { minLength: 1, maxLength: 5 }),
       fc.boolean(),

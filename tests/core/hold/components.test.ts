@@ -8,7 +8,7 @@ import { draw, floods, fromTest, onSide } from './slow.ts';
 
 function pieces(map: Bitmap, neighbours: 4 | 8, marks?: Bitmap): Piece[] {
   const found: Piece[] = [];
-  const finder = findPieces(map.widthPx, neighbours, (piece) => found.push(piece));
+  const finder = findPieces(map.widthPx, neighbours, (piece) => found.push({ ...piece }));
   const count = (map.widthPx + 31) >> 5;
   const words = new Int32Array(count + 2);
   const marked = new Int32Array(count);

@@ -7,7 +7,7 @@ import { floods, fromTest, onSide, thinPixels } from './slow.ts';
 
 function fast(map: Bitmap, side: PlateSide, widthPx: number): ThinSpot[] {
   const spots: ThinSpot[] = [];
-  findThin(map, { side, widthPx }, (spot) => spots.push(spot));
+  findThin(map, { side, widthPx }, (spot) => spots.push({ ...spot }));
   return spots;
 }
 

@@ -74,13 +74,13 @@ export function openCellDiffusion(run: CellDiffusion) {
     const texture = (cellRow & mask) * sideCells;
     const perOffset = (strength * FULL) / 65536;
     const used = Math.min(cells, sideCells);
-    for (let i = 0; i < used; i++) moved[i] = Math.round(offsets[texture + i]! * perOffset);
+    // to the nearest whole number, ties upwards, without a call
+    for (let i = 0; i < used; i++) moved[i] = ((offsets[texture + i]! * perOffset + FULL + 0.5) | 0) - FULL;
 
     const back = (cellRow & 1) === 1;
     const step = back ? -1 : 1;
     const start = back ? cells - 1 : 0;
     const end = back ? -1 : cells;
-    const byteEnd = back ? 0 : 7;
     // beyond its sides the picture is taken to go on
     drawn[0] = drawn[1]!;
     drawn[cells + 1] = drawn[cells]!;
@@ -89,7 +89,6 @@ export function openCellDiffusion(run: CellDiffusion) {
     let ahead = carried;
     let behindBelow = 0;
     let below = 0;
-    let byte = 0;
     for (let i = start; i !== end; i += step) {
       const tone = tones[i]!;
       above = ((above << 1) | (drawn[i + 1 + step]! << 2)) & 28;
@@ -118,16 +117,30 @@ export function openCellDiffusion(run: CellDiffusion) {
       below = share;
       before = etched & 32;
       drawn[i + 1] = etched & 1;
-      byte |= etched & (0x80 >> (i & 7));
-      if ((i & 7) === byteEnd) {
-        bits[i >> 3] = byte;
-        byte = 0;
-      }
     }
     errors[end - step + 1] = behindBelow + below;
     errors[start + 1]! += errors[start + 1 - step]!;
     // the next row starts below the cell at which this one ends
     carried = ahead;
-    if (!back && (cells & 7) !== 0) bits[cells >> 3] = byte;
+    packCells(drawn, cells, bits);
   };
+}
+
+/** Packs cells, a byte each from index 1 on. Apart from the loop above, which has no register to spare for it. */
+function packCells(drawn: Uint8Array, cells: number, bits: Uint8Array): void {
+  const whole = cells >> 3;
+  for (let i = 0, c = 1; i < whole; i++, c += 8)
+    bits[i] =
+      (drawn[c]! << 7) |
+      (drawn[c + 1]! << 6) |
+      (drawn[c + 2]! << 5) |
+      (drawn[c + 3]! << 4) |
+      (drawn[c + 4]! << 3) |
+      (drawn[c + 5]! << 2) |
+      (drawn[c + 6]! << 1) |
+      drawn[c + 7]!;
+  if ((cells & 7) === 0) return;
+  let last = 0;
+  for (let i = whole << 3; i < cells; i++) last |= drawn[i + 1]! << (7 - (i & 7));
+  bits[whole] = last;
 }

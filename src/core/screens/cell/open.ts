@@ -1,6 +1,6 @@
 import { complementRow, strideFor } from '../../bitmap.ts';
 import type { ScreenRow } from '../contract.ts';
-import { FORCED, type LineArt } from '../line-art/index.ts';
+import { BLOCK, FORCED, type LineArt } from '../line-art/index.ts';
 import { type CellDiffusion, ETCHED, FULL, KEPT, openCellDiffusion } from './diffuse.ts';
 import type { Span } from './size.ts';
 import { openSpread } from './spread.ts';
@@ -103,6 +103,10 @@ function openOverlay(
       const forced = lines.forced(cellRow);
       claimed.fill(0);
       for (let i = 0; i < cells; i++) {
+        if (i % BLOCK === 0 && !lines.anyIn(cellRow, i / BLOCK)) {
+          i += BLOCK - 1;
+          continue;
+        }
         if (forced[i] === FORCED.screen) continue;
         tones[i] = forced[i] === FORCED.kept ? KEPT : ETCHED;
         claimed[i >> 3] = claimed[i >> 3]! | (0x80 >> (i & 7));

@@ -80,8 +80,10 @@ function toTones(
 ): void {
   const scale = (turned ? -1 : 1) * (FULL / (65535 * pixels));
   const base = turned ? FULL : 0;
-  // whole numbers where they do: half the time of the same in floats
-  if (Number.isInteger(scale))
+  // whole numbers where they do: half the time of the same in floats; and where a solid is etched whole, nothing asks for more
+  if (Number.isInteger(scale) && most >= FULL)
+    for (let i = from; i < to; i++) tones[i] = base + Math.imul(sums[i]!, scale);
+  else if (Number.isInteger(scale))
     for (let i = from; i < to; i++) {
       const tone = (base + Math.imul(sums[i]!, scale)) | 0;
       tones[i] = tone > most && tone < FULL ? most : tone;

@@ -1,3 +1,4 @@
+import { countWord } from '../../bitmap.ts';
 import { gatherCells } from './gather.ts';
 import type { Ends } from './rows.ts';
 
@@ -12,7 +13,9 @@ const MOST_BETWEEN = 50 / 255;
 const REACH = 2;
 const WINDOW = 2 * REACH + 1;
 /** Cells of a block, one to each bit of a word. */
-const BLOCK = 32;
+export const BLOCK = 32;
+/** From so many cells of a block on, the window's columns are summed for all of them together. */
+const MANY = 8;
 
 export interface CellShape {
   readonly widthPx: number;
@@ -30,11 +33,10 @@ export interface LineCells {
   endsAt(y: number): number;
   /** Takes tone row y; rows in order, the first a whole multiple of the cell's height. A cell row is judged two cell rows later. */
   row(tone: Uint16Array, y: number): void;
-  /** Index in `verdicts` of the first cell of a cell row: 1 where it belongs to line art. */
-  at(cellRow: number): number;
-  readonly verdicts: Uint8Array;
   /** Has a cell row any line art at all? */
   any(cellRow: number): boolean;
+  /** Which of the cells from block · BLOCK on belong to line art, the first in bit 31. */
+  verdicts(cellRow: number, block: number): number;
 }
 
 /** Cell rows below that `verdicts` waits for. */
@@ -55,7 +57,7 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const low = lightestTone < darkestTone ? lightestTone : 0;
   const full = Math.max(1, darkestTone - low);
   const leastRange = Math.ceil(full * LEAST_RANGE);
-  const mostBetween = full * cellXPx * cellYPx * WINDOW * WINDOW * MOST_BETWEEN;
+  const mostBetween = Math.floor(full * cellXPx * cellYPx * WINDOW * WINDOW * MOST_BETWEEN);
   const sureDark = (full + leastRange + 1) >> 1;
   const sureLight = sureDark - leastRange;
 
@@ -88,10 +90,12 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const lights = new Int32Array(endWords + 2 * beside);
   const spread = new Int32Array(PLANES);
   const keepMask = (1 << (32 - Math.clz32(keepRows - 1))) - 1;
-  const verdicts = new Uint8Array(cells * (keepMask + 1));
   const found = new Uint8Array(keepMask + 1);
-  const at = (cellRow: number): number => (cellRow & keepMask) * cells;
+  const foundBits = new Int32Array(blocks * (keepMask + 1));
+  const columnSums = new Int32Array(BLOCK + 2 * REACH);
   const any = (cellRow: number): boolean => found[cellRow & keepMask] !== 0;
+  const verdicts = (cellRow: number, block: number): number =>
+    foundBits[(cellRow & keepMask) * blocks + block]!;
   const slot = (cellRow: number): number => ((cellRow % WINDOW) + WINDOW) % WINDOW;
 
   /** Bits of cells whose value, from an index on, lies above `limit` (`turn` 0) or at most there (−1). */
@@ -121,22 +125,49 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     planes[plane + 3] = bitsOf(least, from, to, sureLight, -1);
   };
 
-  /** Is the cell line art, both extremes in its window given or (`sure` 0) still to be looked for? */
-  const isLine = (cellRow: number, cell: number, sure: number): boolean => {
-    let sum = 0;
+  /** Does the range of tones round the cell reach far enough? */
+  const isWide = (cellRow: number, cell: number): boolean => {
     let lowest = 65535;
     let highest = 0;
     for (let row = cellRow - REACH; row <= cellRow + REACH; row++) {
       const i = slot(row) * padded + cell;
-      sum += between[i]! + between[i + 1]! + between[i + 2]! + between[i + 3]! + between[i + 4]!;
-      if (sum > mostBetween) return false;
-      if (sure !== 0) continue;
       for (let j = i; j < i + WINDOW; j++) {
         if (least[j]! < lowest) lowest = least[j]!;
         if (most[j]! > highest) highest = most[j]!;
       }
     }
-    return sure !== 0 || highest - lowest >= leastRange;
+    return highest - lowest >= leastRange;
+  };
+
+  /** Do hardly any tones round the cell lie between the extremes? */
+  const isClear = (cellRow: number, cell: number): boolean => {
+    let sum = 0;
+    for (let row = cellRow - REACH; row <= cellRow + REACH; row++) {
+      const i = slot(row) * padded + cell;
+      sum += between[i]! + between[i + 1]! + between[i + 2]! + between[i + 3]! + between[i + 4]!;
+      if (sum > mostBetween) return false;
+    }
+    return true;
+  };
+
+  /** The same for all cells of a block, the first in bit 31. */
+  const clearBits = (first: number): number => {
+    const last = Math.min(padded, first + BLOCK + 2 * REACH) - first;
+    for (let k = 0, i = first; k < last; k++, i++)
+      columnSums[k] =
+        between[i]! +
+        between[i + padded]! +
+        between[i + 2 * padded]! +
+        between[i + 3 * padded]! +
+        between[i + 4 * padded]!;
+    let sum = columnSums[0]! + columnSums[1]! + columnSums[2]! + columnSums[3]!;
+    let word = 0;
+    for (let k = 0, bit = 0x80000000; k < BLOCK; k++, bit >>>= 1) {
+      sum = (sum + columnSums[k + 2 * REACH]!) | 0;
+      word |= ((sum - mostBetween - 1) >> 31) & bit;
+      sum = (sum - columnSums[k]!) | 0;
+    }
+    return word;
   };
 
   /** The planes of all of the window's rows together, spread over two cells to either side. */
@@ -161,21 +192,29 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
 
   const judgeBlock = (cellRow: number, block: number): void => {
     drawPlanes(block);
-    let asked = spread[0]! & spread[1]!;
+    const first = block * BLOCK;
+    let bits = spread[0]! & spread[1]!;
+    if (first + BLOCK > cells) bits &= -1 << (BLOCK - (cells - first));
+    if (bits === 0) return;
+    const many = countWord(bits) >= MANY;
+    if (many) bits &= clearBits(first);
+    // one by one those that neither is sure of
     const sure = spread[2]! & spread[3]!;
-    while (asked !== 0) {
+    for (let asked = many ? bits & ~sure : bits; asked !== 0; ) {
       const bit = Math.clz32(asked);
-      asked ^= 0x80000000 >>> bit;
-      const cell = block * BLOCK + bit;
-      if (cell >= cells || !isLine(cellRow, cell, (sure << bit) & 0x80000000)) continue;
-      verdicts[at(cellRow) + cell] = 1;
-      found[cellRow & keepMask] = 1;
+      const one = 0x80000000 >>> bit;
+      asked ^= one;
+      const cell = first + bit;
+      if (!many && !isClear(cellRow, cell)) bits &= ~one;
+      else if ((sure & one) === 0 && !isWide(cellRow, cell)) bits &= ~one;
     }
+    foundBits[(cellRow & keepMask) * blocks + block] = bits;
+    if (bits !== 0) found[cellRow & keepMask] = 1;
   };
 
   const judge = (cellRow: number): void => {
-    verdicts.fill(0, at(cellRow), at(cellRow) + cells);
     found[cellRow & keepMask] = 0;
+    foundBits.fill(0, (cellRow & keepMask) * blocks, ((cellRow & keepMask) + 1) * blocks);
     for (let k = 0; k < endWords; k++) {
       let dark = 0;
       let light = 0;
@@ -218,5 +257,5 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     buffer.fill(tone[widthPx - 1]!, start + widthPx, start + bufferPx);
     if (y === (cellRow + 1) * cellYPx - 1) judge(cellRow - REACH);
   };
-  return { ends, endsAt, row, at, verdicts, any };
+  return { ends, endsAt, row, any, verdicts };
 }

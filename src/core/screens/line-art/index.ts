@@ -1,12 +1,14 @@
 import { countWord } from '../../bitmap.ts';
 import type { EtchedSide, ScreenFinding } from '../contract.ts';
-import { CELL_ROWS_BELOW, openLineCells } from './cells.ts';
+import { BLOCK, CELL_ROWS_BELOW, openLineCells } from './cells.ts';
 import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
 import { createRing, storeRow, thresholdRow } from './rows.ts';
 import { openSpans } from './spans.ts';
 import { openTally } from './tally.ts';
 import { WIDEST_STONE_PX } from './thin.ts';
 import { openTooFine, type TooFine } from './too-fine.ts';
+
+export { BLOCK };
 
 export interface LineArtPlace {
   readonly widthPx: number;
@@ -38,6 +40,8 @@ export interface LineArt {
   forced(cellRow: number): Uint8Array;
   /** False where `forced` would leave all cells of a final cell row to the screen without looking at them. */
   any(cellRow: number): boolean;
+  /** The same of its cells from block · BLOCK on alone, BLOCK of them. */
+  anyIn(cellRow: number, block: number): boolean;
   /** The held line bitmap of a final row within line art, packed, 1 = etched, all else 0; good until the next call. */
   etchedRow(y: number): Uint8Array;
   /**
@@ -64,6 +68,15 @@ function fillWords(words: Int32Array, from: number, to: number): void {
   words[first] = words[first]! | head;
   words.fill(-1, first + 1, last);
   words[last] = words[last]! | tail;
+}
+
+/** Bits 31, 29, 27 … of a word, drawn together in its lower half. */
+function evenBits(word: number): number {
+  let bits = (word >>> 1) & 0x55555555;
+  bits = (bits | (bits >>> 1)) & 0x33333333;
+  bits = (bits | (bits >>> 2)) & 0x0f0f0f0f;
+  bits = (bits | (bits >>> 4)) & 0x00ff00ff;
+  return (bits | (bits >>> 8)) & 0x0000ffff;
 }
 
 /**
@@ -111,15 +124,14 @@ export function openLineArt(place: LineArtPlace): LineArt {
       return;
     }
     const inside = spans.mark(cellRow);
-    const at = cells.at(cellRow);
-    for (let c = 0; c < count; ) {
-      if (cells.verdicts[at + c] === 0) {
-        c++;
-        continue;
+    for (let block = 0, first = 0; first < count; block++, first += BLOCK) {
+      for (let bits = cells.verdicts(cellRow, block); bits !== 0; ) {
+        const start = Math.clz32(bits);
+        const length = Math.clz32(~(bits << start));
+        const from = first + start;
+        fillWords(inside, from * cellXPx, Math.min(widthPx, (from + length) * cellXPx));
+        bits &= start + length === BLOCK ? 0 : -1 >>> (start + length);
       }
-      const from = c;
-      while (c < count && cells.verdicts[at + c] !== 0) c++;
-      fillWords(inside, from * cellXPx, Math.min(widthPx, c * cellXPx));
     }
   };
 
@@ -136,32 +148,70 @@ export function openLineArt(place: LineArtPlace): LineArt {
     if (inside !== null) for (let i = 0; i < finers.length; i++) finers[i]!.look(settled, inside);
   };
 
+  /** A cell's pixels fit one word. */
+  const isSmall = cellXPx * cellYPx <= 32;
   /** Etched pixels among the columns [from, to) of the cell row's rows. */
   const etchedIn = (from: number, to: number, cellRow: number): number => {
     const { words, guard } = held.out;
+    const first = guard + (from >> 5);
+    const shift = from & 31;
+    const width = to - from;
+    let pixels = 0;
     let sum = 0;
     for (let y = cellRow * cellYPx; y < (cellRow + 1) * cellYPx; y++) {
-      const at = held.out.at(y) + guard;
-      for (let x = from; x < to; ) {
-        const count = Math.min(to - x, 32 - (x & 31));
-        sum += countWord(words[at + (x >> 5)]! & ((-1 << (32 - count)) >>> (x & 31)));
-        x += count;
-      }
+      const at = held.out.at(y) + first;
+      const row = ((words[at]! << shift) | ((words[at + 1]! >>> 1) >>> (31 - shift))) >>> (32 - width);
+      if (isSmall) pixels = (pixels << width) | row;
+      else sum += countWord(row);
     }
-    return sum;
+    return isSmall ? countWord(pixels) : sum;
   };
 
-  const forced = (cellRow: number): Uint8Array => {
-    const at = cells.at(cellRow);
-    if (!cells.any(cellRow)) return forcedCells.fill(FORCED.screen);
-    tally.ask(cellRow);
-    for (let c = 0; c < count; c++) {
-      forcedCells[c] = FORCED.screen;
-      if (cells.verdicts[at + c] === 0 || tally.changed(c)) continue;
-      const from = c * cellXPx;
+  const isPair = cellXPx === 2 && cellYPx === 2;
+  /** Cells of 2 × 2, two of whose four pixels are etched at least: sixteen at a time, from a word of each of their rows. */
+  const mostOfPairs = (upper: number, lower: number): number => {
+    const a = upper << 1;
+    const b = lower << 1;
+    return evenBits((upper & a) | (lower & b) | ((upper | a) & (lower | b)));
+  };
+  /** Which of the cells `asked` of a block are mostly etched; the others do not matter. */
+  const mostlyEtched = (cellRow: number, block: number, asked: number): number => {
+    const first = block * BLOCK;
+    if (isPair && (first + BLOCK) * cellXPx <= widthPx) {
+      const { words, guard } = held.out;
+      const upper = held.out.at(cellRow * cellYPx) + guard + 2 * block;
+      const lower = held.out.at(cellRow * cellYPx + 1) + guard + 2 * block;
+      const left = mostOfPairs(words[upper]!, words[lower]!);
+      return (left << 16) | mostOfPairs(words[upper + 1]!, words[lower + 1]!);
+    }
+    let word = 0;
+    for (let bits = asked; bits !== 0; ) {
+      const bit = Math.clz32(bits);
+      bits ^= 0x80000000 >>> bit;
+      const from = (first + bit) * cellXPx;
       const to = Math.min(widthPx, from + cellXPx);
-      const most = 2 * etchedIn(from, to, cellRow) >= (to - from) * cellYPx;
-      forcedCells[c] = most ? FORCED.etched : FORCED.kept;
+      if (2 * etchedIn(from, to, cellRow) >= (to - from) * cellYPx) word |= 0x80000000 >>> bit;
+    }
+    return word;
+  };
+
+  const forceBlock = (cellRow: number, block: number, asked: number): void => {
+    const first = block * BLOCK;
+    const claimed = asked & ~tally.changed(cellRow, first, asked);
+    const etched = mostlyEtched(cellRow, block, claimed);
+    const last = Math.min(count, first + BLOCK);
+    // 0 is the screen's, 1 shifted by 0 or 1 is kept or etched
+    for (let c = first, s = BLOCK - 1; c < last; c++, s--)
+      forcedCells[c] = ((claimed >>> s) & 1) << ((etched >>> s) & 1);
+  };
+
+  const anyIn = (cellRow: number, block: number): boolean => cells.verdicts(cellRow, block) !== 0;
+  const forced = (cellRow: number): Uint8Array => {
+    forcedCells.fill(FORCED.screen);
+    if (!cells.any(cellRow)) return forcedCells;
+    for (let block = 0; block * BLOCK < count; block++) {
+      const asked = cells.verdicts(cellRow, block);
+      if (asked !== 0) forceBlock(cellRow, block, asked);
     }
     return forcedCells;
   };
@@ -174,5 +224,5 @@ export function openLineArt(place: LineArtPlace): LineArt {
   };
   const found = (fromRow: number, toRow: number): ScreenFinding[] =>
     finers.flatMap((finer) => finer.found(fromRow, toRow));
-  return { delayRows, leadInRows, row, forced, any: cells.any, etchedRow, found };
+  return { delayRows, leadInRows, row, forced, any: cells.any, anyIn, etchedRow, found };
 }

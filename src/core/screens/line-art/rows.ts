@@ -90,11 +90,14 @@ export function thresholdRow(
     let word = 0;
     let darks = 0;
     let lights = 0;
-    for (let i = k << 4, end = i + 16; i < end; i++) {
+    // from the right, so that each pair's two bits come in at the top of their halves
+    for (let i = (k << 4) + 15, end = k << 4; i > end; i -= 2) {
       const two = (pairs[i]! >>> 1) & 0x7fff7fff;
-      darks |= (two + darkAdd) | 0;
-      lights |= (lightFrom - two) | 0;
-      word = (word << 1) | (((two + halfAdd) >>> 15) & 0x10001);
+      const more = (pairs[i - 1]! >>> 1) & 0x7fff7fff;
+      darks |= (two + darkAdd) | (more + darkAdd);
+      lights |= (lightFrom - two) | (lightFrom - more);
+      word = (word >>> 1) | ((two + halfAdd) & 0x80008000);
+      word = (word >>> 1) | ((more + halfAdd) & 0x80008000);
     }
     words[first + k] = interleave(word) ^ flip;
     dark[endsAt + k]! |= darks | (darks << 16);

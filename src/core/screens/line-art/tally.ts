@@ -14,10 +14,11 @@ const REACH = 2;
 export interface Tally {
   /** Counts what holding changed in row y, where `inside` has bits (null: nowhere). Rows in order. */
   row(y: number, inside: Int32Array | null): void;
-  /** Gets ready for questions about a cell row, once the rows of the two cell rows below are counted. */
-  ask(cellRow: number): void;
-  /** Did holding change the tone round a cell of that row too much? */
-  changed(cell: number): boolean;
+  /**
+   * Which of `asked` (the cells from `first` on, the first in bit 31, at most 32) have holding change the tone round them too
+   * much; once the rows of the two cell rows below are counted.
+   */
+  changed(cellRow: number, first: number, asked: number): number;
 }
 
 /** Counts, cell by cell, the pixels that became etched less those that became kept. `keepRows` cell rows stay readable. */
@@ -75,22 +76,35 @@ export function openTally(
     return count;
   };
 
-  const columns = new Int32Array(padded);
-  let asked = 0;
-  const ask = (cellRow: number): void => {
-    asked = cellRow;
-    columns.fill(0);
-    for (let j = cellRow - REACH; j <= cellRow + REACH; j++) {
-      const from = (j & mask) * padded;
-      for (let i = 0; i < padded; i++) columns[i]! += sums[from + i]!;
-    }
-  };
-  const changed = (cell: number): boolean => {
-    let sum = 0;
-    for (let i = cell; i <= cell + 2 * REACH; i++) sum += columns[i]!;
+  const isMuch = (sum: number, cellRow: number, cell: number): boolean => {
     const change = Math.abs(sum);
-    if (change <= few) return false;
-    return change > limit || change > MOST_LOST * countBefore(asked, cell, sum < 0 ? 0 : -1);
+    return change > limit || change > MOST_LOST * countBefore(cellRow, cell, sum < 0 ? 0 : -1);
   };
-  return { row, ask, changed };
+
+  const columns = new Int32Array(32 + 2 * REACH);
+  const rowAt = (cellRow: number): number => (cellRow & mask) * padded;
+  const changed = (cellRow: number, first: number, asked: number): number => {
+    const a = rowAt(cellRow - 2) + first;
+    const b = rowAt(cellRow - 1) + first;
+    const c = rowAt(cellRow) + first;
+    const d = rowAt(cellRow + 1) + first;
+    const e = rowAt(cellRow + 2) + first;
+    const last = Math.min(columns.length, padded - first);
+    let any = 0;
+    for (let i = 0; i < last; i++) {
+      const column = sums[a + i]! + sums[b + i]! + sums[c + i]! + sums[d + i]! + sums[e + i]!;
+      columns[i] = column;
+      any |= column;
+    }
+    if (any === 0) return 0;
+    let sum = columns[0]! + columns[1]! + columns[2]! + columns[3]!;
+    let word = 0;
+    for (let i = 0, bit = 0x80000000; i < last - 2 * REACH; i++, bit >>>= 1) {
+      sum += columns[i + 2 * REACH]!;
+      if (Math.abs(sum) > few && (asked & bit) !== 0 && isMuch(sum, cellRow, first + i)) word |= bit;
+      sum -= columns[i]!;
+    }
+    return word;
+  };
+  return { row, changed };
 }
