@@ -28,6 +28,7 @@ import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
+import { askedSha256 } from './asked.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
 import { controlStrip } from './control-strip.ts';
@@ -228,7 +229,10 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       const { facts } = picture;
       const origins = originsOf(request.origins, wanted, job, why);
       const screened = { achieved: built.achieved, curve: built.curve, measured, why };
-      const parts = { job, making, depth, plan, screened, made, analysis, facts, cautions, origins };
+      const parts = {
+        ...{ job, making, depth, plan, screened, made, analysis, facts, cautions, origins },
+        askedSha256: askedSha256(request),
+      };
       const tool = await toolFacts();
       if (refused || output.to === 'nowhere') {
         await set.abandon();
@@ -283,7 +287,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
 const jsonText = (value: Report | TestPlateLayout): string => `${JSON.stringify(value, null, 2)}\n`;
 
 /** Where a control strip lies on a plate, for `calibrate`. */
-const stripName = (name: string): string => `${name}.strip.json`;
+export const stripName = (name: string): string => `${name}.strip.json`;
 
 function wrote(
   request: PrepareRequest,

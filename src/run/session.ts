@@ -18,6 +18,9 @@ const THREADS_FROM_KPX = 3000;
 /** Each thread takes some 28 MB; with more of them a large plate would pass the memory that is promised. */
 const MOST_DEFAULT_THREADS = 3;
 
+/** Threads that a run takes unless it is told how many. */
+export const usualThreads = (): number => Math.min(availableParallelism(), MOST_DEFAULT_THREADS);
+
 export interface SessionOptions {
   readonly owner: Owner;
   /** Threads wanted; undefined leaves it to the size of the plate. */
@@ -34,8 +37,7 @@ export async function openSession(
   const scratch = await scratchFolder(options.owner);
   const pools = new Map<number, Pool>();
   const poolFor = (kpx: number): Pool => {
-    const cores = Math.min(availableParallelism(), MOST_DEFAULT_THREADS);
-    const threads = options.workers ?? (kpx < THREADS_FROM_KPX ? 1 : cores);
+    const threads = options.workers ?? (kpx < THREADS_FROM_KPX ? 1 : usualThreads());
     const pool = pools.get(threads) ?? openPool(threads);
     pools.set(threads, pool);
     return pool;

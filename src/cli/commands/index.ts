@@ -1,3 +1,4 @@
+import { batch } from './batch.ts';
 import { calibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import type { CommandDef } from './contract.ts';
@@ -8,4 +9,13 @@ import { testplate } from './testplate.ts';
 import { workshop } from './workshop.ts';
 
 /** Every command, in the order of the help. */
-export const commands: readonly CommandDef[] = [prepare, check, testplate, calibrate, workshop, list, schema];
+export const commands: readonly CommandDef[] = [
+  prepare,
+  batch,
+  check,
+  testplate,
+  calibrate,
+  workshop,
+  list,
+  schema,
+];

@@ -2,16 +2,12 @@ import { createReadStream } from 'node:fs';
 import { basename, extname, join } from 'node:path';
 import { type Command, Option } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
-import { type Layer, namesScreen, resolveJob } from '../../job/layers.ts';
-import { type Making, resolveMaking } from '../../job/making.ts';
-import { ageWords, type MeasuredCurve } from '../../job/measured-curve.ts';
-import type { WantedJob } from '../../job/schema.ts';
-import { settleScreen } from '../../job/screen-place.ts';
+import type { Layer } from '../../job/layers.ts';
+import { ageWords } from '../../job/measured-curve.ts';
 import { jobSettings, screensWith, settingsOf } from '../../job/settings.ts';
-import { unstorable } from '../../run/formats.ts';
-import { lookingClashes } from '../../run/looking-clashes.ts';
 import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
+import { openKnown, settleJob } from '../../run/settle-job.ts';
 import { errorObject, tellError } from '../errors.ts';
 import { EXIT, exitCodeOf } from '../exit-codes.ts';
 import { addFlags, typedValues } from '../flags.ts';
@@ -101,29 +97,6 @@ function clashes(pictures: readonly string[], run: RunSettings, talk: Talk): Pro
   return problems;
 }
 
-/** What a named screen cannot do on this machine and sheet. */
-function unsettled(job: WantedJob, making: Making): Problem[] {
-  try {
-    if (job.screen !== null) settleScreen({ ...job, screen: job.screen }, making);
-    return [];
-  } catch (error) {
-    if (!(error instanceof EtchError)) throw error;
-    return [{ code: error.code, message: error.message, hint: error.hint }];
-  }
-}
-
-/** A curve of the other process is no curve at all: it speaks of the other side of the plate. */
-function otherProcess(job: WantedJob, { name, process }: MeasuredCurve): Problem[] {
-  if (process === job.process) return [];
-  return [
-    {
-      code: 'curve-of-another-process',
-      message: `--curve: ${name} was measured on a plate for ${process}, and this one is for ${job.process}`,
-      hint: `Give --process ${process}, or another curve.`,
-    },
-  ];
-}
-
 async function settle(pictures: readonly string[], command: Command, talk: Talk) {
   const jobFile = command.getOptionValue('job') as string | undefined;
   const { readJobLayer } = await import('../../run/job-file.ts');
@@ -131,32 +104,11 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
   layers.push({ origin: 'flag', name: '', values: typedValues(command, jobSettings) });
   const { values, problems } = resolveSettings(command, runSettings);
   const run = values as RunSettings;
-  const curveFiles = () => import('../../run/measured-curves.ts');
-  const given = run.curve === undefined ? null : await (await curveFiles()).readMeasuredCurve(run.curve);
-  // who names a curve and no screen means the screen it was measured with
-  if (given && !layers.some(namesScreen)) layers.unshift((await curveFiles()).curveLayer(run.curve!, given));
-  const resolved = resolveJob(layers);
-  const { workshop, workshopFile } = await loadWorkshop(run.workshop);
-  const known = resolved.job && resolveMaking(resolved.job, workshop);
-  const sheet = resolved.job?.material;
-  const hasCurves =
-    given === null && workshop?.workshop.curves.some(({ materialId }) => materialId === sheet);
-  const kept = hasCurves
-    ? await (await curveFiles()).keptCurves(workshop!.workshop, workshopFile!, sheet)
-    : [];
-  const all = [
-    ...clashes(pictures, run, talk),
-    ...lookingClashes(run, { streams: run.out === STDIO, dryRun: run.dryRun }, resolved.job),
-    ...resolved.problems,
-    ...problems,
-    ...(known?.problems ?? []),
-    ...(resolved.job && given ? otherProcess(resolved.job, given) : []),
-    ...(resolved.job?.screen && known ? unsettled(resolved.job, known.making) : []),
-    ...(resolved.job?.screen ? unstorable(resolved.job.screen, run.format, run.tiff) : []),
-  ];
-  if (all.length > 0 || resolved.job === null || known === null) throw new JobError(all);
-  const { job, origins } = resolved;
-  return { job, origins, making: known.making, curves: { given, kept }, run, jobFile, workshopFile };
+  const known = await openKnown(run, await loadWorkshop(run.workshop));
+  const { settled, problems: wrong } = await settleJob(layers, run, known);
+  const all = [...clashes(pictures, run, talk), ...wrong, ...problems];
+  if (all.length > 0 || settled === null) throw new JobError(all);
+  return { ...settled, run, jobFile, workshopFile: known.workshopFile };
 }
 
 function outputFor(run: RunSettings, item: Item, protect: readonly string[]): PrepareRequest['output'] {
