@@ -2,7 +2,7 @@ import type { BatchPlate, BatchReport } from '../report/batch/schema.ts';
 import { clock, sizeWords } from '../report/words.ts';
 import type { Talk } from './talk.ts';
 
-const NAME = 20;
+const NAME = 32;
 const OUTCOME = 8;
 
 const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
@@ -17,13 +17,13 @@ function factsOf({ plate, outcome, problems, mendPage }: BatchPlate): string {
   ].join(', ');
 }
 
-/** One plate of a list in one line, and in a second how its files are called where that is not its name. */
+/** One plate of a list in one line: its name, the stem of its files where that differs, and what there is to know. */
 export function plateLine(plate: BatchPlate, of: number, talk: Talk): string {
   const { row, called, name, outcome } = plate;
   const paint = outcome === 'refused' || outcome === 'failed' ? talk.paint.red : talk.paint.green;
   const number = String(row).padStart(String(of).length);
-  const line = `${number} ${paint(outcome.padEnd(OUTCOME))}${name.padEnd(NAME)} ${factsOf(plate)}`;
-  return name === called ? line : `${line}\n${' '.repeat(number.length + OUTCOME + 1)}for "${called}"`;
+  const told = name === called ? name : `${called} → ${name}`;
+  return `${number} ${paint(outcome.padEnd(OUTCOME))}${told.padEnd(NAME)} ${factsOf(plate)}`;
 }
 
 /** What became of a list. */

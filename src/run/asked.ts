@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto';
+import { lookingSchema } from '../job/proof-settings.ts';
 import type { PrepareRequest } from './prepare.ts';
 
 /**
@@ -6,7 +7,9 @@ import type { PrepareRequest } from './prepare.ts';
  * nothing of folders, threads or other plates. Values in another order are asked anew, since reports hold them in order.
  */
 export function askedSha256(request: PrepareRequest): string {
-  const { input, name, job, origins, making, curves, formats, stored, looking } = request;
-  const asked = { input: input.name, name, job, origins, making, curves, formats, stored, looking };
+  const { input, name, job, origins, making, curves, formats, stored } = request;
+  // what comes as `looking` may be more than that: the settings of the whole run
+  const looks = lookingSchema.keyof().options.map((key) => request.looking[key]);
+  const asked = { input: input.name, name, job, origins, making, curves, formats, stored, looks };
   return createHash('sha256').update(JSON.stringify(asked)).digest('hex');
 }

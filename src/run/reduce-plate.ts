@@ -21,6 +21,10 @@ export interface SmallPicture extends PlaneSize {
   readonly greys: Uint8Array;
 }
 
+/** Codes of light shares, in steps finer than a code. */
+const STEPS = 1024;
+const CODES = Uint8Array.from({ length: STEPS + 1 }, (_, i) => Math.round(255 * encodeSrgb(i / STEPS)));
+
 /** Shares of white in one stored row. */
 type WhiteRow = (stored: Uint8Array, at: number, into: Float32Array) => void;
 
@@ -87,7 +91,7 @@ export function reducePlate(plate: StoredPlate, mostPx: number): SmallPicture {
       rows(y, row);
       for (let x = 0; x < row.length; x++) {
         const white = row[plate.mirrored ? row.length - 1 - x : x]!;
-        greys[y * row.length + x] = Math.round(255 * encodeSrgb(whiteIsInk ? 1 - white : white));
+        greys[y * row.length + x] = CODES[Math.round(STEPS * (whiteIsInk ? 1 - white : white))]!;
       }
     }
     return { ...size, greys };

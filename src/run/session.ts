@@ -8,8 +8,9 @@ import { EtchError } from '../core/errors.ts';
 import type { Owner } from '../io/owner.ts';
 import { scratchFolder, sweepStaleScratch } from '../io/stale.ts';
 import type { Progress } from './bands.ts';
-import { openPool, type Pool } from './pool.ts';
+import { openPool, openThreads, type Pool } from './pool.ts';
 import type { RunContext } from './prepare.ts';
+import { expectManyPlates } from './tiering.ts';
 
 export type { Owner };
 
@@ -30,9 +31,15 @@ export interface SessionOptions {
 }
 
 /** A run's threads and scratch folder, given to each of its plates; `close` gives everything back. */
-export async function openSession(
-  options: SessionOptions,
-): Promise<{ readonly context: RunContext; close(): Promise<void> }> {
+export interface Session {
+  /** For plates that are made one after the other, each on as many threads as it is worth. */
+  readonly context: RunContext;
+  /** For plates that are made side by side, each whole on a thread of its own; one lane is this thread. */
+  lanes(count: number): readonly RunContext[];
+  close(): Promise<void>;
+}
+
+export async function openSession(options: SessionOptions): Promise<Session> {
   await sweepStaleScratch(options.owner);
   const scratch = await scratchFolder(options.owner);
   const pools = new Map<number, Pool>();
@@ -42,17 +49,27 @@ export async function openSession(
     pools.set(threads, pool);
     return pool;
   };
+  const lanePools: Pool[] = [];
+  const context: RunContext = {
+    poolFor,
+    owner: options.owner,
+    scratchFolder: scratch,
+    builtScreens: new Map(),
+    signal: options.signal,
+    progress: options.progress,
+  };
   return {
-    context: {
-      poolFor,
-      owner: options.owner,
-      scratchFolder: scratch,
-      builtScreens: new Map(),
-      signal: options.signal,
-      progress: options.progress,
+    context,
+    lanes(count) {
+      expectManyPlates();
+      return Array.from({ length: count }, () => {
+        const pool = count === 1 ? openPool(1) : openThreads(1);
+        lanePools.push(pool);
+        return { ...context, poolFor: () => pool };
+      });
     },
     async close() {
-      for (const pool of pools.values()) await pool.close();
+      for (const pool of [...pools.values(), ...lanePools]) await pool.close();
       await rm(scratch, { recursive: true, force: true });
     },
   };

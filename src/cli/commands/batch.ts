@@ -130,16 +130,16 @@ async function run(
   const entries = await readEntries(paths, standardInput, WHOLE_RUN);
   const { openSession, usualThreads } = await import('../../run/session.ts');
   const { runBatch } = await import('../../run/batch/batch.ts');
-  const atOnce = settings.workers ?? usualThreads();
+  const atOnce = Math.min(settings.workers ?? usualThreads(), Math.max(1, entries.entries.length));
   const session = await openSession({
     owner: thisRun(),
-    workers: atOnce,
+    workers: undefined,
     signal,
     progress: () => undefined,
   });
   try {
-    const request = { entries, part, shared, inputs, atOnce };
-    const { report, isOurs } = await runBatch(request, openTold(settings, talk), session.context);
+    const request = { entries, part, shared, inputs };
+    const { report, isOurs } = await runBatch(request, openTold(settings, talk), session.lanes(atOnce));
     tellAge(report, talk);
     talk.say(batchSummary(report, settings.out, talk));
     if (talk.json) talk.result(JSON.stringify(report, null, 2));

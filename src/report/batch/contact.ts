@@ -23,10 +23,7 @@ const IMAGE = /^data:image\/(?:png|jpeg);base64,[A-Za-z0-9+/]+={0,2}$/;
 /** Such as "2 cautions"; a count of one loses its s. */
 const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
 
-function heading({ outcome: { row, called, name } }: Card): Markup {
-  const files = name === called ? null : html`<p>files: <b>${bidi(name)}</b></p>`;
-  return html`<h2>${row}. ${bidi(called)}</h2>${files}`;
-}
+const heading = ({ outcome: { row, called } }: Card): Markup => html`<h2>${row}. ${bidi(called)}</h2>`;
 
 function missing(card: Card): Markup {
   const { picture, problems, mendPage } = card.outcome;

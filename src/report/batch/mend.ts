@@ -27,7 +27,7 @@ export function mendPage(plate: BatchPlate): string {
 <h2>What to mend</h2>
 <ol>${problems.map(problem)}</ol>
 <h2>Then</h2>
-<p>Hand the mended picture in under the same name as before (or tell the new one), and say that it is there. The list is then run again; only what has changed is made.</p>
+<p>Say that it is mended: the list is run again, and only what has changed is made. A mended picture keeps its file name; if it has a new one, tell that too.</p>
 ${
   olderFiles.length === 0
     ? null

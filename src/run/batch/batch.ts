@@ -21,8 +21,6 @@ export interface BatchRequest {
   readonly shared: Omit<Shared, 'protect'>;
   /** Files of the run that must never be written over, beside the pictures. */
   readonly inputs: readonly string[];
-  /** Plates made at a time. */
-  readonly atOnce: number;
 }
 
 export interface BatchTold {
@@ -32,19 +30,18 @@ export interface BatchTold {
   plate(outcome: Outcome, plate: BatchPlate, of: number): void;
 }
 
-/** Lets `most` works run at a time; the others wait in the order they came. */
-function openGate(most: number): <T>(work: () => Promise<T>) => Promise<T> {
-  let free = most;
-  const waiting: (() => void)[] = [];
+/** Gives each work a lane of its own while it runs; the others wait in the order they came. */
+function openLanes<Lane>(lanes: readonly Lane[]): <T>(work: (lane: Lane) => Promise<T>) => Promise<T> {
+  const free = [...lanes];
+  const waiting: ((lane: Lane) => void)[] = [];
   return async (work) => {
-    if (free > 0) free--;
-    else await new Promise<void>((go) => waiting.push(go));
+    const lane = free.pop() ?? (await new Promise<Lane>((take) => waiting.push(take)));
     try {
-      return await work();
+      return await work(lane);
     } finally {
       const next = waiting.shift();
-      if (next) next();
-      else free++;
+      if (next) next(lane);
+      else free.push(lane);
     }
   };
 }
@@ -82,9 +79,11 @@ export interface Batched {
 export async function runBatch(
   request: BatchRequest,
   told: BatchTold,
-  context: RunContext,
+  /** One for each plate that is made at a time; all of one session. */
+  lanes: readonly RunContext[],
 ): Promise<Batched> {
-  const { entries, part, atOnce, inputs } = request;
+  const { entries, part, inputs } = request;
+  const context = lanes[0]!;
   const { run } = request.shared;
   const rows = partOf(entries.entries, part);
   const named = [...inputs, ...entries.sources];
@@ -106,12 +105,12 @@ export async function runBatch(
   let totalS = 0;
   let isOurs = false;
   try {
-    const gate = openGate(atOnce);
+    const inLane = openLanes(lanes);
     await inOrder(
       checked.length,
-      atOnce * AHEAD,
+      lanes.length * AHEAD,
       context.signal,
-      (i) => gate(() => makeEntry(checked[i]!, shared, context)),
+      (i) => inLane((lane) => makeEntry(checked[i]!, shared, lane)),
       (outcome) => {
         const plate = plateOf(outcome, written);
         plates.push(plate);

@@ -7,8 +7,8 @@ import type { Report } from '../../report/schema.ts';
 import { NO_PLATE } from '../bench.ts';
 import type { Pool } from '../pool.ts';
 
-/** 170 ppi on a card of 54 mm. */
-const MOST_PX = 360;
+/** 140 ppi on a card of 54 mm. */
+const MOST_PX = 300;
 
 /** A small picture of a plate's print, from its files on the disk: of the proof where there is one; null where they cannot be read. */
 export async function smallPrint(report: Report, folder: string, pool: Pool): Promise<string | null> {
