@@ -26,7 +26,7 @@ await build({
   // commander asks for Node's own modules by `require`
   banner: {
     js:
-      '// Holds zod, commander and chalk, each under the MIT licence that lies in its package.\n' +
+      '// Holds zod, commander, chalk and csv-parse, each under the MIT licence that lies in its package.\n' +
       "import { createRequire } from 'node:module';\nconst require = createRequire(import.meta.url);",
   },
   logLevel: 'warning',

@@ -13,7 +13,7 @@ const bad = (name: string, code: string, what: string, hint: string, cause?: unk
   new EtchError('usage', code, `Reading the list ${name}: ${what}`, hint, cause);
 
 /** The text of a list in UTF-8 or, with its mark, UTF-16, as spreadsheets write it; line ends become plain. */
-export function listText(bytes: Uint8Array, name: string): string {
+function listText(bytes: Uint8Array, name: string): string {
   const [first, second] = bytes;
   const utf16 = first === 0xff && second === 0xfe ? 'le' : first === 0xfe && second === 0xff ? 'be' : null;
   try {

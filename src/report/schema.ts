@@ -189,11 +189,9 @@ export const reportSchema = z.strictObject({
   bitsSha256: sha256.describe(
     'SHA-256 of width and height (uint32, big-endian), then the packed rows of the finished plate, 1 = etch, padding 0; of a tone plate its rows of bytes, 255 = etched in full',
   ),
-  askedSha256: sha256
-    .optional()
-    .describe(
-      'SHA-256 of all that was asked of this plate beside its picture; `batch --resume` goes by it. Reports of old lack it',
-    ),
+  askedSha256: sha256.describe(
+    'SHA-256 of all that was asked of this plate beside its picture; `batch --resume` goes by it',
+  ),
   cautions: z.array(cautionSchema),
 });
 

@@ -16,10 +16,9 @@ import { sweepStale } from '../io/stale.ts';
 import { type Depth, depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
-import type { Curves, MeasuredCurve } from '../job/measured-curve.ts';
+import type { MeasuredCurve } from '../job/measured-curve.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
-import type { Looking } from '../job/proof-settings.ts';
-import type { Job, WantedJob } from '../job/schema.ts';
+import type { Job } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import { curveCautions } from '../report/curve-cautions.ts';
@@ -28,7 +27,7 @@ import { makingCautions } from '../report/making-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
-import { askedSha256 } from './asked.ts';
+import { type Asked, askedSha256 } from './asked.ts';
 import { type Made, makePlate, type Progress } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
 import { controlStrip } from './control-strip.ts';
@@ -64,21 +63,9 @@ export type Output =
     }
   | { readonly to: 'nowhere' };
 
-export interface PrepareRequest {
+export interface PrepareRequest extends Asked {
   readonly input: { readonly path: string; readonly name: string };
-  /** Stem of the plate's file names. */
-  readonly name: string;
-  readonly job: WantedJob;
-  readonly origins: Origins;
-  readonly making: Making;
-  /** The measured curves that it may go through. */
-  readonly curves: Curves;
-  readonly formats: readonly FormatKind[];
-  /** How the formats write the bits; neither changes them. */
-  readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
   readonly output: Output;
-  /** What is made to look at beside the plate, and how it looks. */
-  readonly looking: Looking;
   readonly strict: boolean;
 }
 
