@@ -28,7 +28,7 @@ await build({
   // commander asks for Node's own modules by `require`
   banner: {
     js:
-      '// Holds zod, commander, chalk and maxrects-packer, each under the MIT licence that lies in its package.\n' +
+      '// Holds zod, commander, chalk, maxrects-packer and csv-parse, each under the MIT licence that lies in its package.\n' +
       "import { createRequire } from 'node:module';\nconst require = createRequire(import.meta.url);",
   },
   logLevel: 'warning',

@@ -23,3 +23,10 @@ export async function rgbUri(rgb: Uint8Array, widthPx: number): Promise<string> 
   const { default: sharp } = await import('sharp');
   return jpegUri(sharp(rgb, { raw: { width: widthPx, height: rgb.length / 3 / widthPx, channels: 3 } }));
 }
+
+/** A picture file, reduced until it is no wider and no higher than `mostPx`. */
+export async function reducedUri(file: string, mostPx: number): Promise<string> {
+  const { default: sharp } = await import('sharp');
+  const size = { width: mostPx, height: mostPx, fit: 'inside', withoutEnlargement: true } as const;
+  return jpegUri(sharp(file, { limitInputPixels: false }).resize(size));
+}

@@ -16,15 +16,18 @@ export const ORIGINS = [
   'curve',
   'job',
   'flag',
+  'row',
   'measured',
 ] as const;
 export type Origin = (typeof ORIGINS)[number];
 
-/** Values of one source: a job file, the flags. */
+/** Values of one source: a job file, the flags, a row of a list. */
 export interface Layer {
-  readonly origin: 'workshop' | 'curve' | 'job' | 'flag';
+  readonly origin: 'workshop' | 'curve' | 'job' | 'flag' | 'row';
   /** How people know the source: `ferry.job.json`; empty for flags, which are known by their dashes. */
   readonly name: string;
+  /** How a value's own place is called, by its key, where it is not the key: the column of a list. */
+  readonly places?: Readonly<Record<string, string>>;
   readonly values: Readonly<Record<string, unknown>>;
 }
 
@@ -34,7 +37,9 @@ export type Resolved =
   | { readonly job: null; readonly origins: null; readonly problems: readonly Problem[] };
 
 const labelIn = (layer: Layer, setting: Setting): string =>
-  layer.origin === 'flag' ? `--${setting.flag}` : `${layer.name}, ${setting.key}`;
+  layer.origin === 'flag'
+    ? `--${setting.flag}`
+    : `${layer.name}, ${layer.places?.[setting.key] ?? setting.key}`;
 
 /** Entries of a job file that say something about the file, not the job. */
 const NOT_SETTINGS = new Set(['$schema', 'picture', 'comment']);
@@ -81,6 +86,10 @@ function unknownKey(layer: Layer, key: string): Problem {
   };
 }
 
+/** What is wrong with the values of these layers, each by itself. */
+export const valueProblems = (layers: readonly Layer[]): Problem[] =>
+  gather(layers).unfit.map(({ problem }) => problem);
+
 /** True where a layer says which screen, or sets something that only some screens have. */
 export const namesScreen = ({ values }: Layer): boolean =>
   Object.keys(values).some((key) => key === 'screen' || screensWith(key).length > 0);
@@ -123,7 +132,7 @@ export function unlessGiven(key: string): string | null {
 }
 
 /**
- * Lays the layers over each other, weakest first (defaults < process < workshop < job < flags), checks
+ * Lays the layers over each other, weakest first (defaults < process < workshop < job < flags < row), checks
  * everything and gives either the whole job with the origin of each value, or every problem there is.
  */
 export function resolveJob(layers: readonly Layer[]): Resolved {

@@ -89,7 +89,10 @@ const daysBetween = (from: string, to: string): number =>
   Math.round((Date.parse(to) - Date.parse(from)) / DAY_MS);
 
 /** What to tell of a curve's age on this day; null while it is fresh. */
-export function ageWords({ name, measuredOn }: MeasuredCurve, today: string): string | null {
+export function ageWords(
+  { name, measuredOn }: Pick<MeasuredCurve, 'name' | 'measuredOn'>,
+  today: string,
+): string | null {
   const days = daysBetween(measuredOn, today);
   return days > FRESH_DAYS
     ? `The curve ${name} was measured ${days} days ago, on ${measuredOn}: after ${FRESH_DAYS} days print a control strip, or the test plate again`

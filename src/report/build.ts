@@ -36,6 +36,7 @@ export interface ReportParts {
   readonly made: { readonly etchedPx: number; readonly bitsSha256: string };
   readonly outline: OutlineFacts | null;
   readonly files: Report['files'];
+  readonly askedSha256: string;
   readonly cautions: readonly Caution[];
 }
 
@@ -158,6 +159,7 @@ export function buildReport(parts: ReportParts): Report {
       statedDpi: statedDpi && { x: tidy(statedDpi.x), y: tidy(statedDpi.y) },
     })),
     bitsSha256: made.bitsSha256,
+    askedSha256: parts.askedSha256,
     cautions: [...parts.cautions],
   };
 }

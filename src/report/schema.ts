@@ -2,10 +2,10 @@ import * as z from 'zod';
 import { OUTLINE_USES } from '../core/materials/contract.ts';
 import { ORIGINS } from '../job/layers.ts';
 
-const count = z.int().min(0);
+export const count = z.int().min(0);
 const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
 const share = (what: string) => z.number().min(0).max(1).describe(what);
-const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
+export const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 
 const cautionSchema = z.strictObject({
   code: z.string().describe('stable name for scripts'),
@@ -268,6 +268,9 @@ export const reportSchema = z.strictObject({
   ),
   bitsSha256: sha256.describe(
     'SHA-256 of width and height (uint32, big-endian), then the packed rows of the finished plate, 1 = etch, padding 0; of a tone plate its rows of bytes, 255 = etched in full',
+  ),
+  askedSha256: sha256.describe(
+    'SHA-256 of all that was asked of this plate beside its picture; `batch --resume` goes by it',
   ),
   cautions: z.array(cautionSchema),
 });

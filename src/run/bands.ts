@@ -48,7 +48,12 @@ export async function inOrder<Result>(
   let next = 0;
   try {
     for (let band = 0; band < count; band++) {
-      while (next < count && next < band + ahead) running.push(work(next++));
+      while (next < count && next < band + ahead) {
+        const begun = work(next++);
+        // several may fail at once; the one in front is heard
+        begun.catch(() => undefined);
+        running.push(begun);
+      }
       signal.throwIfAborted();
       const result = await running[0]!;
       void running.shift();

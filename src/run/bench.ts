@@ -3,12 +3,13 @@ import { reduceSource } from './drawing.ts';
 import { type Finishing, openFinishing } from './finishing.ts';
 import { type Judging, openJudging } from './judging.ts';
 import { lookAt } from './look.ts';
+import { reducePlate } from './reduce-plate.ts';
 import type { BitsSetup, DrawnSetup, JudgeSetup, ToneSetup } from './setup.ts';
 import { openToneWork, type ToneWork } from './tone-work.ts';
 import { type BitsWork, openBitsWork } from './work.ts';
 
 /** What can be asked of a thread that knows no plate yet. */
-const free = { buildScreen, lookAt, reduceSource };
+const free = { buildScreen, lookAt, reduceSource, reducePlate };
 
 /** The plate of a task that has none. */
 export const NO_PLATE = null;

@@ -26,8 +26,11 @@ export interface Decided extends CurvedJob {
   readonly descreenPerPx: number | null;
 }
 
-/** Screens already built in this run, by what they were built for; several plates of one kind share them. */
+/** Screens already built in this run, by what they were built for, the last used last; several plates of one kind share them. */
 export type ScreenStore = Map<string, Promise<BuiltScreen>>;
+
+/** A list of plates that are all different must not keep the tables of them all. */
+const MOST_KEPT = 6;
 
 /** Has a thread build the screen of a job, unless that was done before. */
 function builtFor(
@@ -44,7 +47,10 @@ function builtFor(
   const known = store.get(key) ?? pool.run({ do: 'buildScreen', plate: NO_PLATE, args: [screen] });
   // whoever asks for it hears of a failure; who does not, need not
   known.catch(() => undefined);
+  store.delete(key);
   store.set(key, known);
+  const [oldest] = store.keys();
+  if (store.size > MOST_KEPT) store.delete(oldest!);
   return known;
 }
 

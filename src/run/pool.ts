@@ -40,9 +40,11 @@ function inlinePool(): Pool {
 const unpacked = ({ kind, code, message, hint }: TravellingError): EtchError =>
   new EtchError(kind, code, message, hint);
 
+/** A pool of so many threads; one means this one, which saves starting any. */
+export const openPool = (threads: number): Pool => (threads <= 1 ? inlinePool() : openThreads(threads));
+
 /** Opens `threads` workers at once, so that they start while the picture is still being decoded. */
-export function openPool(threads: number): Pool {
-  if (threads <= 1) return inlinePool();
+export function openThreads(threads: number): Pool {
   const queue: (Waiting & { id: number })[] = [];
   const busy = new Map<Worker, Waiting>();
   const idle: Worker[] = [];

@@ -7,20 +7,17 @@ import { screens } from '../core/screens/index.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
-import type { FormatKind } from '../io/formats/index.ts';
 import { decodePicture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
 import { sweepStale } from '../io/stale.ts';
 import { type Clearing, clearingOf } from '../job/clearing.ts';
 import { depthOf, holdLimits } from '../job/hold-limits.ts';
-import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
-import type { Curves, MeasuredCurve } from '../job/measured-curve.ts';
+import type { MeasuredCurve } from '../job/measured-curve.ts';
 import { outlineWish } from '../job/outline.ts';
 import { layPlate, type Plan, planPlate } from '../job/plan.ts';
-import type { Looking } from '../job/proof-settings.ts';
-import type { Job, WantedJob } from '../job/schema.ts';
+import type { Job } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import { depthCleared } from '../report/clearing.ts';
@@ -33,6 +30,7 @@ import { remadeCautions } from '../report/remade-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
 import { analysePlate, judgeTone } from './analyse.ts';
+import { type Asked, askedSha256 } from './asked.ts';
 import { type Made, makePlate } from './bands.ts';
 import type { BuiltScreen } from './build-screen.ts';
 import { type MadeClearing, makeClearing, openClearingFiles } from './clearing.ts';
@@ -73,23 +71,9 @@ export type Output =
     }
   | { readonly to: 'nowhere' };
 
-export interface PrepareRequest {
+export interface PrepareRequest extends Asked {
   readonly input: { readonly path: string; readonly name: string };
-  /** Stem of the plate's file names. */
-  readonly name: string;
-  readonly job: WantedJob;
-  readonly origins: Origins;
-  readonly making: Making;
-  /** The measured curves that it may go through. */
-  readonly curves: Curves;
-  readonly formats: readonly FormatKind[];
-  /** How the formats write the bits; neither changes them. */
-  readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
   readonly output: Output;
-  /** The mask that an outline follows; null for the picture’s own transparency. */
-  readonly outlineMask: { readonly path: string; readonly name: string } | null;
-  /** What is made to look at beside the plate, and how it looks. */
-  readonly looking: Looking;
   readonly strict: boolean;
   /** For a plate made again: the bits that must come of it, and whether others are let through with a caution. */
   readonly expects?: { readonly bitsSha256: string; readonly anyway: boolean };
@@ -306,6 +290,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         facts,
         cautions,
         origins,
+        askedSha256: askedSha256(request),
         outline: drawn?.facts ?? null,
       };
       const tool = await toolFacts();
@@ -369,7 +354,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
 const jsonText = (value: Report | TestPlateLayout): string => `${JSON.stringify(value, null, 2)}\n`;
 
 /** Where a control strip lies on a plate, for `calibrate`. */
-const stripName = (name: string): string => `${name}.strip.json`;
+export const stripName = (name: string): string => `${name}.strip.json`;
 
 function wrote(
   request: PrepareRequest,

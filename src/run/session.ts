@@ -8,8 +8,9 @@ import { EtchError } from '../core/errors.ts';
 import type { Owner } from '../io/owner.ts';
 import { scratchFolder, sweepStaleScratch } from '../io/stale.ts';
 import type { Progress } from './bands.ts';
-import { openPool, type Pool } from './pool.ts';
+import { openPool, openThreads, type Pool } from './pool.ts';
 import type { RunContext } from './prepare.ts';
+import { expectManyPlates } from './tiering.ts';
 
 export type { Owner };
 
@@ -17,6 +18,9 @@ export type { Owner };
 const THREADS_FROM_KPX = 3000;
 /** Each thread takes some 28 MB; with more of them a large plate would pass the memory that is promised. */
 const MOST_DEFAULT_THREADS = 3;
+
+/** Threads that a run takes unless it is told how many. */
+export const usualThreads = (): number => Math.min(availableParallelism(), MOST_DEFAULT_THREADS);
 
 export interface SessionOptions {
   readonly owner: Owner;
@@ -27,30 +31,45 @@ export interface SessionOptions {
 }
 
 /** A run's threads and scratch folder, given to each of its plates; `close` gives everything back. */
-export async function openSession(
-  options: SessionOptions,
-): Promise<{ readonly context: RunContext; close(): Promise<void> }> {
+export interface Session {
+  /** For plates that are made one after the other, each on as many threads as it is worth. */
+  readonly context: RunContext;
+  /** For plates that are made side by side, each whole on a thread of its own; one lane is this thread. */
+  lanes(count: number): readonly RunContext[];
+  close(): Promise<void>;
+}
+
+export async function openSession(options: SessionOptions): Promise<Session> {
   await sweepStaleScratch(options.owner);
   const scratch = await scratchFolder(options.owner);
   const pools = new Map<number, Pool>();
   const poolFor = (kpx: number): Pool => {
-    const cores = Math.min(availableParallelism(), MOST_DEFAULT_THREADS);
-    const threads = options.workers ?? (kpx < THREADS_FROM_KPX ? 1 : cores);
+    const threads = options.workers ?? (kpx < THREADS_FROM_KPX ? 1 : usualThreads());
     const pool = pools.get(threads) ?? openPool(threads);
     pools.set(threads, pool);
     return pool;
   };
+  const lanePools: Pool[] = [];
+  const context: RunContext = {
+    poolFor,
+    owner: options.owner,
+    scratchFolder: scratch,
+    builtScreens: new Map(),
+    signal: options.signal,
+    progress: options.progress,
+  };
   return {
-    context: {
-      poolFor,
-      owner: options.owner,
-      scratchFolder: scratch,
-      builtScreens: new Map(),
-      signal: options.signal,
-      progress: options.progress,
+    context,
+    lanes(count) {
+      expectManyPlates();
+      return Array.from({ length: count }, () => {
+        const pool = count === 1 ? openPool(1) : openThreads(1);
+        lanePools.push(pool);
+        return { ...context, poolFor: () => pool };
+      });
     },
     async close() {
-      for (const pool of pools.values()) await pool.close();
+      for (const pool of [...pools.values(), ...lanePools]) await pool.close();
       await rm(scratch, { recursive: true, force: true });
     },
   };

@@ -1,3 +1,4 @@
+import { batch } from './batch.ts';
 import { calibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import { completion } from './completion.ts';
@@ -21,6 +22,7 @@ export const commands: readonly CommandDef[] = [
   gang,
   testplate,
   calibrate,
+  batch,
   slots,
   remake,
   notebook,

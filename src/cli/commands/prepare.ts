@@ -2,18 +2,12 @@ import { createReadStream } from 'node:fs';
 import { basename, extname, join } from 'node:path';
 import { type Command, Option } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
-import { outlines } from '../../core/outlines/index.ts';
-import { clearingProblems } from '../../job/clearing.ts';
-import { type Layer, namesScreen, resolveJob } from '../../job/layers.ts';
-import { type Making, resolveMaking } from '../../job/making.ts';
-import { ageWords, type MeasuredCurve } from '../../job/measured-curve.ts';
-import type { WantedJob } from '../../job/schema.ts';
-import { settleScreen } from '../../job/screen-place.ts';
+import type { Layer } from '../../job/layers.ts';
+import { ageWords } from '../../job/measured-curve.ts';
 import { jobSettings, ownersOfSetting, settingsOf } from '../../job/settings.ts';
-import { unstorable } from '../../run/formats.ts';
-import { lookingClashes } from '../../run/looking-clashes.ts';
 import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
+import { openKnown, outlineMaskOf, settleJob } from '../../run/settle-job.ts';
 import { errorObject, tellError } from '../errors.ts';
 import { EXIT, exitCodeOf } from '../exit-codes.ts';
 import { addFlags, typedValues } from '../flags.ts';
@@ -104,58 +98,6 @@ function clashes(pictures: readonly string[], run: RunSettings, talk: Talk): Pro
   return problems;
 }
 
-/** What of an outline has nowhere to go, or nothing to do. */
-function outlineClashes(run: RunSettings, job: WantedJob | null): Problem[] {
-  const problems: Problem[] = [];
-  if (job?.outline !== undefined && run.out === STDIO)
-    problems.push({
-      code: 'outline-of-stream',
-      message: '--out - carries the plate alone, so --outline has nowhere to go',
-      hint: 'Give a folder with --out: the plate and its outline lie there together.',
-    });
-  if (job && run.outlineMask !== undefined && !(job.outline && outlines[job.outline].traced))
-    problems.push({
-      code: 'mask-without-shape',
-      message: '--outline-mask is given, and no outline that follows it',
-      hint: 'Leave it out, or choose --outline shape.',
-    });
-  return problems;
-}
-
-/** What a named screen cannot do on this machine and sheet. */
-function unsettled(job: WantedJob, making: Making): Problem[] {
-  try {
-    if (job.screen !== null) settleScreen({ ...job, screen: job.screen }, making);
-    return [];
-  } catch (error) {
-    if (!(error instanceof EtchError)) throw error;
-    return [{ code: error.code, message: error.message, hint: error.hint }];
-  }
-}
-
-/** A curve of the other process is no curve at all: it speaks of the other side of the plate. */
-function otherProcess(job: WantedJob, { name, process }: MeasuredCurve): Problem[] {
-  if (process === job.process) return [];
-  return [
-    {
-      code: 'curve-of-another-process',
-      message: `--curve: ${name} was measured on a plate for ${process}, and this one is for ${job.process}`,
-      hint: `Give --process ${process}, or another curve.`,
-    },
-  ];
-}
-
-/** What speaks against clearing plates: nothing to plan them by, or nowhere to put them. */
-function clearingClashes(job: WantedJob, making: Making, streams: boolean): Problem[] {
-  const problems = clearingProblems(job, making);
-  if (!job.clearing || !streams) return problems;
-  const message = '--out - carries one plate, and --clearing makes several';
-  return [
-    ...problems,
-    { code: 'clearing-of-stream', message, hint: 'Give a folder with --out: they lie there together.' },
-  ];
-}
-
 async function settle(pictures: readonly string[], command: Command, talk: Talk) {
   const jobFile = command.getOptionValue('job') as string | undefined;
   const { readJobLayer } = await import('../../run/job-file.ts');
@@ -163,39 +105,12 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
   layers.push({ origin: 'flag', name: '', values: typedValues(command, jobSettings) });
   const { values, problems } = resolveSettings(command, runSettings);
   const run = values as RunSettings;
-  const curveFiles = () => import('../../run/measured-curves.ts');
-  const given = run.curve === undefined ? null : await (await curveFiles()).readMeasuredCurve(run.curve);
-  // who names a curve and no screen means the screen it was measured with
-  if (given && !layers.some(namesScreen)) layers.unshift((await curveFiles()).curveLayer(run.curve!, given));
-  const resolved = resolveJob(layers);
-  const { workshop, workshopFile } = await loadWorkshop(run.workshop);
-  const known = resolved.job && resolveMaking(resolved.job, workshop);
-  const sheet = resolved.job?.material;
-  const hasCurves =
-    given === null && workshop?.workshop.curves.some(({ materialId }) => materialId === sheet);
-  const kept = hasCurves
-    ? await (await curveFiles()).keptCurves(workshop!.workshop, workshopFile!, sheet)
-    : [];
-  const all = [
-    ...clashes(pictures, run, talk),
-    ...outlineClashes(run, resolved.job),
-    ...lookingClashes(run, { streams: run.out === STDIO, dryRun: run.dryRun }, resolved.job),
-    ...resolved.problems,
-    ...problems,
-    ...(known?.problems ?? []),
-    ...(resolved.job && known ? clearingClashes(resolved.job, known.making, run.out === STDIO) : []),
-    ...(resolved.job && given ? otherProcess(resolved.job, given) : []),
-    ...(resolved.job?.screen && known ? unsettled(resolved.job, known.making) : []),
-    ...(resolved.job?.screen ? unstorable(resolved.job.screen, run.format, run.tiff) : []),
-  ];
-  if (all.length > 0 || resolved.job === null || known === null) throw new JobError(all);
-  const { job, origins } = resolved;
-  return { job, origins, making: known.making, curves: { given, kept }, run, jobFile, workshopFile };
+  const known = await openKnown(run, await loadWorkshop(run.workshop));
+  const { settled, problems: wrong } = await settleJob(layers, run, known);
+  const all = [...clashes(pictures, run, talk), ...wrong, ...problems];
+  if (all.length > 0 || settled === null) throw new JobError(all);
+  return { ...settled, run, jobFile, workshopFile: known.workshopFile };
 }
-
-/** The mask of the outlines, by the name that reports have it by. */
-const maskOf = ({ outlineMask }: RunSettings): PrepareRequest['outlineMask'] =>
-  outlineMask === undefined ? null : { path: outlineMask, name: basename(outlineMask) };
 
 function outputFor(run: RunSettings, item: Item, protect: readonly string[]): PrepareRequest['output'] {
   if (run.dryRun) return { to: 'nowhere' };
@@ -316,7 +231,7 @@ async function run(
             formats: settled.run.dryRun ? [] : settled.run.format,
             stored: { fire: settled.run.fire, tiff: settled.run.tiff },
             output: outputFor(settled.run, item, protect),
-            outlineMask: maskOf(settled.run),
+            outlineMask: outlineMaskOf(settled.run),
             looking: settled.run,
             strict: settled.run.strict,
           },

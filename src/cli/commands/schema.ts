@@ -3,6 +3,7 @@ import { curveFileSchema } from '../../core/calibration/curve-file.ts';
 import { EtchError } from '../../core/errors.ts';
 import { testPlateSchema } from '../../core/testplate/layout.ts';
 import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
+import { batchSchema } from '../../report/batch/schema.ts';
 import { checkSchema } from '../../report/check-schema.ts';
 import { gangSchema } from '../../report/gang-schema.ts';
 import { reportSchema } from '../../report/schema.ts';
@@ -15,6 +16,7 @@ import type { CommandDef } from './contract.ts';
 const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
   job: jobJsonSchema,
   workshop: workshopJsonSchema,
+  batch: () => ({ ...z.toJSONSchema(batchSchema), title: 'etchwright batch' }),
   check: () => ({ ...z.toJSONSchema(checkSchema), title: 'etchwright check' }),
   gang: () => ({ ...z.toJSONSchema(gangSchema), title: 'etchwright gang' }),
   curve: () => ({ ...z.toJSONSchema(curveFileSchema), title: 'etchwright curve' }),

@@ -87,6 +87,10 @@ function plainFile(input: PictureInput, found: Stats): Stats {
   return found;
 }
 
+/** SHA-256 of a picture file, as its report has it. Throws EtchError of kind `input` where it cannot be read. */
+export const hashPicture = (input: PictureInput, signal?: AbortSignal): Promise<string> =>
+  withInput(input, (bytes) => sha256Of(bytes, signal));
+
 const blockBytes = 1 << 20;
 
 /** SHA-256 of all bytes, a block at a time. */

@@ -1,0 +1,58 @@
+import { closeSync, openSync } from 'node:fs';
+import { access, readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { hashPicture } from '../../io/read/input.ts';
+import { refuses } from '../../report/cautions.ts';
+import { type Report, reportSchema } from '../../report/schema.ts';
+import { askedSha256 } from '../asked.ts';
+import { hashOfFile } from '../plate-file.ts';
+import { type PrepareRequest, stripName } from '../prepare.ts';
+import { toolFacts } from '../tool.ts';
+
+const isThere = (path: string): Promise<boolean> =>
+  access(path).then(
+    () => true,
+    () => false,
+  );
+
+/** The report of an earlier plate; null where there is none, or none that this version wrote. */
+async function earlierReport(path: string): Promise<Report | null> {
+  try {
+    const parsed = reportSchema.safeParse(JSON.parse(await readFile(path, 'utf8')));
+    return parsed.success ? parsed.data : null;
+  } catch {
+    return null;
+  }
+}
+
+function isAsWritten(path: string, sha256: string): boolean {
+  try {
+    const fd = openSync(path, 'r');
+    try {
+      return hashOfFile(fd).sha256 === sha256;
+    } finally {
+      closeSync(fd);
+    }
+  } catch {
+    return false;
+  }
+}
+
+/**
+ * The report of the plate that is asked for, where it lies whole in the folder already; null where it must be made. It is as asked
+ * when the same picture, the same request and the same version of the program made it, and every file is as it was written.
+ */
+export async function keptPlate(
+  request: PrepareRequest,
+  folder: string,
+  signal: AbortSignal,
+): Promise<Report | null> {
+  const { name, input, job, strict } = request;
+  const report = await earlierReport(join(folder, `${name}.report.json`));
+  if (report === null || report.askedSha256 !== askedSha256(request)) return null;
+  if (JSON.stringify(report.tool) !== JSON.stringify(await toolFacts())) return null;
+  if (refuses(report.cautions, strict)) return null;
+  if (report.files.some((file) => !isAsWritten(join(folder, file.name), file.sha256))) return null;
+  if (job.controlStrip && !(await isThere(join(folder, stripName(name))))) return null;
+  return report.input.sha256 === (await hashPicture(input, signal)) ? report : null;
+}
