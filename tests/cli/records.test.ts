@@ -176,3 +176,18 @@ test('what cannot be noted is told before any work, and a torn line hinders noth
     expect(run.err).toContain(told);
   }
 });
+
+test('a list leaves an entry a plate, refused ones too; what was kept leaves none', async () => {
+  await ok('notebook', 'init');
+  save(place.path, 'sea.png', photograph(90, 60));
+  writeFileSync(at('list.csv'), 'picture,name,material\nsea.png,one,\nsea.png,two,vinyl\nnone.png,three,\n');
+  const args = ['batch', 'list.csv', '--process', 'relief', '--width', '30', '--quiet'];
+  expect((await cli(place, args)).code).toBe(6);
+  expect((await cli(place, [...args, '--resume'])).code).toBe(6);
+  const rows = JSON.parse((await ok('notebook', 'list', '--json')).out) as Json[];
+  expect(rows.map(({ name, verdict }) => [name, verdict])).toEqual([
+    ['one', ''],
+    ['two', 'refused'],
+    ['two', 'refused'],
+  ]);
+});

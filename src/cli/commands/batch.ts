@@ -13,6 +13,7 @@ import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
 import { addFlags, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
+import { openRecord, type Record } from '../record.ts';
 import { batchSummary, plateLine } from '../render-batch.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
@@ -22,7 +23,7 @@ import type { CommandDef } from './contract.ts';
 /** What speaks of one plate, or is the batch's own. */
 const NOT_HERE = ['name', 'report', 'saveJob'];
 
-const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
+const OTHERWISE: Readonly<{ [key: string]: Partial<Setting> }> = {
   out: { description: 'folder for the files' },
   workers: { description: 'plates made at a time; the cores there are, at most 3, unless given' },
   dryRun: { description: 'do everything but write: see what would become of each' },
@@ -86,7 +87,7 @@ async function standardInput(): Promise<Uint8Array> {
 }
 
 /** Tells of each plate as it comes: a line for people, one for scripts. */
-function openTold(settings: Settings, talk: Talk): BatchTold {
+function openTold(settings: Settings, record: Record, talk: Talk): BatchTold {
   const told = new Set<number>();
   const tellProblems = (problems: readonly Problem[]): void => tellError(new JobError(problems), talk);
   return {
@@ -95,7 +96,7 @@ function openTold(settings: Settings, talk: Talk): BatchTold {
       const problems = outcomes.flatMap((outcome) => outcome.problems);
       if (problems.length > 0) tellProblems(problems);
     },
-    plate({ entry, problems }, plate, of) {
+    async plate({ entry, problems, report, outcome }, plate, of) {
       talk.say(plateLine(plate, of, talk));
       if (problems.length > 0 && !told.has(entry.row))
         tellProblems(problems.map((problem) => ({ ...problem, message: withName(plate, problem.message) })));
@@ -103,6 +104,8 @@ function openTold(settings: Settings, talk: Talk): BatchTold {
       else if (!talk.json && plate.plate !== null && plate.outcome !== 'refused')
         for (const { role, name } of plate.plate.files)
           if (role === 'plate') talk.result(joined(settings.out, name));
+      // what lay there already has its entry from when it was made
+      if (report && outcome !== 'kept') await record.add(report, entry.name, outcome === 'made');
     },
   };
 }
@@ -130,6 +133,7 @@ async function run(
   const entries = await readEntries(paths, standardInput, WHOLE_RUN);
   const { openSession, usualThreads } = await import('../../run/session.ts');
   const { runBatch } = await import('../../run/batch/batch.ts');
+  const record = await openRecord('batch', settings);
   const atOnce = Math.min(settings.workers ?? usualThreads(), Math.max(1, entries.entries.length));
   const session = await openSession({
     owner: thisRun(),
@@ -138,14 +142,20 @@ async function run(
     progress: () => undefined,
   });
   try {
-    const request = { entries, part, shared, inputs };
-    const { report, isOurs } = await runBatch(request, openTold(settings, talk), session.lanes(atOnce));
+    const protect = record.path === null ? inputs : [...inputs, record.path];
+    const request = { entries, part, shared, inputs: protect };
+    const { report, isOurs } = await runBatch(
+      request,
+      openTold(settings, record, talk),
+      session.lanes(atOnce),
+    );
     tellAge(report, talk);
     talk.say(batchSummary(report, settings.out, talk));
     if (talk.json) talk.result(JSON.stringify(report, null, 2));
     if (isOurs) return EXIT.ourFault;
     return report.counts.refused + report.counts.failed > 0 ? EXIT.someFailed : EXIT.done;
   } finally {
+    await record.close();
     await session.close();
   }
 }

@@ -27,7 +27,7 @@ export interface BatchTold {
   /** All rows that are wrong in themselves, before any plate is made. */
   wrongRows(outcomes: readonly Outcome[]): void;
   /** One plate, in the order of the list. */
-  plate(outcome: Outcome, plate: BatchPlate, of: number): void;
+  plate(outcome: Outcome, plate: BatchPlate, of: number): Promise<void>;
 }
 
 /** Gives each work a lane of its own while it runs; the others wait in the order they came. */
@@ -111,14 +111,14 @@ export async function runBatch(
       lanes.length * AHEAD,
       context.signal,
       (i) => inLane((lane) => makeEntry(checked[i]!, shared, lane)),
-      (outcome) => {
+      async (outcome) => {
         const plate = plateOf(outcome, written);
         plates.push(plate);
         cards.push({ outcome: plate, picture: outcome.picture });
         counts[outcome.outcome]++;
         totalS += secondsOf(outcome);
         isOurs ||= outcome.isOurs;
-        told.plate(outcome, plate, checked.length);
+        await told.plate(outcome, plate, checked.length);
       },
     );
     if (sheet) {
