@@ -46,7 +46,7 @@ export async function runList(
         shared: { layers, run, known, resume: options.resume === true },
         inputs: [],
       },
-      { wrongRows: () => undefined, plate: ({ entry }) => void told.push(entry.row) },
+      { wrongRows: () => undefined, plate: async ({ entry }) => void told.push(entry.row) },
       session.lanes(1),
     );
     return { report: batchSchema.parse(JSON.parse(JSON.stringify(report))), told };
