@@ -64,8 +64,8 @@ try {
     writeFileSync(path, text);
     const by = status === 0 ? null : firstFailure(stdout);
     rows.push({ name, file, by });
-    console.log(
-      `${by === null ? 'NOT CAUGHT' : 'caught    '}  ${name} (${file})${by === null ? '' : `: ${by}`}`,
+    process.stdout.write(
+      `${by === null ? 'NOT CAUGHT' : 'caught    '}  ${name} (${file})${by === null ? '' : `: ${by}`}\n`,
     );
   }
 } finally {
@@ -73,7 +73,7 @@ try {
 }
 
 const missed = rows.filter(({ by }) => by === null);
-console.log(`${rows.length - missed.length} of ${rows.length} faults caught`);
+process.stdout.write(`${rows.length - missed.length} of ${rows.length} faults caught\n`);
 if (writesResult)
   writeFileSync(
     new URL('result.md', import.meta.url),
