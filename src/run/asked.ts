@@ -28,15 +28,14 @@ export interface Asked {
 
 /**
  * SHA-256 of all that is asked of a plate beside its picture: everything that its files and its report may hang on, and
- * nothing of folders, threads or other plates. Values in another order are asked anew, since reports hold them in order.
+ * nothing of folders, names, threads or other plates. Values in another order are asked anew, since reports hold them in order.
  */
 export function askedSha256(request: Asked): string {
-  const { input, name, job, origins, making, curves, formats, stored, outlineMask } = request;
+  const { input, job, origins, making, curves, formats, stored, outlineMask } = request;
   // what comes as `looking` may be more than that: the settings of the whole run
   const looks = lookingSchema.keyof().options.map((key) => request.looking[key]);
   const asked = {
     input: input.name,
-    name,
     job,
     origins,
     making,
