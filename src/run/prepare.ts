@@ -152,7 +152,8 @@ export async function openPlate(
   return { files, looks, strip, report };
 }
 
-const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
+/** The picture as it lies on the plate. */
+export const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
   const upright = {
     widthPx: facts.uprightWidthPx,
     heightPx: facts.uprightHeightPx,
@@ -165,7 +166,7 @@ const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
 };
 
 /** A drawing is best drawn with just the pixels that the plate has for it. */
-function drawnFor(layout: PlateLayout, rotateDeg: number): { drawingWidthPx: number } {
+export function drawnFor(layout: PlateLayout, rotateDeg: number): { drawingWidthPx: number } {
   const along = rotateDeg % 180 === 0 ? layout.x : layout.y;
   return { drawingWidthPx: Math.max(1, Math.round(along.sourcePx / along.stepPx)) };
 }
