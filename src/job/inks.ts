@@ -20,7 +20,13 @@ const isProblem = (value: SetInk | Problem): value is Problem => 'message' in va
 export const isPlateName = (name: string): boolean => NAME.test(name);
 
 const hexOf = (light: SetInk['light']): string =>
-  `#${light.map((part) => Math.round(encodeSrgb(part) * 255).toString(16).padStart(2, '0')).join('')}`;
+  `#${light
+    .map((part) =>
+      Math.round(encodeSrgb(part) * 255)
+        .toString(16)
+        .padStart(2, '0'),
+    )
+    .join('')}`;
 
 /** An ink by name and colour; opaque unless it says otherwise. */
 export function inkOf(name: string, colour: string, opaque = true): SetInk {

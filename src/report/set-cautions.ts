@@ -114,4 +114,3 @@ export function oneWayCautions(plates: SetReport['plates'], sheets: SetReport['s
     }),
   );
 }
-

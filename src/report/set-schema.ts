@@ -64,12 +64,16 @@ export const setSchema = z.strictObject({
       proofs: count,
       lossPercent: z.number(),
       printings: count,
-      start: count.describe('sheets to start with: wanted ÷ (1 − loss) to the power of the printings, rounded up'),
+      start: count.describe(
+        'sheets to start with: wanted ÷ (1 − loss) to the power of the printings, rounded up',
+      ),
     })
     .nullable(),
   totals: z.strictObject({
     timeS: z.number().nullable().describe('all plates, all passes'),
-    slots: count.nullable().describe('slots that the plates take when none is divided; null where one does not fit'),
+    slots: count
+      .nullable()
+      .describe('slots that the plates take when none is divided; null where one does not fit'),
   }),
   files,
   cautions,

@@ -30,7 +30,10 @@ const cautionsOf = (cautions: SetReport['cautions']): Markup =>
   html`<ul class="cautions">${SEVERITIES.flatMap(([severity, word]) =>
     cautions
       .filter((one) => one.severity === severity)
-      .map(({ text, cure }) => html`<li class="${severity}"><span class="grade">${word}</span> ${text}. ${cure}</li>`),
+      .map(
+        ({ text, cure }) =>
+          html`<li class="${severity}"><span class="grade">${word}</span> ${text}. ${cure}</li>`,
+      ),
   )}</ul>`;
 
 function totalWords({ totals, plates }: SetReport): string {

@@ -182,7 +182,10 @@ interface OpenInput {
   decode(expected: PlateLayout): Promise<Picture>;
 }
 
-async function openInput({ input, job }: PrepareRequest, { scratchFolder, signal }: RunContext): Promise<OpenInput> {
+async function openInput(
+  { input, job }: PrepareRequest,
+  { scratchFolder, signal }: RunContext,
+): Promise<OpenInput> {
   if ('picture' in input)
     return { facts: input.picture.facts, decode: async () => ({ ...input.picture, close: () => undefined }) };
   const reading = { page: job.page, maxPixels: job.maxPixels, scratchDir: scratchFolder };

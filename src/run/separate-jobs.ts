@@ -23,7 +23,10 @@ function rankOf({ inks }: Division, index: number): number {
 }
 
 /** The screen of a plate where none is named: solids keep their edges, but what is wiped wants marks that hold ink. */
-function screenFor({ process }: WantedJob, draws: Division['draws']): { screen: ScreenKind; settings: object } {
+function screenFor(
+  { process }: WantedJob,
+  draws: Division['draws'],
+): { screen: ScreenKind; settings: object } {
   const { inking, screenFor: advice } = processes[process];
   if (draws === 'areas' && !inking.wiped) return { screen: 'threshold', settings: {} };
   return { screen: advice.tone.screen as ScreenKind, settings: advice.tone.settings ?? {} };
@@ -72,8 +75,7 @@ export function plateJobOf(request: SeparateRequest, division: Division, index: 
     ...turn,
     ...(draws === 'pictures' ? {} : AS_DIVIDED),
   };
-  const chosen =
-    asked.screen === null ? screenFor(asked, draws) : { screen: asked.screen, settings: {} };
+  const chosen = asked.screen === null ? screenFor(asked, draws) : { screen: asked.screen, settings: {} };
   const typed = Object.fromEntries(
     Object.entries(asked.screenParams).filter(([key]) => given.origins[key] !== 'default'),
   );

@@ -32,7 +32,7 @@ export interface SeparateRequest {
   readonly inks: readonly SetInk[] | null;
   readonly settings: Pick<
     SeparateSettings,
-    'colours' | 'smallestMm' | 'edition' | 'proofs' | 'lossPercent'
+    'colours' | 'smallestMm' | 'edition' | 'editionProofs' | 'lossPercent'
   >;
   /** What holds for every plate; canvas and resolution are these. */
   readonly base: PlateJob;

@@ -40,7 +40,7 @@ export const separateSettings = z.strictObject({
     .describe('good prints wanted, to tell how many sheets to start with')
     .meta(set())
     .optional(),
-  proofs: z
+  editionProofs: z
     .int()
     .min(0)
     .max(10000)

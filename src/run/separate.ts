@@ -8,7 +8,14 @@ import { beatsOf, sheetsOf, totalsOf } from '../report/set.ts';
 import { beatCautions, findingCautions, oneWayCautions } from '../report/set-cautions.ts';
 import type { SetReport } from '../report/set-schema.ts';
 import { setSheet } from '../report/set-sheet.ts';
-import { type OpenPlate, openPlate, type PrepareRequest, type Prepared, preparePlate, type RunContext } from './prepare.ts';
+import {
+  type OpenPlate,
+  openPlate,
+  type PrepareRequest,
+  type Prepared,
+  preparePlate,
+  type RunContext,
+} from './prepare.ts';
 import { type Division, divide } from './separate-divide.ts';
 import { plateJobOf } from './separate-jobs.ts';
 import { openLooks, writeProofs } from './separate-looks.ts';
@@ -104,7 +111,7 @@ function reportOf(
     ink: { colour: inks[index]!.colour, opaque: inks[index]!.opaque },
     report,
   }));
-  const sheets = sheetsOf(settings.edition, settings.proofs, settings.lossPercent, plates.length);
+  const sheets = sheetsOf(settings.edition, settings.editionProofs, settings.lossPercent, plates.length);
   const beats = beatsOf(plates);
   const { pitchMm, dpi, widthPx, heightPx } = first!.report.plate;
   const cautions: Caution[] = [

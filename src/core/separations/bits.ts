@@ -67,8 +67,7 @@ export function grown(map: Bitmap, px: number): Bitmap {
       let left = 0;
       let here = from[row]! | from[up]! | from[down]!;
       for (let i = 0; i < strideBytes; i++) {
-        const right =
-          i + 1 < strideBytes ? from[row + i + 1]! | from[up + i + 1]! | from[down + i + 1]! : 0;
+        const right = i + 1 < strideBytes ? from[row + i + 1]! | from[up + i + 1]! | from[down + i + 1]! : 0;
         to[row + i] = here | (here >> 1) | (here << 1) | (left << 7) | (right >> 7);
         left = here;
         here = right;

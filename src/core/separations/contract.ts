@@ -91,6 +91,11 @@ export interface SeparationDef<Shape extends z.ZodRawShape = z.ZodRawShape> {
   readonly inks: { readonly least: number; readonly most: number; readonly found: number | null };
   /** True where all plates are cut out of one block, one after the other: each file is etched on what the ones before left. */
   readonly oneBlock: boolean;
+  /** What is wrong with its settings for inks of these names; null where nothing is. */
+  unfit?(
+    params: ParamsOf<Shape>,
+    inks: readonly string[],
+  ): { readonly message: string; readonly hint: string } | null;
   way(params: ParamsOf<Shape>): SeparationWay;
 }
 

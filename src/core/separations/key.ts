@@ -64,6 +64,13 @@ export const key = defineSeparation({
   }),
   inks: { least: 1, most: 8, found: 3 },
   oneBlock: false,
+  unfit: ({ keyInk }, inks) =>
+    keyInk === undefined || keyInk === 'none' || inks.includes(keyInk)
+      ? null
+      : {
+          message: `--key-ink: there is no ink "${keyInk}"`,
+          hint: `Give one of ${inks.join(', ')}, or none.`,
+        },
   way: ({ trapMm, whiteLineMm, keyInk }) => ({
     draws: 'areas',
     by: 'colours',

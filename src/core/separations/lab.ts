@@ -11,8 +11,7 @@ const Z = [0.0193 / 1.089, 0.1192 / 1.089, 0.9505 / 1.089] as const;
 /** Below it the cube root becomes a straight line: (6/29)³. */
 const FOOT = 216 / 24389;
 
-const root = (share: number): number =>
-  share > FOOT ? Math.cbrt(share) : ((24389 / 27) * share + 16) / 116;
+const root = (share: number): number => (share > FOOT ? Math.cbrt(share) : ((24389 / 27) * share + 16) / 116);
 
 const dot = ([red, green, blue]: Light, by: readonly [number, number, number]): number =>
   red * by[0] + green * by[1] + blue * by[2];

@@ -26,7 +26,11 @@ const dark =
  */
 export const toneCurves = (plates: number): Curve[] =>
   Array.from({ length: plates }, (_, plate) =>
-    plate === 0 && plates > 1 ? light : plates === 1 ? (tone) => tone : dark((DARK_FROM * 2 * plate) / plates),
+    plate === 0 && plates > 1
+      ? light
+      : plates === 1
+        ? (tone) => tone
+        : dark((DARK_FROM * 2 * plate) / plates),
   );
 
 function openCurves(plates: number): ToneSplit {
@@ -73,6 +77,16 @@ export const tones = defineSeparation({
   }),
   inks: { least: 1, most: 8, found: 3 },
   oneBlock: false,
+  unfit: ({ levels }, inks) => {
+    if (!levels) return null;
+    const rising = levels.every((level, index) => index === 0 || level > levels[index - 1]!);
+    return rising && levels.length === inks.length
+      ? null
+      : {
+          message: `--levels: ${levels.join(',')} ${rising ? `are ${levels.length} for ${inks.length} plates` : 'do not rise'}`,
+          hint: 'Give one level for each plate, from the first printed to the last, such as 25,50,75.',
+        };
+  },
   way: ({ toneAs, smoothMm, levels }) =>
     toneAs === 'curves'
       ? { draws: 'tones', open: (inks) => openCurves(inks.length) }
