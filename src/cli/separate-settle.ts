@@ -32,11 +32,12 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
   dryRun: { description: 'do everything but write files; the report goes to standard output' },
   proof: { description: 'write proofs of the print after each printing, from the finished plates' },
   jobsheet: { description: 'write the sheet of the set, and the job sheet of each plate' },
+  inkColour: { description: 'colour of a plate that has a picture of its own and no ink in --inks' },
   process: { description: 'what the plates are; single ones may be others with --plate-job' },
 };
 const toldOtherwise = (setting: Setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] });
 
-const RUN_KEYS_OUT = ['report', 'saveJob', 'curve', 'inkColour'];
+const RUN_KEYS_OUT = ['report', 'saveJob', 'curve'];
 export const setFlags: readonly Setting[] = settingsOf(separateSettings);
 export const methodFlags: readonly Setting[] = settingsOf(methodSettings);
 export const jobFlags: readonly Setting[] = jobSettings

@@ -23,9 +23,14 @@ interface Words {
 const WORDS: Readonly<Record<string, Words>> = {
   trapped: {
     severity: 'note',
+    text: ({ plate, areaMm2 }) => `${plate} spreads ${areaMm2} mm² under its neighbours`,
+    cure: 'Print it before them, so that they cover it.',
+  },
+  'trap-narrowed': {
+    severity: 'warn',
     text: ({ plate, areaMm2, meanMm }) =>
-      `${plate} spreads under its neighbours by ${meanMm} mm on the average (${areaMm2} mm²), less where they are narrow`,
-    cure: 'Where lines are narrower than twice --trap, it reaches the middle of them and no further.',
+      `${plate} spreads under its neighbours by only ${meanMm} mm on the average (${areaMm2} mm²), since they are narrow: it goes to the middle of a line and no further`,
+    cure: 'Draw the lines of the key twice as wide as --trap, or print with so much more care.',
   },
   'white-line': {
     severity: 'note',

@@ -33,6 +33,12 @@ export function trapTable(inks: readonly SetInk[], key: number, whiteLine: boole
   return table;
 }
 
+/** Under this share of the width asked for, most of a border lies along something narrow. */
+const NARROW = 0.75;
+
+const trapCode = (meanPx: number, askedPx: number): string =>
+  meanPx < NARROW * askedPx ? 'trap-narrowed' : 'trapped';
+
 /** A key block and a block for each colour: what is wanted of each ink, with traps so that a little slip shows no paper. */
 export const key = defineSeparation({
   kind: 'key',
@@ -86,7 +92,9 @@ export const key = defineSeparation({
         const borderPx = tally.borderPx[plate]!;
         const areaPx = tally.spreadPx[plate]!;
         return [
-          ...(borderPx > 0 ? [{ code: 'trapped', plate, count: borderPx, areaPx }] : []),
+          ...(borderPx > 0
+            ? [{ code: trapCode(areaPx / borderPx, spreadPx), plate, count: borderPx, areaPx }]
+            : []),
           ...(tally.barePx[plate]! > 0
             ? [{ code: 'white-line', plate, count: 1, areaPx: tally.barePx[plate]! }]
             : []),

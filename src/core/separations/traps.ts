@@ -61,41 +61,67 @@ function borderPixels({ widthPx, heightPx, data }: Labels, rules: TrapRules, see
  * eight neighbours in turn, which makes octagons. Changes the plates, one for each ink.
  */
 export function trap(labels: Labels, rules: TrapRules, plates: readonly Bitmap[]): TrapTally {
-  const { widthPx, heightPx, data } = labels;
   const reach = Math.max(rules.spreadPx, rules.barePx);
   const none = () => new Int32Array(plates.length);
   const tally = { borderPx: none(), spreadPx: none(), barePx: none() };
   if (reach < 1) return tally;
-  const seen = new Uint8Array(data.length);
-  let frontier = borderPixels(labels, rules, seen);
+  const seen = new Uint8Array(labels.data.length);
+  let frontier: Int32Array = borderPixels(labels, rules, seen);
+  let older: Int32Array = new Int32Array(0);
   for (let step = 1; step <= reach && frontier.length > 0; step++) {
     for (let i = 0; i < frontier.length; i++) settle(labels, rules, plates, tally, frontier[i]!, seen, step);
     if (step === reach) break;
-    const next = new Int32Array(frontier.length * 8);
-    let count = 0;
     const mark = ((step % OTHER) + 1) << 4;
-    const diagonal = step % 2 === 0;
-    for (let i = 0; i < frontier.length; i++) {
-      const at = frontier[i]!;
-      const own = data[at]!;
-      const other = seen[at]! & OTHER;
-      const x = at % widthPx;
-      const y = (at - x) / widthPx;
-      for (let dy = -1; dy <= 1; dy++)
-        for (let dx = -1; dx <= 1; dx++) {
-          if ((dx === 0) === (dy === 0) && (dx === 0 || !diagonal)) continue;
-          if (x + dx < 0 || x + dx >= widthPx || y + dy < 0 || y + dy >= heightPx) continue;
-          const to = at + dy * widthPx + dx;
-          if (data[to] !== own) continue;
-          if (seen[to] === 0) next[count++] = to;
-          // reached from two sides at once: the one that leaves it alone wins
-          else if ((seen[to]! & 0xf0) !== mark || rules.table[own * rules.labels + other] !== KEEP) continue;
-          seen[to] = mark | other;
-        }
-    }
-    frontier = next.slice(0, count);
+    const isDiagonal = step % 2 === 1;
+    // what could not go on at a corner in the last step may do so now
+    const next = [goOn(labels, rules, seen, frontier, mark, isDiagonal)];
+    if (isDiagonal) next.push(goOn(labels, rules, seen, older, mark, true));
+    older = frontier;
+    frontier = joined(next);
   }
   return tally;
+}
+
+function joined(parts: readonly Int32Array[]): Int32Array {
+  const all = new Int32Array(parts.reduce((sum, { length }) => sum + length, 0));
+  let at = 0;
+  for (const part of parts) {
+    all.set(part, at);
+    at += part.length;
+  }
+  return all;
+}
+
+/** One step from some pixels to those beside them, inside their label; returns those that were not seen before. */
+function goOn(
+  { widthPx, heightPx, data }: Labels,
+  { labels, table }: TrapRules,
+  seen: Uint8Array,
+  from: Int32Array,
+  mark: number,
+  isDiagonal: boolean,
+): Int32Array {
+  const next = new Int32Array(from.length * (isDiagonal ? 8 : 4));
+  let count = 0;
+  for (let i = 0; i < from.length; i++) {
+    const at = from[i]!;
+    const own = data[at]!;
+    const other = seen[at]! & OTHER;
+    const x = at % widthPx;
+    const y = (at - x) / widthPx;
+    for (let dy = -1; dy <= 1; dy++)
+      for (let dx = -1; dx <= 1; dx++) {
+        if (dx === 0 ? dy === 0 : dy !== 0 && !isDiagonal) continue;
+        if (x + dx < 0 || x + dx >= widthPx || y + dy < 0 || y + dy >= heightPx) continue;
+        const to = at + dy * widthPx + dx;
+        if (data[to] !== own) continue;
+        if (seen[to] === 0) next[count++] = to;
+        // reached from two sides at once: the one that leaves it alone wins
+        else if ((seen[to]! & 0xf0) !== mark || table[own * labels + other] !== KEEP) continue;
+        seen[to] = mark | other;
+      }
+  }
+  return next.slice(0, count);
 }
 
 function settle(
