@@ -7,9 +7,10 @@ import { screens } from '../core/screens/index.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
-import { decodePicture } from '../io/read/decode.ts';
+import { decodePicture, type Picture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
-import { inspectPicture } from '../io/read/inspect.ts';
+import { type Inspection, inspectPicture } from '../io/read/inspect.ts';
+import type { ReadOptions } from '../io/read/reader.ts';
 import { sweepStale } from '../io/stale.ts';
 import { type Clearing, clearingOf } from '../job/clearing.ts';
 import { depthOf, holdLimits } from '../job/hold-limits.ts';
@@ -41,6 +42,7 @@ import { type LookFile, type OnSheet, openLooks, type Seen, writeLooks } from '.
 import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
+import type { ProofRequest } from './proof.ts';
 import { findingChecks } from './screen-findings.ts';
 import { type BitsSetup, bandRowsFor, type JudgeSetup, type MakeSetup, newPlateId } from './setup.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
@@ -71,12 +73,30 @@ export type Output =
     }
   | { readonly to: 'nowhere' };
 
+/** A picture that is decoded or drawn already; whoever made it closes it. */
+export interface DrawnPicture {
+  /** What messages and reports call it. */
+  readonly name: string;
+  readonly picture: Pick<Picture, 'facts' | 'scratch'>;
+  /** The file that it came from, as the report tells of it. */
+  readonly told: PictureFacts;
+}
+
 export interface PrepareRequest extends Asked {
-  readonly input: { readonly path: string; readonly name: string };
+  readonly input: { readonly path: string; readonly name: string } | DrawnPicture;
   readonly output: Output;
   readonly strict: boolean;
   /** For a plate made again: the bits that must come of it, and whether others are let through with a caution. */
   readonly expects?: { readonly bitsSha256: string; readonly anyway: boolean };
+  /** For a plate of a set: its files, opened among those of the set, which puts all of them in place or none. */
+  readonly within?: OpenPlate;
+  /** True where the bits are wanted afterwards. */
+  readonly keepsBits?: boolean;
+}
+
+/** A plate of a picture file. */
+export interface FileRequest extends PrepareRequest {
+  readonly input: { readonly path: string; readonly name: string };
 }
 
 export interface Prepared {
@@ -89,25 +109,30 @@ export interface Prepared {
   readonly streamPath: string | null;
   /** The measured curve that it went through; null for none. */
   readonly measured: MeasuredCurve | null;
+  /** The finished plate as it prints, where its bits are kept; null for a plate of tone. */
+  readonly printed: Omit<ProofRequest, 'settings'> | null;
 }
 
-/** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
-async function openFiles(
-  request: PrepareRequest,
-  clearing: Clearing | null,
-  set: FileSet,
-  { scratchFolder, owner }: RunContext,
-): Promise<{
+/** The files of a plate, open under temporary names. */
+export interface OpenPlate {
   readonly files: readonly OpenFile[];
   readonly clearing: readonly OpenFile[][];
   readonly outline: readonly OutlineFile[];
   readonly looks: readonly LookFile[];
   readonly strip: Slot | null;
   readonly report: Slot | null;
-}> {
+}
+
+/** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
+export async function openPlate(
+  request: Pick<PrepareRequest, 'output' | 'name' | 'formats' | 'looking' | 'job' | 'making'>,
+  set: FileSet,
+  { scratchFolder, owner }: RunContext,
+): Promise<OpenPlate> {
   const { output, name } = request;
   if (output.to === 'nowhere')
     return { files: [], clearing: [], outline: [], looks: [], strip: null, report: null };
+  const clearing = clearingOf(request.job, request.making);
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
@@ -122,7 +147,8 @@ async function openFiles(
   return { files, clearing: clears, outline, looks, strip, report };
 }
 
-const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
+/** The picture as it lies on the plate. */
+export const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
   const upright = {
     widthPx: facts.uprightWidthPx,
     heightPx: facts.uprightHeightPx,
@@ -135,7 +161,7 @@ const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
 };
 
 /** A drawing is best drawn with just the pixels that the plate has for it. */
-function drawnFor(layout: PlateLayout, rotateDeg: number): { drawingWidthPx: number } {
+export function drawnFor(layout: PlateLayout, rotateDeg: number): { drawingWidthPx: number } {
   const along = rotateDeg % 180 === 0 ? layout.x : layout.y;
   return { drawingWidthPx: Math.max(1, Math.round(along.sourcePx / along.stepPx)) };
 }
@@ -145,6 +171,36 @@ const inputCautions = (facts: PictureFacts): Caution[] =>
     caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
   );
 
+/** What is known of a picture before it is decoded, and how it is. */
+interface OpenInput {
+  readonly facts: PictureFacts;
+  /** Null for a picture that is decoded already. */
+  readonly inspection: Inspection | null;
+  readonly reading: ReadOptions;
+  decode(expected: PlateLayout): Promise<Picture>;
+}
+
+async function openInput(
+  { input, job }: PrepareRequest,
+  { scratchFolder, signal }: RunContext,
+): Promise<OpenInput> {
+  const reading = { page: job.page, maxPixels: job.maxPixels, scratchDir: scratchFolder };
+  if ('picture' in input)
+    return {
+      facts: input.picture.facts,
+      inspection: null,
+      reading,
+      decode: async () => ({ ...input.picture, close: () => undefined }),
+    };
+  const inspection = await inspectPicture(input, reading, signal);
+  return {
+    facts: inspection.facts,
+    inspection,
+    reading,
+    decode: (expected) => decodePicture(inspection, drawnFor(expected, job.rotateDeg), signal),
+  };
+}
+
 /**
  * Makes one plate from one picture: reads, plans, screens, finishes, writes, reads back. Either every file of the
  * plate is in place at the end, or none is and nothing that was there before has changed.
@@ -152,12 +208,8 @@ const inputCautions = (facts: PictureFacts): Caution[] =>
 export async function preparePlate(request: PrepareRequest, context: RunContext): Promise<Prepared> {
   const { job: wanted, making, curves, output } = request;
   const { signal, progress } = context;
-  const inspection = await inspectPicture(
-    request.input,
-    { page: wanted.page, maxPixels: wanted.maxPixels, scratchDir: context.scratchFolder },
-    signal,
-  );
-  const expected = layPlate(wanted, turnedSize(inspection.facts, wanted.rotateDeg));
+  const input = await openInput(request, context);
+  const expected = layPlate(wanted, turnedSize(input.facts, wanted.rotateDeg));
   const { widthPx, heightPx } = expected;
   const pool = context.poolFor((widthPx * heightPx) / 1000);
   const set = openFileSet({
@@ -167,11 +219,11 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
   });
   try {
     const clearing = clearingOf(wanted, making);
-    const open = await openFiles(request, clearing, set, context);
+    const open = request.within ?? (await openPlate(request, set, context));
     signal.throwIfAborted();
     progress('reading', 0, 1);
     const decision = openDecision(wanted, making, curves, pool, context.builtScreens);
-    const picture = await decodePicture(inspection, drawnFor(expected, wanted.rotateDeg), signal);
+    const picture = await input.decode(expected);
     // a drawing has its pixels only now
     const size = turnedSize(picture.facts, wanted.rotateDeg);
     const source: GreySource = {
@@ -195,7 +247,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         making,
         planned,
         {
-          inspection,
+          inspection: input.inspection,
+          reading: input.reading,
           facts: picture.facts,
           source,
           layout: layPlate(wanted, size),
@@ -276,7 +329,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         }),
       ];
       const refused = refuses(cautions, request.strict);
-      const { facts } = picture;
+      const facts = 'told' in request.input ? request.input.told : picture.facts;
       const origins = originsOf(request.origins, wanted, job, why);
       const screened = { achieved: built.achieved, curve: built.curve, measured, why };
       const parts = {
@@ -294,19 +347,21 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         outline: drawn?.facts ?? null,
       };
       const tool = await toolFacts();
+      const print = {
+        process: job.process,
+        mirrored: plan.finish.mirror,
+        maxPoolMm: making.sheet.limits.maxPoolMm?.mm ?? null,
+      };
+      const printed = request.keepsBits && made.setup ? { ...print, ...bitsIn(made.setup) } : null;
       if (refused || output.to === 'nowhere') {
         await set.abandon();
         const report = buildReport({ ...parts, tool, files: [] });
-        return { report, refused, written: [], streamPath: null, measured };
+        return { report, refused, written: [], streamPath: null, measured, printed };
       }
       const seen: Seen & OnSheet = {
         setup: made.setup,
         source,
-        print: {
-          process: job.process,
-          mirrored: plan.finish.mirror,
-          maxPoolMm: making.sheet.limits.maxPoolMm?.mm ?? null,
-        },
+        print,
         checks: analysis.hold ?? [],
         cautions,
         fire: head.fire,
@@ -315,7 +370,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         name: request.name,
         id: null,
         thicknessMm: making.sheet.thicknessMm,
-        tone: def.forLineArt ? {} : toneCurves(facts, plan, measured ? null : built.curve),
+        tone: def.forLineArt ? {} : toneCurves(picture.facts, plan, measured ? null : built.curve),
       };
       const writeAll = async (): Promise<Report['files']> => [
         ...(await made.writeFiles()),
@@ -338,7 +393,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       if (open.report) await open.report.write([new TextEncoder().encode(jsonText(report))]);
       signal.throwIfAborted();
       await set.commit();
-      return { ...wrote(request, context, report, open.report !== null), measured };
+      return { ...wrote(request, context, report, open.report !== null), measured, printed };
     } finally {
       clears?.drop();
       pool.drop(id);
@@ -349,6 +404,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     throw error;
   }
 }
+
+const bitsIn = ({ bitmap, spot }: JudgeSetup): Pick<ProofRequest, 'bitmap' | 'spot'> => ({ bitmap, spot });
 
 /** As it stands in a file: indented, so that two can be compared line by line. */
 const jsonText = (value: Report | TestPlateLayout): string => `${JSON.stringify(value, null, 2)}\n`;
@@ -361,7 +418,7 @@ function wrote(
   context: RunContext,
   report: Report,
   withReport: boolean,
-): Omit<Prepared, 'measured'> {
+): Omit<Prepared, 'measured' | 'printed'> {
   const { output, name } = request;
   if (output.to === 'nowhere') throw new Error('nothing is written nowhere');
   const reports = withReport && output.reportPath !== null ? [output.reportPath] : [];

@@ -15,7 +15,9 @@ import type { GreySource } from './tone-source.ts';
 
 /** What a shape may be traced from. */
 export interface ShapeSource {
-  readonly inspection: Inspection;
+  /** Null for a picture that is decoded already: it has no transparency to follow. */
+  readonly inspection: Inspection | null;
+  readonly reading: ReadOptions;
   readonly facts: PictureFacts;
   /** How the upright, turned picture lies in its file. */
   readonly source: GreySource;
@@ -59,7 +61,8 @@ function gridFor({ layout, dpi, toleranceMm }: ShapeSource, widthPx: number, hei
 }
 
 async function alphaShape(shape: ShapeSource): Promise<Shape> {
-  const scratch = shape.facts.alpha ? await decodeAlpha(shape.inspection, shape.facts) : null;
+  const { inspection, facts } = shape;
+  const scratch = facts.alpha && inspection ? await decodeAlpha(inspection, facts) : null;
   if (!scratch)
     throw cannot(
       'no-shape',
@@ -104,8 +107,8 @@ async function maskShape(
 
 /** Traces a shape where it lies on the plate, print-reading. EtchError `no-shape`, `mask-of-another-shape`, `empty-shape`. */
 export async function traceShape(shape: ShapeSource, signal: AbortSignal): Promise<TracedShape> {
-  const { layout, dpi, mask, inspection } = shape;
-  const grid = mask ? await maskShape(shape, mask, inspection.options, signal) : await alphaShape(shape);
+  const { layout, dpi, mask, reading } = shape;
+  const grid = mask ? await maskShape(shape, mask, reading, signal) : await alphaShape(shape);
   const { x, y, box } = layout;
   const pitchMm = MM_PER_INCH / dpi;
   // from cells of the grid to the picture, and from there to the plate

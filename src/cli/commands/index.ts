@@ -11,6 +11,7 @@ import { notebook } from './notebook.ts';
 import { prepare } from './prepare.ts';
 import { remake } from './remake.ts';
 import { schema } from './schema.ts';
+import { separate } from './separate.ts';
 import { slots } from './slots.ts';
 import { testplate } from './testplate.ts';
 import { workshop } from './workshop.ts';
@@ -19,6 +20,7 @@ import { workshop } from './workshop.ts';
 export const commands: readonly CommandDef[] = [
   prepare,
   check,
+  separate,
   gang,
   testplate,
   calibrate,

@@ -3,6 +3,7 @@ import { materials } from '../../core/materials/index.ts';
 import { outlines } from '../../core/outlines/index.ts';
 import { processes } from '../../core/processes/index.ts';
 import { screens } from '../../core/screens/index.ts';
+import { separations } from '../../core/separations/index.ts';
 import { settingByKey } from '../../job/settings.ts';
 import { EXIT } from '../exit-codes.ts';
 import type { CommandDef } from './contract.ts';
@@ -19,6 +20,7 @@ const rowsOf = (registry: Record<string, { kind: string; summary: string }>): Ro
 const lists: Readonly<Record<string, () => Promise<Row[]>>> = {
   processes: async () => rowsOf(processes),
   screens: async () => rowsOf(screens),
+  separations: async () => rowsOf(separations),
   kernels: async () => {
     const { kernels } = await import('../../core/screens/diffusion/index.ts');
     return (settingByKey.get('kernel')?.choices ?? []).map((name) => ({

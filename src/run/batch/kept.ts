@@ -6,7 +6,7 @@ import { refuses } from '../../report/cautions.ts';
 import { type Report, reportSchema } from '../../report/schema.ts';
 import { askedSha256 } from '../asked.ts';
 import { hashOfFile } from '../plate-file.ts';
-import { type PrepareRequest, stripName } from '../prepare.ts';
+import { type FileRequest, stripName } from '../prepare.ts';
 import { toolFacts } from '../tool.ts';
 
 const isThere = (path: string): Promise<boolean> =>
@@ -43,7 +43,7 @@ function isAsWritten(path: string, sha256: string): boolean {
  * when the same picture, the same request and the same version of the program made it, and every file is as it was written.
  */
 export async function keptPlate(
-  request: PrepareRequest,
+  request: FileRequest,
   folder: string,
   signal: AbortSignal,
 ): Promise<Report | null> {

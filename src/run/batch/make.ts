@@ -4,7 +4,7 @@ import { openFileSet } from '../../io/atomic.ts';
 import type { Layer } from '../../job/layers.ts';
 import { mendPage } from '../../report/batch/mend.ts';
 import { plateName } from '../plate-file.ts';
-import { type PrepareRequest, preparePlate, type RunContext } from '../prepare.ts';
+import { type FileRequest, preparePlate, type RunContext } from '../prepare.ts';
 import type { RunSettings } from '../settings.ts';
 import { type Known, outlineMaskOf, type Settled, settleJob } from '../settle-job.ts';
 import type { Entry } from './entries.ts';
@@ -40,7 +40,7 @@ export async function checkEntry(entry: Entry, { layers, run, known }: Shared): 
   return { entry, settled };
 }
 
-function requestFor(entry: Entry, settled: Settled, { run, resume, protect }: Shared): PrepareRequest {
+function requestFor(entry: Entry, settled: Settled, { run, resume, protect }: Shared): FileRequest {
   const { name, path } = entry;
   return {
     input: { path, name: basename(path) },
