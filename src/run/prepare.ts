@@ -12,7 +12,7 @@ import type { PictureFacts } from '../io/read/facts.ts';
 import { type Inspection, inspectPicture } from '../io/read/inspect.ts';
 import type { ReadOptions } from '../io/read/reader.ts';
 import { sweepStale } from '../io/stale.ts';
-import { type Clearing, clearingOf } from '../job/clearing.ts';
+import { clearingOf } from '../job/clearing.ts';
 import { depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Making } from '../job/making.ts';
 import type { MeasuredCurve } from '../job/measured-curve.ts';
