@@ -31,7 +31,10 @@ function boxOf({ widthMm, heightMm }: RegisterPlace, { from, to, off, deep }: St
 
 const shelfMm = ({ borderMm }: RegisterPlace): number => borderMm - WALL_MM - CLEAR_MM;
 
-/** Where the paper lies, and where it stops against: for the corner two strips, for the straight stop one. */
+/**
+ * Where the paper lies, and with `walls` what it stops against too: for the corner two strips, for the straight stop
+ * one. No wall stands at the open ends: the paper goes on there.
+ */
 function strips(place: RegisterPlace, walls: boolean): Strip[] {
   const longMm = Math.max(place.widthMm, place.heightMm);
   const shelf = shelfMm(place);
@@ -39,10 +42,9 @@ function strips(place: RegisterPlace, walls: boolean): Strip[] {
   const deep = walls ? WALL_MM + shelf : shelf;
   const start = walls ? 0 : WALL_MM;
   const middle = WALL_MM + ALONG_SHARE * (longMm - 2 * WALL_MM);
-  const more = walls ? WALL_MM : 0;
   return [
-    { from: start, to: WALL_MM + KAGI_MM + more, off, deep },
-    { from: start, to: start + deep, off, deep: WALL_MM + KAGI_MM + more - off },
+    { from: start, to: WALL_MM + KAGI_MM, off, deep },
+    { from: start, to: start + deep, off, deep: WALL_MM + KAGI_MM - off },
     { from: middle - HIKITSUKE_MM / 2, to: middle + HIKITSUKE_MM / 2, off, deep },
   ];
 }
