@@ -1,5 +1,5 @@
 import { type Stroke, textStrokes, textWidthMm } from '../layout/strokefont.ts';
-import type { BoxMm, OutlinePath, PointMm } from '../outlines/contract.ts';
+import type { BoxMm, LinePage, OutlinePath, PointMm } from '../outlines/contract.ts';
 
 /** What lies on the bed of the press: lengths in mm. */
 export interface BedWish {
@@ -10,20 +10,6 @@ export interface BedWish {
   readonly footMm: number | null;
   /** Name of the set. */
   readonly name: string;
-}
-
-/** Lines of one look on a page, as outline files take them. */
-interface TemplateLines {
-  readonly paths: readonly OutlinePath[];
-  readonly strokes?: readonly (readonly PointMm[])[];
-  readonly dashMm?: readonly [dash: number, gap: number];
-}
-
-/** A page to be printed at its own size, in mm from its top left corner. */
-export interface TemplatePage {
-  readonly widthMm: number;
-  readonly heightMm: number;
-  readonly lines: readonly TemplateLines[];
 }
 
 /** Around the paper's outline, and below it for ruler and words. */
@@ -90,7 +76,7 @@ function centreLines(paper: BoxMm, plate: BoxMm): PointMm[][] {
  * A sheet for the bed of the press at its true size: outlines of paper (dashed) and plate, the plate's centre lines,
  * ticks that tell head from foot, and a ruler to check the printer by. RangeError where the plate does not fit the paper.
  */
-export function bedTemplate({ paper, plate, footMm, name }: BedWish): TemplatePage {
+export function bedTemplate({ paper, plate, footMm, name }: BedWish): LinePage {
   const widthMm = Math.max(paper.widthMm, RULER_MM) + 2 * MARGIN_MM;
   const heightMm = paper.heightMm + MARGIN_MM + FOOT_MM;
   const foot = footMm ?? (paper.heightMm - plate.heightMm) / 2;

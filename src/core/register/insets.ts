@@ -2,6 +2,7 @@ import { complementRow, createBitmap, fillRow } from '../bitmap.ts';
 import { EtchError } from '../errors.ts';
 import { MM_PER_INCH } from '../geometry.ts';
 import { drawStrokes } from '../layout/stroke-raster.ts';
+import { textStrokes, textWidthMm } from '../layout/strokefont.ts';
 import type { BoxMm } from '../outlines/contract.ts';
 import type { Inset } from '../plate.ts';
 import type { AidDef, AidMark, RegisterPlace, ScaleSide } from './contract.ts';
@@ -87,6 +88,15 @@ function inkOf({ box, strokes, areas }: AidMark, place: RegisterPlace): Inset {
   return { xPx, yPx, etch };
 }
 
+/** A mark as it is etched: where paper is etched, all around it. */
+function etched(mark: AidMark, place: RegisterPlace): Inset {
+  const inset = inkOf(mark, place);
+  const { data, strideBytes, widthPx, heightPx } = inset.etch;
+  if (place.process.etches === 'paper')
+    for (let y = 0; y < heightPx; y++) complementRow(data, y * strideBytes, widthPx);
+  return inset;
+}
+
 /**
  * An aid as it is drawn into the waste of a plate of the set, print-reading: at the same places of the print on every
  * plate, whatever each is stretched by. EtchError `register-other-matrix`, `register-line-too-wide`, `register-has-no-room`.
@@ -94,13 +104,41 @@ function inkOf({ box, strokes, areas }: AidMark, place: RegisterPlace): Inset {
 export function registerInsets(kind: AidKind, place: RegisterPlace, side: ScaleSide): Inset[] {
   const aid: AidDef = aids[kind];
   checkRoom(aid, place);
-  return aid.marks(place, side).map((mark) => {
-    const inset = inkOf(mark, place);
-    const { data, strideBytes, widthPx, heightPx } = inset.etch;
-    if (place.process.etches === 'paper')
-      for (let y = 0; y < heightPx; y++) complementRow(data, y * strideBytes, widthPx);
-    return inset;
-  });
+  return aid.marks(place, side).map((mark) => etched(mark, place));
+}
+
+/** Where a note stands: from the upper left corner, and the least and the usual height of its capitals. */
+const NOTE_MM = { left: 2, top: 1, least: 1.5, usual: 3 } as const;
+/** Tails hang a third of the capitals' height below the line. */
+const TAIL = 1 / 3;
+
+/**
+ * A line of lettering at the head of the waste, an arrow to the head of the print before it; print-reading, so that it
+ * reads as the plate does. Null where it has no room.
+ */
+export function noteInset(text: string, place: RegisterPlace): Inset | null {
+  const { borderMm, widthMm, lineMm } = place;
+  const heightMm = Math.min(
+    NOTE_MM.usual,
+    (borderMm - 2 * NOTE_MM.top - lineMm) / (1 + TAIL),
+    (widthMm - 2 * NOTE_MM.left - lineMm) / (textWidthMm(text, 1) + 1),
+  );
+  if (heightMm < NOTE_MM.least) return null;
+  const left = NOTE_MM.left + lineMm / 2;
+  const top = NOTE_MM.top + lineMm / 2;
+  const at = (x: number, y: number) => ({ xMm: left + x * heightMm, yMm: top + y * heightMm });
+  const strokes = [
+    [at(0.35, 1), at(0.35, 0)],
+    [at(0, 0.35), at(0.35, 0), at(0.7, 0.35)],
+    ...textStrokes(text, { heightMm, xMm: left + heightMm, yMm: top + heightMm }),
+  ];
+  const box = {
+    xMm: NOTE_MM.left,
+    yMm: NOTE_MM.top,
+    widthMm: (textWidthMm(text, 1) + 1) * heightMm + lineMm,
+    heightMm: (1 + TAIL) * heightMm + lineMm,
+  };
+  return etched({ box, strokes, areas: [] }, place);
 }
 
 /** What is engraved to the depth of a shelf in a pass by itself, print-reading: 1 is etched. Empty for aids without one. */
