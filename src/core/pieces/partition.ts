@@ -68,30 +68,39 @@ function connected({ widthPx, heightPx, data }: FlatColours): { pieceAt: Int32Ar
   return { pieceAt, count };
 }
 
+/** One pass over all cells: each is no deeper than a step more than the three above (below) and the one beside it. */
+function deepen(depth: Int32Array, pieceAt: Int32Array, widthPx: number, forwards: boolean): void {
+  const row = forwards ? -widthPx : widthPx;
+  const side = forwards ? -1 : 1;
+  const last = pieceAt.length - 1;
+  for (let i = widthPx; i < pieceAt.length - widthPx; i++) {
+    const at = forwards ? i : last - i;
+    const own = pieceAt[at]!;
+    let least = depth[at]! - 1;
+    const a = pieceAt[at + row - 1] === own ? depth[at + row - 1]! : 0;
+    const b = pieceAt[at + row] === own ? depth[at + row]! : 0;
+    const c = pieceAt[at + row + 1] === own ? depth[at + row + 1]! : 0;
+    const d = pieceAt[at + side] === own ? depth[at + side]! : 0;
+    if (a < least) least = a;
+    if (b < least) least = b;
+    if (c < least) least = c;
+    if (d < least) least = d;
+    depth[at] = least + 1;
+  }
+}
+
 /** Steps (also slanting ones) from each cell to the nearest that is not of its piece; the canvas ends on such. */
 function depths(pieceAt: Int32Array, widthPx: number, heightPx: number): Int32Array {
   const depth = new Int32Array(pieceAt.length).fill(Math.max(widthPx, heightPx));
-  const pass = (forwards: boolean): void => {
-    const row = forwards ? -widthPx : widthPx;
-    const side = forwards ? -1 : 1;
-    for (let i = 0; i < pieceAt.length; i++) {
-      const at = forwards ? i : pieceAt.length - 1 - i;
-      const x = at % widthPx;
-      const isOuter = x === 0 || x === widthPx - 1 || at < widthPx || at >= pieceAt.length - widthPx;
-      let least = isOuter ? 0 : depth[at]! - 1;
-      if (!isOuter) {
-        const own = pieceAt[at]!;
-        for (let k = 0; k < 4; k++) {
-          const next = at + (k < 3 ? row + k - 1 : side);
-          const there = pieceAt[next] === own ? depth[next]! : 0;
-          if (there < least) least = there;
-        }
-      }
-      depth[at] = least + 1;
-    }
-  };
-  pass(true);
-  pass(false);
+  // cells on the edge are 1 deep already, and stay so
+  depth.fill(1, 0, widthPx);
+  depth.fill(1, pieceAt.length - widthPx);
+  for (let y = 0; y < heightPx; y++) {
+    depth[y * widthPx] = 1;
+    depth[(y + 1) * widthPx - 1] = 1;
+  }
+  deepen(depth, pieceAt, widthPx, true);
+  deepen(depth, pieceAt, widthPx, false);
   return depth;
 }
 

@@ -9,8 +9,10 @@ const OVER_CELLS = 4;
 /** A ring of fewer steps is too small to be made smooth, and stays as it is. */
 const SMALLEST_RING = 24;
 const CORNER_RAD = (50 * Math.PI) / 180;
-/** A curve as so many chords: at most 10 µm off for one of 20 mm that turns by a right angle. */
-const CHORDS = 24;
+/** Chords of a curve are so long, in cells: 0.03 of a cell off where its radius is ten cells. */
+const CHORD_CELLS = 1.5;
+/** But each curve has at least so many. */
+const LEAST_CHORDS = 6;
 
 /** The middles of all steps of a run along cells; both ends stay. */
 function middles(points: readonly PointMm[]): PointMm[] {
@@ -52,7 +54,8 @@ function smoothRun(run: readonly PointMm[]): PointMm[] {
   const out: PointMm[] = [start];
   let from = start;
   for (const { c1, c2, to } of fitCurves(run, first, { x: -last.x, y: -last.y }, NOISE_CELLS, OVER_CELLS)) {
-    if (c1 && c2) for (let i = 1; i < CHORDS; i++) out.push(pointAt([from, c1, c2, to], i / CHORDS));
+    const chords = Math.max(LEAST_CHORDS, Math.ceil(distance(from, to) / CHORD_CELLS));
+    if (c1 && c2) for (let i = 1; i < chords; i++) out.push(pointAt([from, c1, c2, to], i / chords));
     out.push(to);
     from = to;
   }

@@ -4,6 +4,7 @@ import { measurePaths } from '../../../src/core/outlines/measure.ts';
 import { backMap } from '../../../src/core/pieces/back-map.ts';
 import { bordersOf, OUTSIDE } from '../../../src/core/pieces/borders.ts';
 import { chineShape, dryMm, isCutMirrored } from '../../../src/core/pieces/chine.ts';
+import { cutPage } from '../../../src/core/pieces/cut-page.ts';
 import { jigsawOf } from '../../../src/core/pieces/jigsaw.ts';
 import type { FlatColours } from '../../../src/core/pieces/partition.ts';
 import { partitionOf } from '../../../src/core/pieces/partition.ts';
@@ -155,5 +156,32 @@ describe('a shape for chine-collé', () => {
     expect(at('down')).toBeCloseTo(190, 1);
     // a plate shows its face mirrored
     expect([isCutMirrored('plate', 'up'), isCutMirrored('plate', 'down')]).toEqual([true, false]);
+  });
+});
+
+describe('the page of a sheet', () => {
+  const lies = { widthMm: 60, heightMm: 40, mirrored: false } as const;
+
+  test('has every border once where one sheet is cut, and the canvas in a frame', () => {
+    const page = cutPage(one, { ...lies, sheet: 0 });
+    expect(page.lines[0]!.paths).toEqual([]);
+    const strokes = page.lines[0]!.strokes!;
+    expect(strokes.length).toBe(one.lines.length);
+    const xs = strokes.flat().map(({ x }) => x);
+    expect([Math.min(...xs), Math.max(...xs)]).toEqual([5, 65]);
+    expect(page.widthMm).toBe(70);
+  });
+
+  test('has its own pieces alone where two are, mirrored if the plate is', () => {
+    const plain = [0, 1].map((sheet) => cutPage(two, { ...lies, sheet }).lines[0]!.paths);
+    expect(plain.flat().length).toBe(two.pieces.flatMap(({ paths }) => paths).length);
+    const sheet = two.pieces.find(({ id }) => id === 'C1')!.sheet;
+    const middle = (mirrored: boolean): number => {
+      const disc = two.pieces.filter((piece) => piece.sheet === sheet).findIndex(({ id }) => id === 'C1');
+      const { box } = measurePaths([cutPage(two, { ...lies, sheet, mirrored }).lines[0]!.paths[disc]!]);
+      return (box.left + box.right) / 2;
+    };
+    expect(middle(false)).toBeCloseTo(45, 0);
+    expect(middle(true)).toBeCloseTo(25, 0);
   });
 });

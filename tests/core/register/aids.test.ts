@@ -8,7 +8,7 @@ import { processes } from '../../../src/core/processes/index.ts';
 import { DIVISION_MM, LINES_PER_SIDE } from '../../../src/core/register/aids/crosses.ts';
 import type { AidDef, RegisterPlace } from '../../../src/core/register/contract.ts';
 import { type AidKind, aids } from '../../../src/core/register/index.ts';
-import { registerInsets, registerShelf } from '../../../src/core/register/insets.ts';
+import { noteInset, registerInsets, registerShelf } from '../../../src/core/register/insets.ts';
 import { stretchedMm } from '../../../src/core/register/stretch.ts';
 
 const kinds = Object.keys(aids) as AidKind[];
@@ -249,4 +249,20 @@ test('the marks come through the finishing of a plate, mirrored with it', () => 
   expect(widthPx * heightPx - countBits(plate.data)).toBe(kept);
   const [{ xPx, yPx, etch }] = waste as [Inset];
   expect(getBit(plate, widthPx - 1 - xPx - (etch.widthPx >> 1), yPx + (etch.heightPx >> 1))).toBe(0);
+});
+
+describe('a note in the waste', () => {
+  test('is lettering with an arrow, inside the border, in ink', () => {
+    const note = noteInset('night-ferry A1 B1', canvas)!;
+    const ink = inkedMm(note, canvas);
+    expect(ink.length).toBeGreaterThan(500);
+    expect(Math.max(...ink.map(({ y }) => y))).toBeLessThan(canvas.borderMm - 0.9);
+    expect(Math.min(...ink.map(({ y }) => y))).toBeGreaterThan(0.9);
+    expect(Math.max(...ink.map(({ x }) => x))).toBeLessThan(canvas.widthMm - 2);
+  });
+
+  test('is left out where it would be too small to read', () => {
+    expect(noteInset('night-ferry', { ...canvas, borderMm: 3 })).toBeNull();
+    expect(noteInset('night-ferry '.repeat(20), canvas)).toBeNull();
+  });
 });
