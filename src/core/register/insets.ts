@@ -15,15 +15,15 @@ const cannot = (kind: string, code: string, message: string, hint: string): Etch
 const mm = (length: number): string => `${Math.ceil(length * 10 - 1e-9) / 10} mm`;
 
 /** EtchError `register-other-matrix`, `register-line-too-wide`, `register-has-no-room`. */
-function checkRoom(aid: AidDef, { widthMm, heightMm, borderMm, lineMm, process }: RegisterPlace): void {
+function checkRoom(aid: AidDef, { widthMm, heightMm, borderMm, lineMm, process: way }: RegisterPlace): void {
   const { kind, matrices, mostLineMm } = aid;
-  if (!matrices.includes(process.matrix))
+  if (!matrices.includes(way.matrix))
     throw cannot(
       kind,
       'register-other-matrix',
-      `it is made for a ${matrices.join(' or a ')}, and ${process.kind} prints from a ${process.matrix}`,
+      `it is made for a ${matrices.join(' or a ')}, and ${way.kind} prints from a ${way.matrix}`,
       `Choose another --register: ${Object.values(aids)
-        .filter((other: AidDef) => other.matrices.includes(process.matrix))
+        .filter((other: AidDef) => other.matrices.includes(way.matrix))
         .map((other) => other.kind)
         .join(', ')}.`,
     );
