@@ -1,4 +1,5 @@
 import { type Bitmap, countWord } from '../bitmap.ts';
+import { findPieces } from '../hold/components.ts';
 import { bitmapOf, emptyWords, hasPixel, moveRow, type Words, wordsOf } from './words.ts';
 
 /** The eight ways that a plate may lie off, as steps of pixels; y goes down the print. */
@@ -44,6 +45,16 @@ export interface RegisterTolerance {
   readonly plates: readonly PlateTolerance[];
   /** Every pixel that some plate bares in some direction at the asked shift, print-reading. */
   readonly map: Bitmap;
+  /** The largest connected area of that map; `right` and `bottom` are the first pixels beyond it. Null for an empty map. */
+  readonly worst: SliverArea | null;
+}
+
+export interface SliverArea {
+  readonly areaMm2: number;
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
 }
 
 /** Ink anywhere, and ink of two plates or more. */
@@ -184,6 +195,18 @@ function judgePlate(scene: Scene, { pxPerMm, askedMm, mostMm }: ToleranceWish): 
   return { fitsMm: first ? fitsMm : null, first, sliverMm2, sliverWay, overlapMm2 };
 }
 
+/** The largest of the first ones, from the top. */
+function largestArea({ widthPx, heightPx, rowWords, data }: Words, pxPerMm: number): SliverArea | null {
+  let worst: SliverArea | null = null;
+  const finder = findPieces(widthPx, 8, ({ areaPx, left, top, right, bottom }) => {
+    const areaMm2 = areaPx / (pxPerMm * pxPerMm);
+    if (worst === null || areaMm2 > worst.areaMm2) worst = { areaMm2, left, top, right, bottom };
+  });
+  for (let y = 0; y < heightPx; y++) finder.row(data, y * rowWords, y);
+  finder.end();
+  return worst;
+}
+
 /**
  * How far each plate of a set may lie off before paper shows between inks.
  *
@@ -206,5 +229,6 @@ export function registerTolerance(plates: readonly Bitmap[], wish: ToleranceWish
     plate: worst,
     plates: judged,
     map: bitmapOf(map),
+    worst: largestArea(map, wish.pxPerMm),
   };
 }

@@ -133,6 +133,10 @@ describe('two areas side by side', () => {
     expect(found.plates.map(({ sliverWay }) => sliverWay)).toEqual(['left', 'right']);
     expect(found.plates[0]!.overlapMm2).toBeCloseTo(2);
     expect(countBits(found.map.data)).toBeGreaterThanOrEqual(2 * 5 * 40);
+    // both strips meet, and nothing else is bared
+    const { areaMm2, ...box } = found.worst!;
+    expect(areaMm2 * 100).toBeCloseTo(countBits(found.map.data), 6);
+    expect(box).toEqual({ left: 45, right: 55, top: 10, bottom: 50 });
   });
 
   test.each([1, 3, 8])('fit as far as their trap is wide: %d pixels', (trap) => {
@@ -145,6 +149,7 @@ describe('two areas side by side', () => {
       const found = registerTolerance(sideBySide(50, 50 + gap), wish);
       expect(found.fitsMm).toBeNull();
       expect(countBits(found.map.data)).toBe(0);
+      expect(found.worst).toBeNull();
     }
   });
 
