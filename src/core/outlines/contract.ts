@@ -23,6 +23,22 @@ export interface OutlinePath {
   readonly isHole: boolean;
 }
 
+/** Lines of one look on a page. */
+export interface Lines {
+  readonly paths: readonly OutlinePath[];
+  /** Single strokes, such as lettering; open. */
+  readonly strokes?: readonly (readonly PointMm[])[];
+  /** Lengths of dash and gap; none for a full line. */
+  readonly dashMm?: readonly [dash: number, gap: number];
+}
+
+/** A page of lines at its own size; everything in mm from its top left corner. */
+export interface LinePage {
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly lines: readonly Lines[];
+}
+
 export interface BoxMm {
   readonly xMm: number;
   readonly yMm: number;

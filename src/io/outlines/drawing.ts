@@ -1,19 +1,7 @@
-import type { OutlinePath, PointMm } from '../../core/outlines/contract.ts';
+import type { LinePage } from '../../core/outlines/contract.ts';
 
-/** Lines of one look on a page. */
-export interface Lines {
-  readonly paths: readonly OutlinePath[];
-  /** Single strokes, such as lettering; open. */
-  readonly strokes?: readonly (readonly PointMm[])[];
-  /** Lengths of dash and gap; none for a full line. */
-  readonly dashMm?: readonly [dash: number, gap: number];
-}
-
-/** A page of outlines; everything in mm from its top left corner. */
-export interface OutlinePage {
-  readonly widthMm: number;
-  readonly heightMm: number;
-  readonly lines: readonly Lines[];
+/** A page of outlines. */
+export interface OutlinePage extends LinePage {
   /** Six hexadecimal digits, sRGB. */
   readonly colour: string;
   /** Words for whoever opens the file; never drawn. */

@@ -1,5 +1,5 @@
-import type { OutlinePath, PointMm } from '../../core/outlines/contract.ts';
-import { type Lines, type OutlinePage, STROKE_MM, written } from './drawing.ts';
+import type { Lines, OutlinePath, PointMm } from '../../core/outlines/contract.ts';
+import { type OutlinePage, STROKE_MM, written } from './drawing.ts';
 
 /** One inch in default user space (ISO 32000-1, 8.3.2.3). */
 const POINTS_PER_MM = 72 / 25.4;

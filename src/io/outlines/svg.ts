@@ -1,5 +1,5 @@
-import type { OutlinePath, PointMm } from '../../core/outlines/contract.ts';
-import { type Lines, type OutlinePage, STROKE_MM, written } from './drawing.ts';
+import type { Lines, OutlinePath, PointMm } from '../../core/outlines/contract.ts';
+import { type OutlinePage, STROKE_MM, written } from './drawing.ts';
 
 const point = ({ x, y }: PointMm): string => `${written(x)} ${written(y)}`;
 
