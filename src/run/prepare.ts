@@ -1,5 +1,5 @@
 import { dirname, join } from 'node:path';
-import { createBitmap } from '../core/bitmap.ts';
+import { type Bitmap, createBitmap } from '../core/bitmap.ts';
 import { MM_PER_INCH, type PictureSize, type PlateLayout } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
@@ -68,6 +68,8 @@ export type Output =
 /** A picture that is decoded or drawn already; whoever made it closes it. */
 export interface DrawnPicture {
   readonly picture: Pick<Picture, 'facts' | 'scratch'>;
+  /** The same picture as ink, a bit for each pixel, where it has but two levels; null where it has more. */
+  readonly ink: Bitmap | null;
   /** The file that it came from, as the report tells of it. */
   readonly told: PictureFacts;
 }
@@ -240,7 +242,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     };
     const id = newPlateId();
     try {
-      const made = await make(id, job, making, plan, built, source, head, open.files, pool, context);
+      const ink = 'ink' in request.input ? request.input.ink : null;
+      const made = await make(id, job, making, plan, built, source, ink, head, open.files, pool, context);
       const def = screens[job.screen] as unknown as AnyScreenDef;
       const depth = depthOf(job, making);
       progress('judging', 0, 1);
@@ -370,6 +373,7 @@ async function make(
   plan: Plan,
   built: BuiltScreen,
   source: GreySource,
+  ink: Bitmap | null,
   head: PlateHead,
   open: readonly OpenFile[],
   pool: Pool,
@@ -400,6 +404,8 @@ async function make(
     ...parts,
     draws: def.draws,
     built,
+    // narrowing draws half a pixel off: then the picture has to go the long way
+    ink: def.forLineArt && plan.narrowFor === null ? ink : null,
     bitmap: createBitmap(head.widthPx, head.heightPx, true),
     spot: { spotMm, beam, pitchMm: MM_PER_INCH / job.dpi },
     holdLimits: holdLimits(making, depthOf(job, making)),

@@ -157,7 +157,7 @@ function shaped(
       const scratch = await bitsScratch(plates[plate]!, scratchFolder, signal);
       const of = told[plate] ?? told[0]!;
       return {
-        input: { picture: { facts: drawnFacts(of, layout), scratch }, told: of },
+        input: { picture: { facts: drawnFacts(of, layout), scratch }, ink: plates[plate]!, told: of },
         close: () => closeSync(scratch.fd),
       };
     },
@@ -199,7 +199,11 @@ async function divideOne(
       facts,
       findings: [],
       open: async (plate) => ({
-        input: { picture: { facts: tonedFacts(facts), scratch: scratches[plate]! }, told: facts },
+        input: {
+          picture: { facts: tonedFacts(facts), scratch: scratches[plate]! },
+          ink: null,
+          told: facts,
+        },
         close: () => undefined,
       }),
       close: () => {
