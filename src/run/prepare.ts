@@ -1,5 +1,5 @@
 import { dirname, join } from 'node:path';
-import { createBitmap } from '../core/bitmap.ts';
+import { type Bitmap, createBitmap } from '../core/bitmap.ts';
 import { MM_PER_INCH, type PictureSize, type PlateLayout } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
@@ -78,6 +78,8 @@ export interface DrawnPicture {
   /** What messages and reports call it. */
   readonly name: string;
   readonly picture: Pick<Picture, 'facts' | 'scratch'>;
+  /** The same picture as ink, a bit for each pixel, where it has but two levels; null where it has more. */
+  readonly ink: Bitmap | null;
   /** The file that it came from, as the report tells of it. */
   readonly told: PictureFacts;
 }
@@ -277,7 +279,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     const id = newPlateId();
     let clears: MadeClearing | null = null;
     try {
-      const made = await make(id, job, making, plan, built, source, head, open.files, pool, context);
+      const ink = 'ink' in request.input ? request.input.ink : null;
+      const made = await make(id, job, making, plan, built, source, ink, head, open.files, pool, context);
       const def = screens[job.screen] as unknown as AnyScreenDef;
       progress('judging', 0, 1);
       const finePasses = clearing?.plan.finePasses ?? depthOf(job, making).passes;
@@ -304,6 +307,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         etched: made.etchedPx / (head.widthPx * head.heightPx),
         thinLines: made.thinLines,
         lineArt: def.forLineArt,
+        ofSet: request.within !== undefined,
       };
       const drawn = outline?.finish(made.setup) ?? null;
       const cautions = [
@@ -448,6 +452,7 @@ async function make(
   plan: Plan,
   built: BuiltScreen,
   source: GreySource,
+  ink: Bitmap | null,
   head: PlateHead,
   open: readonly OpenFile[],
   pool: Pool,
@@ -478,6 +483,8 @@ async function make(
     ...parts,
     draws: def.draws,
     built,
+    // narrowing draws half a pixel off: then the picture has to go the long way
+    ink: def.forLineArt && plan.narrowFor === null ? ink : null,
     bitmap: createBitmap(head.widthPx, head.heightPx, true),
     spot: { spotMm, beam, pitchMm: MM_PER_INCH / job.dpi },
     holdLimits: holdLimits(making, depthOf(job, making)),

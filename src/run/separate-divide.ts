@@ -157,7 +157,12 @@ function shaped(
       const scratch = await bitsScratch(plates[plate]!, scratchFolder, signal);
       const of = told[plate] ?? told[0]!;
       return {
-        input: { name: of.name, picture: { facts: drawnFacts(of, layout), scratch }, told: of },
+        input: {
+          name: of.name,
+          picture: { facts: drawnFacts(of, layout), scratch },
+          ink: plates[plate]!,
+          told: of,
+        },
         close: () => closeSync(scratch.fd),
       };
     },
@@ -202,6 +207,7 @@ async function divideOne(
         input: {
           name: facts.name,
           picture: { facts: tonedFacts(facts), scratch: scratches[plate]! },
+          ink: null,
           told: facts,
         },
         close: () => undefined,

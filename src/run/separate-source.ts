@@ -191,8 +191,11 @@ export async function bitsScratch(map: Bitmap, folder: string, signal: AbortSign
       const rows = Math.min(blockRows, heightPx - top);
       for (let row = 0, to = 0; row < rows; row++) {
         const from = (top + row) * strideBytes;
-        for (let x = 0; x < widthPx; x++, to++)
-          block[to] = data[from + (x >> 3)]! & (0x80 >> (x & 7)) ? 0 : 255;
+        for (let x = 0; x < widthPx; x += 8) {
+          const byte = data[from + (x >> 3)]!;
+          const end = Math.min(8, widthPx - x);
+          for (let bit = 7; bit > 7 - end; bit--) block[to++] = ((byte >> bit) & 1) - 1;
+        }
       }
       writeExactly(fd, block.subarray(0, rows * widthPx), top * widthPx);
       await nextTurn(undefined, { signal });

@@ -55,6 +55,8 @@ export interface MakeSetup extends GreySource {
 export interface BitsSetup extends MakeSetup, JudgeSetup {
   readonly draws: 'bits';
   readonly built: BuiltScreen;
+  /** The ink of the picture's box where it was drawn pixel by pixel and the screen would leave it as it is; null where it is to be screened. */
+  readonly ink: Bitmap | null;
 }
 
 /** A plate whose ink was drawn whole: it is only finished, written and judged. */

@@ -1,4 +1,4 @@
-import { placeRow, strideFor } from '../core/bitmap.ts';
+import { type Bitmap, placeRow, strideFor } from '../core/bitmap.ts';
 import { etchRows } from '../core/plate.ts';
 import { openResampler, TONE_CENTRE, type ToneSource } from '../core/resample.ts';
 import { frameOf, type ScreenDef, type ScreenFinding, type ScreenRow } from '../core/screens/contract.ts';
@@ -42,7 +42,24 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
   const openScreen = (widthPx: number, firstRow: number): ScreenRow =>
     def.open(params, { ...place, widthPx, heightPx: box.heightPx, firstRow }, tables);
 
+  const layInk = (ink: Bitmap, from: number, to: number): void => {
+    for (let y = from; y < to; y++)
+      placeRow(
+        ink.data,
+        y * ink.strideBytes,
+        box.widthPx,
+        bitmap.data,
+        (box.yPx + y) * bitmap.strideBytes,
+        box.xPx,
+      );
+  };
+
   const screen: BitsWork['screen'] = (band) => {
+    if (setup.ink) {
+      const rows = screenBandRows(plan.screen);
+      layInk(setup.ink, band * rows, Math.min((band + 1) * rows, box.heightPx));
+      return { found: [], needsOpening: true };
+    }
     source ??= openToneSource(setup, setup.plan.tone, setup.plan.descreenPerPx);
     resample ??= openResampler(source, x, y);
     const { leadInRows, delayRows } = frameOf(def, params, place);

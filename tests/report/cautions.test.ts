@@ -21,6 +21,7 @@ function thinLineCaution(picture: PictureSize, linePx: number, values: Record<st
     etched: 0.9,
     thinLines: { ink: counter.finish(), paper: { count: 0, thinnestPx: 0 } },
     lineArt: true,
+    ofSet: false,
   };
   return plateCautions(job, plan, found).find(({ code }) => code === 'thin-lines');
 }
@@ -65,9 +66,12 @@ const A_SCAN = { widthPx: 600, heightPx: 400, ppiX: 300, ppiY: 300 };
 /** Codes and values of what is cautioned of a picture on its plate. */
 function cautioned(picture: PictureSize, values: Record<string, unknown>, etched: number, lineArt = true) {
   const { job, making } = settled(values);
-  return plateCautions(job, planPlate(job, making, picture), { etched, thinLines: null, lineArt }).map(
-    ({ code, value, severity }) => [code, value, severity],
-  );
+  return plateCautions(job, planPlate(job, making, picture), {
+    etched,
+    thinLines: null,
+    lineArt,
+    ofSet: false,
+  }).map(({ code, value, severity }) => [code, value, severity]);
 }
 
 test('300 ppi for lines and 150 for tones are enough, and anything less is too little (common practice)', () => {

@@ -1,15 +1,25 @@
 import { type Bitmap, createBitmap, tailMask } from '../bitmap.ts';
 import type { Labels } from './contract.ts';
 
-/** Pixels whose label is in the table, as a bitmap; `wanted` has an entry for each label. */
+/** Pixels whose label is in the table, as a bitmap; `wanted` has 0 or 1 for each label. */
 export function bitsOf({ widthPx, heightPx, data }: Labels, wanted: Uint8Array): Bitmap {
   const map = createBitmap(widthPx, heightPx);
   const bits = map.data;
-  let at = 0;
-  for (let y = 0; y < heightPx; y++) {
-    const row = y * map.strideBytes;
-    for (let x = 0; x < widthPx; x++, at++)
-      if (wanted[data[at]!]!) bits[row + (x >> 3)] = bits[row + (x >> 3)]! | (0x80 >> (x & 7));
+  const whole = widthPx >> 3;
+  for (let y = 0, at = 0; y < heightPx; y++) {
+    let to = y * map.strideBytes;
+    for (let i = 0; i < whole; i++, at += 8)
+      bits[to++] =
+        (wanted[data[at]!]! << 7) |
+        (wanted[data[at + 1]!]! << 6) |
+        (wanted[data[at + 2]!]! << 5) |
+        (wanted[data[at + 3]!]! << 4) |
+        (wanted[data[at + 4]!]! << 3) |
+        (wanted[data[at + 5]!]! << 2) |
+        (wanted[data[at + 6]!]! << 1) |
+        wanted[data[at + 7]!]!;
+    for (let x = whole << 3; x < widthPx; x++, at++)
+      bits[to] = bits[to]! | (wanted[data[at]!]! << (7 - (x & 7)));
   }
   return map;
 }
