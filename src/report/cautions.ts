@@ -18,7 +18,7 @@ export const caution = (seen: Seen): Caution => ({
   ...seen,
 });
 
-function lowResolution(plan: Plan, lineArt: boolean): Caution[] {
+export function lowResolution(plan: Pick<Plan, 'layout'>, lineArt: boolean): Caution[] {
   const limit = lineArt ? LEAST_PPI.line : LEAST_PPI.tone;
   const { sourcePpi, box } = plan.layout;
   // a scan of just enough ppi at its own size must not fall short by the rounding of its sides to whole pixels

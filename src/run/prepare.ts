@@ -9,7 +9,7 @@ import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
 import type { Owner } from '../io/owner.ts';
-import { decodePicture } from '../io/read/decode.ts';
+import { decodePicture, type Picture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
 import { sweepStale } from '../io/stale.ts';
@@ -37,6 +37,7 @@ import { openDecision, originsOf, type ScreenStore } from './decide.ts';
 import { type LookFile, lookName, looksOf, type Seen, writeLooks } from './looking.ts';
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
+import type { ProofRequest } from './proof.ts';
 import { findingChecks } from './screen-findings.ts';
 import { type BitsSetup, bandRowsFor, type JudgeSetup, type MakeSetup, newPlateId } from './setup.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
@@ -65,8 +66,15 @@ export type Output =
     }
   | { readonly to: 'nowhere' };
 
+/** A picture that is decoded or drawn already; whoever made it closes it. */
+export interface DrawnPicture {
+  readonly picture: Pick<Picture, 'facts' | 'scratch'>;
+  /** The file that it came from, as the report tells of it. */
+  readonly told: PictureFacts;
+}
+
 export interface PrepareRequest {
-  readonly input: { readonly path: string; readonly name: string };
+  readonly input: { readonly path: string; readonly name: string } | DrawnPicture;
   /** Stem of the plate's file names. */
   readonly name: string;
   readonly job: WantedJob;
@@ -83,6 +91,10 @@ export interface PrepareRequest {
   readonly strict: boolean;
   /** For a plate made again: the bits that must come of it, and whether others are let through with a caution. */
   readonly expects?: { readonly bitsSha256: string; readonly anyway: boolean };
+  /** For a plate of a set: its files, opened among those of the set, which puts all of them in place or none. */
+  readonly within?: OpenPlate;
+  /** True where the bits are wanted afterwards. */
+  readonly keepsBits?: boolean;
 }
 
 export interface RunContext {
@@ -106,14 +118,27 @@ export interface Prepared {
   readonly streamPath: string | null;
   /** The measured curve that it went through; null for none. */
   readonly measured: MeasuredCurve | null;
+  /** The finished plate as it prints, where its bits are kept; null for a plate of tone. */
+  readonly printed: Omit<ProofRequest, 'settings'> | null;
+}
+
+/** The files of a plate, open under temporary names. */
+export interface OpenPlate {
+  readonly files: readonly OpenFile[];
+  readonly looks: readonly LookFile[];
+  readonly strip: Slot | null;
+  readonly report: Slot | null;
 }
 
 /** Opens all files of a plate before any work, so that a name that cannot be written is told at once. */
-async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder, owner }: RunContext) {
+export async function openPlate(
+  request: Pick<PrepareRequest, 'output' | 'name' | 'formats' | 'looking' | 'job'>,
+  set: FileSet,
+  { scratchFolder, owner }: RunContext,
+): Promise<OpenPlate> {
   const { output, name } = request;
   const looks: LookFile[] = [];
-  if (output.to === 'nowhere')
-    return { files: [] as OpenFile[], looks, strip: null as Slot | null, report: null as Slot | null };
+  if (output.to === 'nowhere') return { files: [], looks, strip: null, report: null };
   const folder = output.to === 'files' ? output.folder : scratchFolder;
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
@@ -128,7 +153,8 @@ async function openFiles(request: PrepareRequest, set: FileSet, { scratchFolder,
   return { files, looks, strip, report };
 }
 
-const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
+/** The picture as it lies on the plate. */
+export const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
   const upright = {
     widthPx: facts.uprightWidthPx,
     heightPx: facts.uprightHeightPx,
@@ -141,7 +167,7 @@ const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize => {
 };
 
 /** A drawing is best drawn with just the pixels that the plate has for it. */
-function drawnFor(layout: PlateLayout, rotateDeg: number): { drawingWidthPx: number } {
+export function drawnFor(layout: PlateLayout, rotateDeg: number): { drawingWidthPx: number } {
   const along = rotateDeg % 180 === 0 ? layout.x : layout.y;
   return { drawingWidthPx: Math.max(1, Math.round(along.sourcePx / along.stepPx)) };
 }
@@ -151,6 +177,26 @@ const inputCautions = (facts: PictureFacts): Caution[] =>
     caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
   );
 
+/** What is known of a picture before it is decoded, and how it is. */
+interface OpenInput {
+  readonly facts: PictureFacts;
+  decode(expected: PlateLayout): Promise<Picture>;
+}
+
+async function openInput(
+  { input, job }: PrepareRequest,
+  { scratchFolder, signal }: RunContext,
+): Promise<OpenInput> {
+  if ('picture' in input)
+    return { facts: input.picture.facts, decode: async () => ({ ...input.picture, close: () => undefined }) };
+  const reading = { page: job.page, maxPixels: job.maxPixels, scratchDir: scratchFolder };
+  const inspection = await inspectPicture(input, reading, signal);
+  return {
+    facts: inspection.facts,
+    decode: (expected) => decodePicture(inspection, drawnFor(expected, job.rotateDeg), signal),
+  };
+}
+
 /**
  * Makes one plate from one picture: reads, plans, screens, finishes, writes, reads back. Either every file of the
  * plate is in place at the end, or none is and nothing that was there before has changed.
@@ -158,12 +204,8 @@ const inputCautions = (facts: PictureFacts): Caution[] =>
 export async function preparePlate(request: PrepareRequest, context: RunContext): Promise<Prepared> {
   const { job: wanted, making, curves, output } = request;
   const { signal, progress } = context;
-  const inspection = await inspectPicture(
-    request.input,
-    { page: wanted.page, maxPixels: wanted.maxPixels, scratchDir: context.scratchFolder },
-    signal,
-  );
-  const expected = layPlate(wanted, turnedSize(inspection.facts, wanted.rotateDeg));
+  const input = await openInput(request, context);
+  const expected = layPlate(wanted, turnedSize(input.facts, wanted.rotateDeg));
   const { widthPx, heightPx } = expected;
   const pool = context.poolFor((widthPx * heightPx) / 1000);
   const set = openFileSet({
@@ -172,11 +214,11 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     overwrite: output.to !== 'nowhere' && output.overwrite,
   });
   try {
-    const open = await openFiles(request, set, context);
+    const open = request.within ?? (await openPlate(request, set, context));
     signal.throwIfAborted();
     progress('reading', 0, 1);
     const decision = openDecision(wanted, making, curves, pool, context.builtScreens);
-    const picture = await decodePicture(inspection, drawnFor(expected, wanted.rotateDeg), signal);
+    const picture = await input.decode(expected);
     // a drawing has its pixels only now
     const size = turnedSize(picture.facts, wanted.rotateDeg);
     const source: GreySource = {
@@ -231,24 +273,26 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         }),
       ];
       const refused = refuses(cautions, request.strict);
-      const { facts } = picture;
+      const facts = 'told' in request.input ? request.input.told : picture.facts;
       const origins = originsOf(request.origins, wanted, job, why);
       const screened = { achieved: built.achieved, curve: built.curve, measured, why };
       const parts = { job, making, depth, plan, screened, made, analysis, facts, cautions, origins };
       const tool = await toolFacts();
+      const print = {
+        process: job.process,
+        mirrored: plan.finish.mirror,
+        maxPoolMm: making.sheet.limits.maxPoolMm?.mm ?? null,
+      };
+      const printed = request.keepsBits && made.setup ? { ...print, ...bitsIn(made.setup) } : null;
       if (refused || output.to === 'nowhere') {
         await set.abandon();
         const report = buildReport({ ...parts, tool, files: [] });
-        return { report, refused, written: [], streamPath: null, measured };
+        return { report, refused, written: [], streamPath: null, measured, printed };
       }
       const seen: Seen = {
         setup: made.setup,
         source,
-        print: {
-          process: job.process,
-          mirrored: plan.finish.mirror,
-          maxPoolMm: making.sheet.limits.maxPoolMm?.mm ?? null,
-        },
+        print,
         checks: analysis.hold ?? [],
         cautions,
         fire: head.fire,
@@ -257,7 +301,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         name: request.name,
         id: null,
         thicknessMm: making.sheet.thicknessMm,
-        tone: def.forLineArt ? {} : toneCurves(facts, plan, measured ? null : built.curve),
+        tone: def.forLineArt ? {} : toneCurves(picture.facts, plan, measured ? null : built.curve),
       };
       const report = await writeLooks(
         open.looks,
@@ -274,7 +318,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       if (open.report) await open.report.write([new TextEncoder().encode(jsonText(report))]);
       signal.throwIfAborted();
       await set.commit();
-      return { ...wrote(request, context, report, open.report !== null), measured };
+      return { ...wrote(request, context, report, open.report !== null), measured, printed };
     } finally {
       pool.drop(id);
       picture.close();
@@ -284,6 +328,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     throw error;
   }
 }
+
+const bitsIn = ({ bitmap, spot }: JudgeSetup): Pick<ProofRequest, 'bitmap' | 'spot'> => ({ bitmap, spot });
 
 /** As it stands in a file: indented, so that two can be compared line by line. */
 const jsonText = (value: Report | TestPlateLayout): string => `${JSON.stringify(value, null, 2)}\n`;
@@ -296,7 +342,7 @@ function wrote(
   context: RunContext,
   report: Report,
   withReport: boolean,
-): Omit<Prepared, 'measured'> {
+): Omit<Prepared, 'measured' | 'printed'> {
   const { output, name } = request;
   if (output.to === 'nowhere') throw new Error('nothing is written nowhere');
   const reports = withReport && output.reportPath !== null ? [output.reportPath] : [];

@@ -4,6 +4,7 @@ import { openHoldMap } from '../core/holdmap/holdmap.ts';
 import { type ProcessKind, processes } from '../core/processes/index.ts';
 import { parseColour } from '../core/proof/colour.ts';
 import type { InkedPlate } from '../core/proof/ink.ts';
+import type { Ink } from '../core/proof/overprint.ts';
 import { openProof, type Proof, type RgbRows } from '../core/proof/proof.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ProofSettings } from '../job/proof-settings.ts';
@@ -49,6 +50,24 @@ export function makeProof(request: ProofRequest): Proof {
     plateMark,
   };
   return openProof([{ plate: inkedPlate(request), ink }], paper, settings.proofPpi);
+}
+
+/** A printing of a set: a finished plate, and the ink it is printed in. */
+export interface SetPrinting {
+  readonly request: ProofRequest;
+  readonly ink: Ink;
+}
+
+/** The print of several plates over each other, in the order they are printed; at least one. */
+export function makeSetProof(printings: readonly SetPrinting[], settings: ProofSettings): Proof {
+  const plateMark = printings.some(({ request }) => processes[request.process].inking.plateMark);
+  const paper = {
+    light: parseColour(settings.paperColour, 'paper'),
+    marginMm: settings.marginMm,
+    plateMark,
+  };
+  const inked = printings.map(({ request, ink }) => ({ plate: inkedPlate(request), ink }));
+  return openProof(inked, paper, settings.proofPpi);
 }
 
 /** What will not hold, drawn over a light print of the same plate; `words` says what each check found, by its code. */

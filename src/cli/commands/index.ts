@@ -8,12 +8,14 @@ import { notebook } from './notebook.ts';
 import { prepare } from './prepare.ts';
 import { remake } from './remake.ts';
 import { schema } from './schema.ts';
+import { separate } from './separate.ts';
 import { testplate } from './testplate.ts';
 import { workshop } from './workshop.ts';
 
 /** Every command, in the order of the help. */
 export const commands: readonly CommandDef[] = [
   prepare,
+  separate,
   check,
   gang,
   testplate,

@@ -2,6 +2,7 @@ import { EtchError } from '../../core/errors.ts';
 import { materials } from '../../core/materials/index.ts';
 import { processes } from '../../core/processes/index.ts';
 import { screens } from '../../core/screens/index.ts';
+import { separations } from '../../core/separations/index.ts';
 import { settingByKey } from '../../job/settings.ts';
 import { EXIT } from '../exit-codes.ts';
 import type { CommandDef } from './contract.ts';
@@ -18,6 +19,7 @@ const rowsOf = (registry: Record<string, { kind: string; summary: string }>): Ro
 const lists: Readonly<Record<string, () => Promise<Row[]>>> = {
   processes: async () => rowsOf(processes),
   screens: async () => rowsOf(screens),
+  separations: async () => rowsOf(separations),
   kernels: async () => {
     const { kernels } = await import('../../core/screens/diffusion/index.ts');
     return (settingByKey.get('kernel')?.choices ?? []).map((name) => ({

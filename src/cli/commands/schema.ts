@@ -6,6 +6,7 @@ import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
 import { checkSchema } from '../../report/check-schema.ts';
 import { gangSchema } from '../../report/gang-schema.ts';
 import { reportSchema } from '../../report/schema.ts';
+import { setSchema } from '../../report/set-schema.ts';
 import { ledgerEntrySchema } from '../../store/edition/entry.ts';
 import { entrySchema } from '../../store/notebook/entry.ts';
 import { EXIT } from '../exit-codes.ts';
@@ -16,6 +17,7 @@ const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
   workshop: workshopJsonSchema,
   check: () => ({ ...z.toJSONSchema(checkSchema), title: 'etchwright check' }),
   gang: () => ({ ...z.toJSONSchema(gangSchema), title: 'etchwright gang' }),
+  set: () => ({ ...z.toJSONSchema(setSchema), title: 'etchwright set' }),
   curve: () => ({ ...z.toJSONSchema(curveFileSchema), title: 'etchwright curve' }),
   testplate: () => ({ ...z.toJSONSchema(testPlateSchema), title: 'etchwright test plate' }),
   notebook: () => ({ ...z.toJSONSchema(entrySchema), title: 'etchwright notebook entry' }),

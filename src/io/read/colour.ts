@@ -19,15 +19,20 @@ export interface ColourPlan {
   readonly cautions: readonly PictureCaution[];
 }
 
-/** Plans the way to grey for a picture with this header, PNG gamma and (declared) transparency. */
-export function planColour(header: LibraryHeader, gamma: number | null, alpha: boolean): ColourPlan {
+/** Plans the way to grey, or to colours, for a picture with this header, PNG gamma and (declared) transparency. */
+export function planColour(
+  header: LibraryHeader,
+  gamma: number | null,
+  alpha: boolean,
+  colour = false,
+): ColourPlan {
   const wide = header.depth === 'ushort' && header.space !== 'cmyk';
   const grey = header.space === 'b-w' || header.space === 'grey16';
   const codes = header.depth === 'ushort' ? 65536 : 256;
   const profile = planProfile(header, grey, wide, codes);
   const curve = profile.curve ?? gammaCurve(gamma, codes) ?? fullCurve(header);
   const toSrgb = wide && !grey && !profile.ignore && header.icc !== undefined;
-  const ours = curve !== null || toSrgb || (wide && alpha);
+  const ours = colour || curve !== null || toSrgb || (wide && alpha);
   const bands = ours ? (grey ? 1 : 3) + (alpha ? 1 : 0) : 1;
   return {
     depthBits: wide ? 16 : 8,

@@ -4,6 +4,7 @@ import { MM_PER_INCH } from '../../core/geometry.ts';
 import type { Samples, Scratch } from '../scratch.ts';
 import { unlessAborted } from './abort.ts';
 import type { PictureFacts } from './facts.ts';
+import { makePlanes } from './colours.ts';
 import { makeGrey } from './grey.ts';
 import type { Inspection } from './inspect.ts';
 import { enoughRange, rangeCautions, usedRange } from './range.ts';
@@ -33,6 +34,49 @@ export async function decodePicture(
   options: DecodeOptions = {},
   signal?: AbortSignal,
 ): Promise<Picture> {
+  return decodedWith(inspection, options, signal, async (decoded, folder, facts) => {
+    const scratch = await greyScratch(decoded, join(folder, 'grey'), signal);
+    try {
+      const range = await usedRange(scratch, enoughRange(facts), signal);
+      const cautions = [...facts.cautions, ...rangeCautions(range, facts)];
+      return { facts: { ...facts, cautions }, scratch, close: closingOnce(scratch.fd) };
+    } catch (error) {
+      closeSync(scratch.fd);
+      throw error;
+    }
+  });
+}
+
+/** A picture decoded to colours: one scratch each of red, green and blue, 8 bit, sRGB over paper white. */
+export interface ColourPicture {
+  readonly facts: PictureFacts;
+  readonly planes: readonly [Scratch, Scratch, Scratch];
+  close(): void;
+}
+
+/** As `decodePicture`, for a picture that was inspected with `colour`. */
+export async function decodeColours(
+  inspection: Inspection,
+  options: DecodeOptions = {},
+  signal?: AbortSignal,
+): Promise<ColourPicture> {
+  return decodedWith(inspection, options, signal, async (decoded, folder, facts) => {
+    try {
+      const planes = await makePlanes(decoded, join(folder, 'planes'), signal);
+      return { facts, planes, close: closingOnce(planes[0].fd) };
+    } finally {
+      closeSync(decoded.samples.fd);
+    }
+  });
+}
+
+/** Decodes in a folder of its own, hands the samples to `keep`, and takes the folder away again. */
+async function decodedWith<T>(
+  inspection: Inspection,
+  options: DecodeOptions,
+  signal: AbortSignal | undefined,
+  keep: (decoded: Decoded, folder: string, facts: PictureFacts) => Promise<T>,
+): Promise<T> {
   const { options: read, opened } = inspection;
   const facts = drawnFacts(inspection, options);
   const needed = facts.widthPx * facts.heightPx * opened.bytesPerPixel;
@@ -46,15 +90,7 @@ export async function decodePicture(
     const decoded = await unlessAborted(opened.decode({ folder, widthPx, heightPx }), signal, ({ samples }) =>
       closeSync(samples.fd),
     );
-    const scratch = await greyScratch(decoded, join(folder, 'grey'), signal);
-    try {
-      const range = await usedRange(scratch, enoughRange(facts), signal);
-      const cautions = [...facts.cautions, ...rangeCautions(range, facts)];
-      return { facts: { ...facts, cautions }, scratch, close: closingOnce(scratch.fd) };
-    } catch (error) {
-      closeSync(scratch.fd);
-      throw error;
-    }
+    return await keep(decoded, folder, facts);
   } catch (error) {
     signal?.throwIfAborted();
     throw scratchFault(read.scratchDir, error) ?? error;

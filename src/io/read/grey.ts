@@ -44,7 +44,7 @@ export async function makeGrey(
 
 type Run = Uint8Array | Uint16Array;
 
-const plainCurve = (codes: 256 | 65536): CodeCurve =>
+export const plainCurve = (codes: 256 | 65536): CodeCurve =>
   Uint16Array.from({ length: codes }, (_, code) => (code * paper) / (codes - 1));
 
 /** One plain loop for each number of bands: grey, grey + alpha, RGB, RGB + alpha. */

@@ -50,7 +50,7 @@ async function opened(
   own: OwnWords,
 ): Promise<OpenedPicture> {
   const alpha = header.hasAlpha && own.alphaDeclared;
-  const colour = planColour(header, own.gamma, alpha);
+  const colour = planColour(header, own.gamma, alpha, options.colour);
   const cmyk = header.space === 'cmyk';
   const usedProfile = colour.ignoreProfile ? null : (header.icc ?? null);
   const ends = cmyk

@@ -13,6 +13,8 @@ export interface ReadOptions {
   readonly maxPixels: number;
   /** Folder for scratch files; nothing is left in it. */
   readonly scratchDir: string;
+  /** True where the colours are wanted and not their grey; the samples then have three bands or four unless the picture is grey. */
+  readonly colour?: boolean;
 }
 
 /** What a reader finds in a picture's header. Sizes and resolution are those of the stored, not the upright picture. */

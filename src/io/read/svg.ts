@@ -30,13 +30,13 @@ export const readSvg: PictureReader = async (input, bytes, _format, options) => 
   await checkEmbedded(decoder, input, text, options.maxPixels);
   return {
     header: headerOf(text, size),
-    bytesPerPixel: 1,
+    bytesPerPixel: options.colour ? 3 : 1,
     decode: async ({ folder, widthPx, heightPx }) => {
       const file = join(folder, 'drawing.v');
       const image = drawing({ widthPx, heightPx })
         .resize(widthPx, heightPx, { fit: 'fill' })
         .flatten({ background: paper })
-        .toColourspace('b-w');
+        .toColourspace(options.colour ? 'srgb' : 'b-w');
       await refusing(input, () => image.toFile(file), options.scratchDir);
       return { samples: openSamples(file), curve: null };
     },

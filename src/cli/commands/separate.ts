@@ -1,0 +1,100 @@
+import { type Command, Option } from 'commander';
+import { EtchError } from '../../core/errors.ts';
+import { screensWith } from '../../job/settings.ts';
+import type { MadeSet } from '../../run/separate.ts';
+import { separationsWith } from '../../run/separate-settings.ts';
+import { tellError } from '../errors.ts';
+import { EXIT } from '../exit-codes.ts';
+import { addFlags } from '../flags.ts';
+import { thisRun } from '../owner.ts';
+import { openProgress } from '../progress.ts';
+import { openRecord } from '../record.ts';
+import { setTable } from '../render-set.ts';
+import { jobFlags, methodFlags, runFlags, setFlags, settleSet } from '../separate-settle.ts';
+import type { Talk } from '../talk.ts';
+import type { CommandDef } from './contract.ts';
+
+function tell(made: MadeSet, dryRun: boolean, talk: Talk): void {
+  talk.say(setTable(made.report, made.refused, talk));
+  if (talk.json || dryRun) talk.result(JSON.stringify(made.report, null, 2));
+  else if (made.written.length > 0) talk.result(made.written.join('\n'));
+}
+
+/** Why a set was refused; one plate is reason enough. */
+function refusal({ report }: MadeSet, strict: boolean): EtchError {
+  const all = [
+    ...report.cautions,
+    ...report.plates.flatMap(({ name, report: { cautions } }) =>
+      cautions.map((one) => ({ ...one, text: `${name}: ${one.text}` })),
+    ),
+  ];
+  const against = all.filter(({ severity }) => severity === 'stop' || (strict && severity === 'warn'));
+  return new EtchError(
+    'refused',
+    against[0]?.code ?? 'refused',
+    `Refused the set: ${against.map(({ text, cure }) => `${text}. ${cure}`).join(' ')}`,
+    'Nothing was written.',
+  );
+}
+
+async function run(
+  pictures: readonly string[],
+  command: Command,
+  talk: Talk,
+  signal: AbortSignal,
+): Promise<number> {
+  const { request, run: settings } = await settleSet(pictures, command);
+  const { openSession } = await import('../../run/session.ts');
+  const { makeSet } = await import('../../run/separate.ts');
+  const record = await openRecord('separate', settings);
+  const protect = record.path === null ? request.protect : [...request.protect, record.path];
+  const progress = openProgress(talk);
+  const { workers, dryRun, strict } = settings;
+  const session = await openSession({ owner: thisRun(), workers, signal, progress: progress.step });
+  try {
+    const made = await makeSet({ ...request, protect }, session.context);
+    progress.clear();
+    tell(made, dryRun, talk);
+    for (const { name, report } of made.report.plates)
+      await record.add(report, `${request.name}.${name}`, !made.refused);
+    if (!made.refused) return EXIT.done;
+    tellError(refusal(made, strict), talk);
+    return EXIT.refused;
+  } finally {
+    progress.clear();
+    await record.close();
+    await session.close();
+  }
+}
+
+/** An option that may be given several times. */
+const again = (flags: string, words: string): Option =>
+  new Option(flags, words)
+    .argParser((text: string, before: string[] | undefined) => [...(before ?? []), text])
+    .helpGroup('Set:');
+
+export const separate: CommandDef = {
+  name: 'separate',
+  usage: '[picture...]',
+  summary: 'make a set of plates for one print: divide a picture, or bring pictures of the plates together',
+  examples: [
+    'etchwright separate ferry.png --by key --process relief --width 240mm --inks lamps=#e0b030,sound=#3d5a80,key=#20262e',
+    'etchwright separate --plate sound=a.png --plate lamps=b.png --process intaglio --width 240mm --proof',
+  ],
+  configure(command) {
+    addFlags(command, setFlags);
+    command.addOption(
+      again('--plate <name=file>', 'a picture of one plate; give it for each, in printing order'),
+    );
+    command.addOption(again('--plate-job <name=file>', 'a job file for one plate, over what holds for all'));
+    addFlags(command, methodFlags, separationsWith);
+    command.addOption(
+      new Option('--job <file>', 'take settings of all plates from a job file; flags override it').helpGroup(
+        'Job:',
+      ),
+    );
+    addFlags(command, jobFlags, screensWith);
+    addFlags(command, runFlags);
+  },
+  run,
+};

@@ -1,0 +1,301 @@
+import { basename, extname } from 'node:path';
+import type { Command } from 'commander';
+import { JobError, type Problem } from '../core/errors.ts';
+import type { AnySeparation, SetInk } from '../core/separations/contract.ts';
+import { separations } from '../core/separations/index.ts';
+import { isPlateName, readInks } from '../job/inks.ts';
+import { type Layer, resolveJob } from '../job/layers.ts';
+import { type KnownWorkshop, resolveMaking } from '../job/making.ts';
+import { NO_CURVES } from '../job/measured-curve.ts';
+import { jobSettings, type Setting, settingsOf } from '../job/settings.ts';
+import { unstorable } from '../run/formats.ts';
+import { lookingClashes } from '../run/looking-clashes.ts';
+import type { PlateJob, SeparateRequest } from '../run/separate-request.ts';
+import {
+  methodSettings,
+  type SeparateSettings,
+  separateSettings,
+  separationsWith,
+} from '../run/separate-settings.ts';
+import { type RunSettings, runSchema } from '../run/settings.ts';
+import { typedValues } from './flags.ts';
+import { loadWorkshop, resolveSettings } from './settle.ts';
+
+/** Settings of a job that a set decides itself, or that belong to single pictures. */
+const NOT_OF_SETS = ['controlStrip', 'source', 'whitepointPercent', 'blackpointPercent', 'gamma', 'descreen'];
+/** What must be the same for all plates, or they do not register. */
+const CANVAS = ['widthMm', 'heightMm', 'dpi', 'borderMm', 'fit', 'rotateDeg', 'page'];
+
+const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
+  name: { description: 'stem of the file names; the picture’s own name unless given' },
+  out: { description: 'folder for the files' },
+  dryRun: { description: 'do everything but write files; the report goes to standard output' },
+  proof: { description: 'write proofs of the print after each printing, from the finished plates' },
+  jobsheet: { description: 'write the sheet of the set, and the job sheet of each plate' },
+  inkColour: { description: 'colour of a plate that has a picture of its own and no ink in --inks' },
+  process: { description: 'what the plates are; single ones may be others with --plate-job' },
+};
+const toldOtherwise = (setting: Setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] });
+
+const RUN_KEYS_OUT = ['report', 'saveJob', 'curve'];
+export const setFlags: readonly Setting[] = settingsOf(separateSettings);
+export const methodFlags: readonly Setting[] = settingsOf(methodSettings);
+export const jobFlags: readonly Setting[] = jobSettings
+  .filter(({ key }) => !NOT_OF_SETS.includes(key))
+  .map(toldOtherwise);
+export const runFlags: readonly Setting[] = settingsOf(runSchema)
+  .filter(({ key }) => !RUN_KEYS_OUT.includes(key))
+  .map(toldOtherwise);
+
+type Pair = readonly [name: string, value: string];
+
+/** `name=value` of an option that may come again. */
+function pairsOf(command: Command, attribute: string, flag: string): { pairs: Pair[]; problems: Problem[] } {
+  const texts = (command.getOptionValue(attribute) as string[] | undefined) ?? [];
+  const pairs: Pair[] = [];
+  const problems: Problem[] = [];
+  const add = (code: string, message: string): void =>
+    void problems.push({
+      code,
+      message,
+      hint: `Give the plate’s name and a file, such as ${flag} lamps=lamps.png; names have letters, digits, - and _.`,
+    });
+  for (const text of texts) {
+    const [name = '', value = ''] = text.split(/=(.*)/s);
+    if (!isPlateName(name) || value === '') add('bad-value', `${flag}: "${text}" is not understood`);
+    else if (pairs.some(([known]) => known.toLowerCase() === name.toLowerCase()))
+      add('plate-twice', `${flag}: the plate ${name} is named twice`);
+    else pairs.push([name, value]);
+  }
+  return { pairs, problems };
+}
+
+interface Method {
+  readonly def: AnySeparation;
+  readonly params: Readonly<Record<string, unknown>>;
+}
+
+function methodOf(
+  command: Command,
+  by: SeparateSettings['by'],
+): { method: Method | null; problems: Problem[] } {
+  const typed = typedValues(command, methodFlags);
+  const { values, problems } = resolveSettings(command, methodFlags);
+  const strays = Object.keys(typed).filter((key) => by === undefined || !separationsWith(key).includes(by));
+  for (const key of strays) {
+    const { flag } = methodFlags.find((setting) => setting.key === key)!;
+    const owners = separationsWith(key).join(' or ');
+    problems.push({
+      code: 'setting-of-another-method',
+      message: `--${flag} belongs to the method ${owners}, but ${by === undefined ? 'none is given' : `the method is ${by}`}`,
+      hint: `Leave it out, or choose --by ${separationsWith(key)[0]}.`,
+    });
+  }
+  if (by === undefined || problems.length > 0) return { method: null, problems };
+  const def = separations[by] as unknown as AnySeparation;
+  const own = Object.fromEntries(Object.entries(values).filter(([key]) => separationsWith(key).includes(by)));
+  return { method: { def, params: def.params.parse(own) }, problems };
+}
+
+/** What does not go together, as far as flags alone tell. */
+function clashes(
+  pictures: readonly string[],
+  plates: readonly Pair[],
+  owns: readonly Pair[],
+  method: Method | null,
+  inks: readonly SetInk[] | null,
+  settings: SeparateSettings & RunSettings,
+): Problem[] {
+  const problems: Problem[] = [];
+  const add = (code: string, message: string, hint: string): void =>
+    void problems.push({ code, message, hint });
+  if (pictures.length === 0 && plates.length === 0)
+    add('no-picture', 'No picture is given', 'Name one, or a picture for each plate with --plate name=file.');
+  if (pictures.length > 1)
+    add(
+      'pictures-for-one',
+      `${pictures.length} pictures are given, but a set is made of one`,
+      'Name one, or a picture for each plate with --plate name=file.',
+    );
+  if (pictures.length > 0 && plates.length > 0)
+    add(
+      'picture-and-plates',
+      'A picture to divide is given, and pictures of the plates too',
+      'Leave one or the other out.',
+    );
+  if (pictures.length > 0 && settings.by === undefined)
+    add(
+      'no-method',
+      'No method is given',
+      `Say how it is divided: --by ${Object.keys(separations).join(', --by ')}.`,
+    );
+  if (settings.out === '-')
+    add('set-to-stream', '--out - cannot carry a set, which is many files', 'Name a folder.');
+  if (inks && settings.colours !== undefined)
+    add('inks-and-colours', '--inks and --colours are both given', 'Leave one of them out.');
+  if (
+    !inks &&
+    settings.inks === undefined &&
+    pictures.length > 0 &&
+    method?.def.inks.found === null &&
+    settings.colours === undefined
+  )
+    add('no-inks', `--by ${method.def.kind} wants to know the inks`, 'Give --inks name=colour,name=colour.');
+  const names = inks?.map(({ name }) => name) ?? plates.map(([name]) => name);
+  const count = names.length > 0 ? names.length : settings.colours;
+  if (method && count !== undefined && (count < method.def.inks.least || count > method.def.inks.most))
+    add(
+      'number-of-inks',
+      `--by ${method.def.kind} makes ${method.def.inks.least} to ${method.def.inks.most} plates, not ${count}`,
+      'Give so many inks.',
+    );
+  if (inks && plates.length > 0) {
+    const known = plates.map(([name]) => name);
+    if ([...names].sort().join() !== [...known].sort().join())
+      add(
+        'inks-and-plates-differ',
+        `--inks names ${names.join(', ')}, but --plate ${known.join(', ')}`,
+        'Name every plate in both, or leave --inks out.',
+      );
+  }
+  for (const [name] of owns)
+    if (!names.includes(name))
+      add(
+        'no-such-plate',
+        `--plate-job: there is no plate "${name}"`,
+        names.length > 0 ? `The plates are ${names.join(', ')}.` : 'Give the plates names with --inks.',
+      );
+  if (method && plates.length > 0) {
+    const way = method.def.way(method.params);
+    if (way.draws !== 'areas' || way.by !== 'colours')
+      add(
+        'method-divides-one',
+        `--by ${method.def.kind} divides one picture, and each plate has its own`,
+        'Leave --by out, or give one picture.',
+      );
+  }
+  const unfit = method && names.length > 0 ? method.def.unfit?.(method.params, names) : null;
+  if (unfit) add('bad-value', unfit.message, unfit.hint);
+  return problems;
+}
+
+/** The job of one plate, or of all, out of its layers. */
+async function plateJob(
+  layers: readonly Layer[],
+  workshop: KnownWorkshop | null,
+  workshopFile: string | null,
+): Promise<{ job: PlateJob | null; problems: readonly Problem[] }> {
+  const resolved = resolveJob(layers);
+  if (!resolved.job) return { job: null, problems: resolved.problems };
+  const { job, origins } = resolved;
+  const { making, problems } = resolveMaking(job, workshop);
+  const curves = await import('../run/measured-curves.ts');
+  const hasCurves = workshop?.workshop.curves.some(({ materialId }) => materialId === job.material);
+  const kept = hasCurves ? await curves.keptCurves(workshop!.workshop, workshopFile!, job.material) : [];
+  return { job: { job, origins, making, curves: { ...NO_CURVES, kept } }, problems };
+}
+
+/** A plate's own job may not move it off the canvas of the others. */
+const offCanvas = (layer: Layer, base: PlateJob | null, own: PlateJob | null): Problem[] =>
+  CANVAS.flatMap((key) => {
+    if (!(key in layer.values) || !base || !own) return [];
+    const [one, other] = [base.job, own.job].map((job) => (job as unknown as Record<string, unknown>)[key]);
+    if (one === other) return [];
+    return [
+      {
+        code: 'plate-off-canvas',
+        message: `${layer.name}, ${key}: all plates of a set have the same canvas, and this one would not`,
+        hint: `Leave ${key} out of it, and give it for the whole set.`,
+      },
+    ];
+  });
+
+export interface Settled {
+  readonly request: SeparateRequest;
+  readonly run: RunSettings;
+}
+
+/** Gathers flags and job files to one request, or tells all that is wrong at once. */
+export async function settleSet(pictures: readonly string[], command: Command): Promise<Settled> {
+  const { readJobLayer } = await import('../run/job-file.ts');
+  const { values, problems } = resolveSettings(command, [...setFlags, ...runFlags]);
+  const settings = values as unknown as SeparateSettings & RunSettings;
+  const plates = pairsOf(command, 'plate', '--plate');
+  const owns = pairsOf(command, 'plateJob', '--plate-job');
+  const { method, problems: ofMethod } = methodOf(command, settings.by);
+  const read = settings.inks ? readInks(settings.inks) : null;
+  const inks = read && read.problems.length === 0 ? read.inks : null;
+  const { workshop, workshopFile } = await loadWorkshop(settings.workshop);
+  const jobFile = command.getOptionValue('job') as string | undefined;
+  const layers: Layer[] = jobFile === undefined ? [] : [await readJobLayer(jobFile)];
+  layers.push({ origin: 'flag', name: '', values: typedValues(command, jobFlags) });
+  const base = await plateJob(layers, workshop, workshopFile);
+  const own = new Map<string, PlateJob>();
+  const ofPlates: Problem[] = [];
+  for (const [name, file] of owns.pairs) {
+    const layer = await readJobLayer(file);
+    const plate = await plateJob([...layers, layer], workshop, workshopFile);
+    ofPlates.push(...plate.problems, ...offCanvas(layer, base.job, plate.job));
+    if (plate.job) own.set(name, plate.job);
+  }
+  const jobs = [base.job, ...own.values()].flatMap((one) => (one ? [one.job] : []));
+  const oneBlock: Problem[] =
+    method?.def.oneBlock && jobs.some(({ borderMm }) => borderMm > 0)
+      ? [
+          {
+            code: 'border-of-one-block',
+            message: '--border would be cut again at every stage of the one block',
+            hint: 'Leave it out, and draw the waste into the picture.',
+          },
+        ]
+      : [];
+  const all = [
+    ...clashes(pictures, plates.pairs, owns.pairs, method, inks, settings),
+    ...plates.problems,
+    ...owns.problems,
+    ...(read?.problems ?? []),
+    ...ofMethod,
+    ...problems,
+    ...base.problems,
+    ...ofPlates,
+    ...oneBlock,
+    ...lookingClashes(settings, { streams: false, dryRun: settings.dryRun }, base.job?.job ?? null),
+    ...jobs.flatMap(({ screen }) => (screen ? unstorable(screen, settings.format, settings.tiff) : [])),
+  ];
+  if (all.length > 0 || !base.job) throw new JobError(all);
+  const order = inks?.map(({ name }) => name) ?? plates.pairs.map(([name]) => name);
+  const files = new Map(plates.pairs);
+  const [picture] = pictures;
+  const inputs = [
+    ...pictures,
+    ...files.values(),
+    ...owns.pairs.map(([, file]) => file),
+    ...(jobFile === undefined ? [] : [jobFile]),
+    ...(workshopFile === null ? [] : [workshopFile]),
+  ];
+  return {
+    run: settings,
+    request: {
+      name: settings.name ?? (picture === undefined ? 'set' : stem(picture)),
+      picture: picture === undefined ? null : { path: picture, name: basename(picture) },
+      pictures: order.flatMap((plate) => {
+        const path = files.get(plate);
+        return path === undefined ? [] : [{ plate, path, name: basename(path) }];
+      }),
+      method,
+      inks,
+      settings,
+      base: base.job,
+      own,
+      formats: settings.dryRun ? [] : settings.format,
+      stored: { fire: settings.fire, tiff: settings.tiff },
+      folder: settings.dryRun ? null : settings.out,
+      overwrite: settings.overwrite,
+      protect: inputs,
+      looking: settings,
+      strict: settings.strict,
+    },
+  };
+}
+
+const stem = (path: string): string => basename(path, extname(path)) || 'set';

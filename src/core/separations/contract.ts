@@ -1,0 +1,107 @@
+import type * as z from 'zod';
+import type { Bitmap } from '../bitmap.ts';
+import type { Light } from '../proof/colour.ts';
+import type { Ink } from '../proof/overprint.ts';
+
+/** An ink of a set; inks stand in the order they are printed. */
+export interface SetInk extends Ink {
+  /** As it is called on files and sheets. */
+  readonly name: string;
+  /** #rrggbb, in sRGB. */
+  readonly colour: string;
+}
+
+/** What canvas and inks are to a separation that shapes areas. */
+export interface AreasPlace {
+  /** Plate pixels per millimetre. */
+  readonly pxPerMm: number;
+  readonly inks: readonly SetInk[];
+  /** Width below which a mark is no mark, in pixels. */
+  readonly smallestPx: number;
+}
+
+/** Which ink is wanted at each pixel of the canvas, print-reading: 0 is bare paper, n the nth ink as it is printed. */
+export interface Labels {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly data: Uint8Array;
+}
+
+/** What a separation is given to shape. */
+export interface Areas {
+  readonly labels: Labels;
+  /** Where each plate had a picture of its own: what that asks for, bit 1 = ink. Null where one picture was divided. */
+  readonly asked: readonly Bitmap[] | null;
+}
+
+/** Something a separation did or had to give up, counted. */
+export interface SetFinding {
+  /** Stable name, such as `trap-narrowed`. */
+  readonly code: string;
+  /** Number of the plate from 0; null where it speaks of the set. */
+  readonly plate: number | null;
+  readonly count: number;
+  readonly areaPx: number;
+}
+
+/** Plates as they print by themselves, bit 1 = ink, print-reading; and what was found on the way. */
+export interface Shaped {
+  readonly plates: readonly Bitmap[];
+  readonly findings: readonly SetFinding[];
+}
+
+/**
+ * Divides one row: `rgb` holds red, green and blue of each pixel, a byte each, sRGB over white; each of `tones`, one
+ * for each ink, is filled with tone 0 (paper) … 65535 (solid).
+ */
+export type ToneSplit = (rgb: Uint8Array, tones: readonly Uint16Array[]) => void;
+
+/** Plates of tone: each is screened like any picture. */
+interface TonesWay {
+  readonly draws: 'tones';
+  open(inks: readonly SetInk[], paper: Light): ToneSplit;
+}
+
+/** Plates of areas: every pixel of the canvas belongs to one ink or to the paper. */
+interface AreasWay {
+  readonly draws: 'areas';
+  /** What decides whose a pixel is: the nearest colour, or how dark it is. */
+  readonly by: 'colours' | 'darkness';
+  /** Darkness 0 … 1 from which the nth ink is wanted, rising; for `darkness` alone. */
+  readonly levels?: (inks: number) => readonly number[];
+  /** Width over which the picture is smoothed first, in mm; 0 leaves it as it is. */
+  readonly smoothMm: number;
+  /** Inks by their number from 0 that draw lines, however thin; those of the others are swallowed by what is beside them. */
+  lines(inks: readonly SetInk[]): readonly number[];
+  shape(areas: Areas, place: AreasPlace): Shaped;
+}
+
+export type SeparationWay = TonesWay | AreasWay;
+
+type ParamsOf<Shape extends z.ZodRawShape> = z.output<z.ZodObject<Shape>>;
+
+/** A way to make a set of plates of one picture. */
+export interface SeparationDef<Shape extends z.ZodRawShape = z.ZodRawShape> {
+  readonly kind: string;
+  /** One line for `list separations` and the help. */
+  readonly summary: string;
+  /** Its own settings; every field has a description and, where it has one, a unit in its name. Two that mean the same are one. */
+  readonly params: z.ZodObject<Shape>;
+  /** How many inks it takes, and how many are looked for in the picture where neither inks nor their number are given; null looks for none. */
+  readonly inks: { readonly least: number; readonly most: number; readonly found: number | null };
+  /** True where all plates are cut out of one block, one after the other: each file is etched on what the ones before left. */
+  readonly oneBlock: boolean;
+  /** What is wrong with its settings for inks of these names; null where nothing is. */
+  unfit?(
+    params: ParamsOf<Shape>,
+    inks: readonly string[],
+  ): { readonly message: string; readonly hint: string } | null;
+  way(params: ParamsOf<Shape>): SeparationWay;
+}
+
+export type AnySeparation = SeparationDef;
+
+/** Keeps the parameter types of an entry while it is checked against the contract. */
+export const defineSeparation = <Shape extends z.ZodRawShape>(
+  def: SeparationDef<Shape>,
+): SeparationDef<Shape> => def;

@@ -1,0 +1,9 @@
+import type { AnySeparation } from './contract.ts';
+import { key } from './key.ts';
+import { reduction } from './reduction.ts';
+import { tones } from './tones.ts';
+
+/** Every way to make a set of plates, in the order shown to people. */
+export const separations = { key, tones, reduction } as const satisfies Record<string, AnySeparation>;
+
+export type SeparationKind = keyof typeof separations;

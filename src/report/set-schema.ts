@@ -1,0 +1,82 @@
+import * as z from 'zod';
+import { reportSchema } from './schema.ts';
+
+const { tool, files, cautions } = reportSchema.shape;
+
+const count = z.int().min(0);
+const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
+
+/** Several plates of one print: how they came about, each with its report, and what they come to together. */
+export const setSchema = z.strictObject({
+  schema: z.literal('etchwright/set'),
+  version: z.literal(1),
+  tool,
+  name: z.string(),
+  separation: z
+    .strictObject({
+      kind: z.string(),
+      settings: z.record(z.string(), z.unknown()).describe('its own settings, and the smallest mark'),
+      oneBlock: z
+        .boolean()
+        .describe('all plates are cut out of one block, one after the other; stages cannot be printed again'),
+    })
+    .nullable()
+    .describe('null where each plate has a picture of its own and nothing was divided'),
+  canvas: z
+    .strictObject({
+      widthMm: mm('of every plate'),
+      heightMm: mm('of every plate'),
+      widthPx: count,
+      heightPx: count,
+      dpi: z.number(),
+      pitchMm: mm('distance from one pixel to the next'),
+      box: z
+        .strictObject({ xPx: count, yPx: count, widthPx: count, heightPx: count })
+        .describe('where the picture lies on every plate, print-reading, from the upper left corner'),
+    })
+    .describe('the same for all plates'),
+  paper: z.string().describe('colour of the paper, #rrggbb'),
+  plates: z
+    .array(
+      z.strictObject({
+        number: z.int().min(1).describe('in printing order'),
+        name: z.string(),
+        ink: z.strictObject({ colour: z.string(), opaque: z.boolean() }),
+        report: reportSchema,
+      }),
+    )
+    .describe('in the order they are printed'),
+  beats: z
+    .array(
+      z.strictObject({
+        plates: z.tuple([z.string(), z.string()]),
+        angleDeg: z.number().describe('between the rows of both screens, as achieved'),
+        periodMm: z
+          .number()
+          .nullable()
+          .describe('from one light place of the pattern to the next; null where there is none'),
+      }),
+    )
+    .describe('what every two ruled screens do together'),
+  sheets: z
+    .strictObject({
+      edition: count,
+      proofs: count,
+      lossPercent: z.number(),
+      printings: count,
+      start: count.describe(
+        'sheets to start with: wanted ÷ (1 − loss) to the power of the printings, rounded up',
+      ),
+    })
+    .nullable(),
+  totals: z.strictObject({
+    timeS: z.number().nullable().describe('all plates, all passes'),
+    slots: count
+      .nullable()
+      .describe('slots that the plates take when none is divided; null where one does not fit'),
+  }),
+  files,
+  cautions,
+});
+
+export type SetReport = z.output<typeof setSchema>;

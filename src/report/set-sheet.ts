@@ -1,0 +1,97 @@
+import { bidi, html, type Markup } from './jobsheet/html.ts';
+import { STYLE } from './jobsheet/style.ts';
+import type { SetReport } from './set-schema.ts';
+import { clock, num, percent, SEVERITIES, sizeWords } from './words.ts';
+
+const list = (steps: readonly (Markup | string)[]): Markup =>
+  html`<ol>${steps.map((step) => html`<li>${step}</li>`)}</ol>`;
+
+/** Ways back to the same place on the bed; common practice. */
+const BACK_TO_BED = [
+  'Before the first cut fix a corner stop to the bed, and do not move it until the last stage is cut.',
+  'Draw an arrow on the back of the block, and lay it into the stop the same way each time.',
+  'Clean and dry the block before it goes back; measure its height again, since ink and pressing change it.',
+  'Let the machine trace the outline without firing, and look whether it runs along the block’s edge.',
+];
+
+const PRINTING = [
+  'Number the sheets on the back, and keep them in that order at every printing, so that faults fall on the same sheets.',
+  'Lay every sheet to the same marks, the same corner first.',
+  'Let each colour dry as far as the next one needs before printing on.',
+];
+
+function plateRow({ number, name, ink, report }: SetReport['plates'][number]): Markup {
+  const { time, coverage, bitsSha256, plate, files } = report;
+  const file = files.find(({ role }) => role === 'plate')?.name ?? '';
+  return html`<tr><td>${number}</td><td><svg width="5mm" height="4mm"><rect width="100%" height="100%" fill="${ink.colour}" stroke="#000"/></svg> <b>${bidi(name)}</b></td><td>${ink.colour}, ${ink.opaque ? 'opaque' : 'transparent'}</td><td>${plate.process}</td><td>${bidi(file)}<br/><span class="hash">${bitsSha256.slice(0, 8)}</span></td><td>${percent(coverage.etched)}</td><td>${time ? `${clock(time.totalS)} min` : '–'}</td><td><span class="blank"></span></td></tr>`;
+}
+
+const cautionsOf = (cautions: SetReport['cautions']): Markup =>
+  html`<ul class="cautions">${SEVERITIES.flatMap(([severity, word]) =>
+    cautions
+      .filter((one) => one.severity === severity)
+      .map(
+        ({ text, cure }) =>
+          html`<li class="${severity}"><span class="grade">${word}</span> ${text}. ${cure}</li>`,
+      ),
+  )}</ul>`;
+
+function totalWords({ totals, plates }: SetReport): string {
+  if (totals.timeS === null) return `${plates.length} plates`;
+  const slots =
+    totals.slots === null
+      ? 'at least one plate does not fit a slot'
+      : `${totals.slots} ${totals.slots === 1 ? 'slot' : 'slots'} if no plate is divided`;
+  return `${plates.length} plates, about ${clock(totals.timeS)} min at the machine; ${slots}`;
+}
+
+/** The sheet of a set: what is printed after what, and what it takes. One HTML file without script, for A4 or Letter. */
+export function setSheet(report: SetReport): string {
+  const { name, canvas, plates, sheets, separation, beats } = report;
+  const grave = plates.flatMap(({ name: plate, report: { cautions } }) =>
+    cautions
+      .filter(({ severity }) => severity !== 'note')
+      .map((one) => ({ ...one, text: `${plate}: ${one.text}` })),
+  );
+  return html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8"/>
+<meta name="viewport" content="width=device-width, initial-scale=1"/>
+<title>Set ${name}</title>
+<style>${{ markup: STYLE }}</style>
+</head>
+<body>
+<header><h1>Set ${bidi(name)}</h1><p>${plates.length} plates, each ${sizeWords(canvas)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}; one canvas and one corner for all</p>
+<p class="orientation">Every file is as its plate carries it: do not mirror, move or scale any of them.</p></header>
+<main>
+<section><table class="stack"><caption>In the order they are printed</caption>
+<thead><tr><th scope="col">no.</th><th scope="col">plate</th><th scope="col">ink</th><th scope="col">process</th><th scope="col">file, bits</th><th scope="col">etched</th><th scope="col">time</th><th scope="col">done</th></tr></thead>
+<tbody>${plates.map(plateRow)}</tbody></table>
+<p>${totalWords(report)}.</p></section>
+${
+  sheets === null
+    ? null
+    : html`<section><h2>Sheets</h2><p>Start with <b>${sheets.start}</b> for an edition of ${sheets.edition} and ${sheets.proofs} proofs: ${num(sheets.lossPercent)} % lost at each of ${sheets.printings} printings.</p></section>`
+}
+<section><h2>At the machine</h2>${list([
+    'The rules and the trained staff of the workshop come first, with whatever they say of these sheets.',
+    ...(separation?.oneBlock ? BACK_TO_BED : ['Set machine and lines per inch alike for all plates.']),
+  ])}</section>
+<section><h2>At the press</h2>${list([
+    ...PRINTING,
+    ...(separation?.oneBlock
+      ? ['Cut the next stage only when every sheet of this one is pulled: it cannot be printed again.']
+      : []),
+  ])}</section>
+${
+  beats.length === 0
+    ? null
+    : html`<section><h2>Screens together</h2><ul>${beats.map(({ plates: [one, other], angleDeg, periodMm }) => html`<li>${bidi(one)} and ${bidi(other)}: ${num(angleDeg)}° apart, pattern of ${periodMm === null ? 'none' : `${num(periodMm, 2)} mm`}</li>`)}</ul></section>`
+}
+${report.cautions.length + grave.length === 0 ? null : html`<section><h2>To look at</h2>${cautionsOf([...report.cautions, ...grave])}</section>`}
+</main>
+</body>
+</html>
+`.markup;
+}

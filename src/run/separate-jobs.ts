@@ -1,0 +1,92 @@
+import { processes } from '../core/processes/index.ts';
+import { type ScreenKind, screens } from '../core/screens/index.ts';
+import { lightnessOf } from '../core/separations/lab.ts';
+import { withScreen } from '../job/layers.ts';
+import type { WantedJob } from '../job/schema.ts';
+import type { Division } from './separate-divide.ts';
+import type { PlateJob, SeparateRequest } from './separate-request.ts';
+
+/** Angles for ruled screens, the darkest ink first: strong inks 30 degrees apart, the lightest 15 from the next (common practice). */
+const ANGLES_DEG = [45, 75, 15, 0] as const;
+
+/** Angle of the nth darkest of so many; of more than four every one has its share of the right angle. */
+const angleOf = (rank: number, plates: number): number =>
+  plates <= ANGLES_DEG.length ? ANGLES_DEG[rank]! : (45 + (90 / plates) * rank) % 90;
+
+/** How many inks of the set are darker. */
+function rankOf({ inks }: Division, index: number): number {
+  const own = lightnessOf(inks[index]!.light);
+  return inks.filter(({ light }, other) => {
+    const lightness = lightnessOf(light);
+    return lightness < own || (lightness === own && other > index);
+  }).length;
+}
+
+/** The screen of a plate where none is named: solids keep their edges, but what is wiped wants marks that hold ink. */
+function screenFor(
+  { process }: WantedJob,
+  draws: Division['draws'],
+): { screen: ScreenKind; settings: object } {
+  const { inking, screenFor: advice } = processes[process];
+  if (draws === 'areas' && !inking.wiped) return { screen: 'threshold', settings: {} };
+  return { screen: advice.tone.screen as ScreenKind, settings: advice.tone.settings ?? {} };
+}
+
+/** What the set decides of a plate's screen unless it is given: angles that do not beat, lots of its own, a level under its cap. */
+function setParams(
+  screen: ScreenKind,
+  job: WantedJob,
+  division: Division,
+  index: number,
+): Record<string, unknown> {
+  const { shape } = screens[screen].params;
+  const given = job.screenParams;
+  const seed = typeof given['seed'] === 'number' ? given['seed'] : 1;
+  return {
+    ...('seed' in shape ? { seed: seed + index } : {}),
+    ...('angleDeg' in shape && division.inks.length > 1
+      ? { angleDeg: angleOf(rankOf(division, index), division.inks.length) }
+      : {}),
+    ...('levelPercent' in shape && division.draws === 'areas' ? { levelPercent: job.capPercent / 2 } : {}),
+  };
+}
+
+/** The tone of a divided picture is settled: what a plate is given is to be printed as it is. */
+const AS_DIVIDED = {
+  source: 'positive',
+  whitepointPercent: 100,
+  blackpointPercent: 0,
+  gamma: 1,
+  descreen: 'off',
+} as const;
+
+/** The job of one plate of a set: its own, on the canvas of all, with a screen that goes with the others. */
+export function plateJobOf(request: SeparateRequest, division: Division, index: number): PlateJob {
+  const { base, own } = request;
+  const given = own.get(division.inks[index]!.name) ?? base;
+  const { layout, draws } = division;
+  const { dpi, borderMm, fit, rotateDeg, page, maxPixels } = base.job;
+  const canvas = { widthMm: layout.widthMm, heightMm: layout.heightMm, dpi, borderMm, fit, maxPixels };
+  // areas are drawn on the raster of the plate, turned already
+  const turn = draws === 'areas' ? ({ rotateDeg: 0, page: 1 } as const) : { rotateDeg, page };
+  const asked: WantedJob = {
+    ...given.job,
+    ...canvas,
+    ...turn,
+    ...(draws === 'pictures' ? {} : AS_DIVIDED),
+  };
+  const chosen = asked.screen === null ? screenFor(asked, draws) : { screen: asked.screen, settings: {} };
+  const typed = Object.fromEntries(
+    Object.entries(asked.screenParams).filter(([key]) => given.origins[key] !== 'default'),
+  );
+  const { seed, ...decided } = setParams(chosen.screen, asked, division, index);
+  const screenParams = {
+    ...chosen.settings,
+    ...decided,
+    ...typed,
+    // a seed of all plates would give all the same grain
+    ...(seed === undefined || (own.has(division.inks[index]!.name) && 'seed' in typed) ? {} : { seed }),
+  };
+  const job = withScreen({ ...asked, screenParams }, chosen.screen);
+  return { ...given, job };
+}

@@ -1,0 +1,82 @@
+import * as z from 'zod';
+import { type SeparationKind, separations } from '../core/separations/index.ts';
+
+const kinds = Object.keys(separations) as [SeparationKind, ...SeparationKind[]];
+
+const set = (names?: string) => ({ group: 'set', bits: false, ...(names ? { names } : {}) });
+
+/** What only a set of plates is told, whatever its method. */
+export const separateSettings = z.strictObject({
+  by: z
+    .enum(kinds)
+    .describe('how the picture is divided; may be left out where every plate has a picture of its own')
+    .meta(set())
+    .optional(),
+  inks: z
+    .array(z.string().min(1).max(80))
+    .min(1)
+    .max(8)
+    .describe('inks in the order they are printed: name=colour, each with :transparent where it is so')
+    .meta({ ...set(), unlessGiven: 'found in the picture' })
+    .optional(),
+  colours: z
+    .int()
+    .min(1)
+    .max(8)
+    .describe('number of inks to look for in the picture')
+    .meta({ ...set(), unlessGiven: 'by method' })
+    .optional(),
+  smallestMm: z
+    .number()
+    .min(0)
+    .max(10)
+    .describe('smallest mark: pieces below it go to the colour beside them')
+    .meta({ ...set(), unit: 'mm' })
+    .default(0.5),
+  edition: z
+    .int()
+    .min(1)
+    .max(100000)
+    .describe('good prints wanted, to tell how many sheets to start with')
+    .meta(set())
+    .optional(),
+  editionProofs: z
+    .int()
+    .min(0)
+    .max(10000)
+    .describe('proofs wanted besides the edition')
+    .meta(set())
+    .default(0),
+  lossPercent: z
+    .number()
+    .min(0)
+    .max(50)
+    .describe('sheets lost at each printing (common practice: 4 to 5)')
+    .meta({ ...set(), unit: 'percent' })
+    .default(5),
+});
+
+export type SeparateSettings = z.output<typeof separateSettings>;
+
+/** Which separations a setting belongs to. */
+const owners: Record<string, SeparationKind[]> = {};
+const shapes: Record<string, z.ZodType> = {};
+
+for (const [kind, { params }] of Object.entries(separations) as [SeparationKind, { params: z.ZodObject }][])
+  for (const [name, field] of Object.entries(params.shape) as [string, z.ZodType][]) {
+    owners[name] = [...(owners[name] ?? []), kind];
+    shapes[name] ??= optional(field);
+  }
+
+/** The setting without its default, which is shown all the same: whether it counts hangs on the method. */
+function optional(field: z.ZodType): z.ZodType {
+  const inner = field instanceof z.ZodDefault ? (field.unwrap() as z.ZodType) : field;
+  const fallback = field instanceof z.ZodDefault ? field.def.defaultValue : undefined;
+  const known = { ...z.globalRegistry.get(inner), ...z.globalRegistry.get(field) };
+  return inner.meta({ ...known, group: 'method', bits: false, default: fallback }).optional();
+}
+
+/** The settings of all separations under their names, each optional. */
+export const methodSettings = z.strictObject(shapes);
+
+export const separationsWith = (key: string): readonly SeparationKind[] => owners[key] ?? [];
