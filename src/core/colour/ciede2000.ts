@@ -47,9 +47,12 @@ export function ciede2000Squared(
   b2: number,
 ): number {
   const stretch = 1.5 - 0.5 * saturated((Math.sqrt(a1 * a1 + b1 * b1) + Math.sqrt(a2 * a2 + b2 * b2)) / 2);
-  const [p1, p2] = [a1 * stretch, a2 * stretch];
-  const [c1, c2] = [Math.sqrt(p1 * p1 + b1 * b1), Math.sqrt(p2 * p2 + b2 * b2)];
-  const [h1, h2] = [hueOf(p1, b1), hueOf(p2, b2)];
+  const p1 = a1 * stretch;
+  const p2 = a2 * stretch;
+  const c1 = Math.sqrt(p1 * p1 + b1 * b1);
+  const c2 = Math.sqrt(p2 * p2 + b2 * b2);
+  const h1 = hueOf(p1, b1);
+  const h2 = hueOf(p2, b2);
   const chroma = (c1 + c2) / 2;
 
   let turned = 0;
@@ -67,14 +70,8 @@ export function ciede2000Squared(
 }
 
 /** CIEDE2000 itself. */
-export const ciede2000 = (
-  l1: number,
-  a1: number,
-  b1: number,
-  l2: number,
-  a2: number,
-  b2: number,
-): number => Math.sqrt(Math.max(0, ciede2000Squared(l1, a1, b1, l2, a2, b2)));
+export const ciede2000 = (l1: number, a1: number, b1: number, l2: number, a2: number, b2: number): number =>
+  Math.sqrt(Math.max(0, ciede2000Squared(l1, a1, b1, l2, a2, b2)));
 
 /**
  * What CIEDE2000 squared comes to for small steps away from a colour: the symmetric 3 × 3 matrix of its quadratic form in

@@ -36,7 +36,9 @@ function sharesOf(primaries: readonly (readonly [number, number])[]): Float64Arr
 
 function determinant(p: Light, q: Light, r: Light): number {
   return (
-    p[0] * (q[1] * r[2] - q[2] * r[1]) - q[0] * (p[1] * r[2] - p[2] * r[1]) + r[0] * (p[1] * q[2] - p[2] * q[1])
+    p[0] * (q[1] * r[2] - q[2] * r[1]) -
+    q[0] * (p[1] * r[2] - p[2] * r[1]) +
+    r[0] * (p[1] * q[2] - p[2] * q[1])
   );
 }
 

@@ -39,7 +39,10 @@ describe('CIEDE2000', () => {
       const d = to.map((part) => (part / size) * 1e-4);
       const form = new Float64Array(9);
       ciede2000Form(l, a, b, form);
-      const squared = d.reduce((sum, p, i) => sum + d.reduce((s, q, j) => s + p * q * form[3 * i + j]!, 0), 0);
+      const squared = d.reduce(
+        (sum, p, i) => sum + d.reduce((s, q, j) => s + p * q * form[3 * i + j]!, 0),
+        0,
+      );
       const wanted = ciede2000(l, a, b, l + d[0]!, a + d[1]!, b + d[2]!);
       // T, the weight of hue, turns with a cusp nowhere, but G bends chroma by up to a few per cent
       expect(Math.sqrt(squared) / wanted).toBeGreaterThan(0.93);
