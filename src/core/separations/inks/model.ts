@@ -25,7 +25,7 @@ export function openModel(paper: Light, inks: readonly Ink[], toPaper: boolean):
     overprints(paper, inks).flatMap((colour) => colour.map((channel, i) => channel / unit[i]!)),
   );
   const folded = new Float64Array(primaries.length / 2);
-  const [full, none] = [new Float64Array(3), new Float64Array(3)];
+  const end = new Float64Array(3);
   const now = new Float64Array(3);
   const held = new Float64Array(n);
 
@@ -53,13 +53,15 @@ export function openModel(paper: Light, inks: readonly Ink[], toPaper: boolean):
     const atZ = slopeAt(m[6]! * red + m[7]! * green + m[8]! * blue);
     held.set(cover);
     for (let ink = 0; ink < n; ink++) {
-      // light is a straight line in each coverage alone, so its slope is the difference of the ends
-      held[ink] = 1;
-      lightOf(held, full);
-      held[ink] = 0;
-      lightOf(held, none);
-      held[ink] = cover[ink]!;
-      const [dr, dg, db] = [full[0]! - none[0]!, full[1]! - none[1]!, full[2]! - none[2]!];
+      // light is a straight line in each coverage alone: its slope from here to the farther end
+      const share = cover[ink]!;
+      held[ink] = share < 0.5 ? 1 : 0;
+      lightOf(held, end);
+      held[ink] = share;
+      const run = share < 0.5 ? 1 - share : -share;
+      const dr = (end[0]! - red) / run;
+      const dg = (end[1]! - green) / run;
+      const db = (end[2]! - blue) / run;
       const dx = atX * (m[0]! * dr + m[1]! * dg + m[2]! * db);
       const dy = atY * (m[3]! * dr + m[4]! * dg + m[5]! * db);
       const dz = atZ * (m[6]! * dr + m[7]! * dg + m[8]! * db);

@@ -22,9 +22,15 @@ const OVER_LIMIT = 1e6;
 const MOST_STEPS = 40;
 const GOOD_ENOUGH = 1e-5;
 const STEP_OF_SLOPE = 1e-3;
+/** ΔE00² below which CIEDE2000 is its form about the wanted colour. */
+const NEAR = 0.5;
 
-/** Finds the coverages nearest in ΔE00 to L*, a*, b*; starts from those in `cover`, leaves them there, returns the cost. */
-export type Solve = (lightness: number, a: number, b: number, pull: Pull, cover: Float64Array) => number;
+export interface Solve {
+  /** Finds the coverages nearest in ΔE00 to L*, a*, b*; starts from those in `cover`, leaves them there, returns the cost. */
+  (lightness: number, a: number, b: number, pull: Pull, cover: Float64Array): number;
+  /** ΔE00² between L*, a*, b* and what coverages give. */
+  apart(lightness: number, a: number, b: number, cover: Float64Array): number;
+}
 
 /**
  * Newton's method on the coverages that are free to move (D. P. Bertsekas, SIAM J. Control Optim. 20 (1982) 221–246, from
@@ -57,38 +63,62 @@ export function openSolver(model: InkModel, limits: InkLimits): Solve {
     return sum;
   }
 
-  /** Slopes and curvature of the cost where `lab` and `slopes` belong to `cover`. */
-  function shape(l: number, a: number, b: number, { towards, weights }: Pull, cover: Float64Array): void {
+  /** Slopes and curvature of the cost where `lab` and `slopes` belong to `cover`; `near`, where the form does for the slope. */
+  function shape(
+    l: number,
+    a: number,
+    b: number,
+    { towards, weights }: Pull,
+    cover: Float64Array,
+    near: boolean,
+  ): void {
     const [l2, a2, b2] = [lab[0]!, lab[1]!, lab[2]!];
-    const h = STEP_OF_SLOPE;
-    colourSlope[0] = ciede2000Squared(l, a, b, l2 + h, a2, b2) - ciede2000Squared(l, a, b, l2 - h, a2, b2);
-    colourSlope[1] = ciede2000Squared(l, a, b, l2, a2 + h, b2) - ciede2000Squared(l, a, b, l2, a2 - h, b2);
-    colourSlope[2] = ciede2000Squared(l, a, b, l2, a2, b2 + h) - ciede2000Squared(l, a, b, l2, a2, b2 - h);
+    const [dl, da, db] = [l2 - l, a2 - a, b2 - b];
+    if (near) {
+      colourSlope[0] = 2 * form[0]! * dl;
+      colourSlope[1] = 2 * (form[4]! * da + form[5]! * db);
+      colourSlope[2] = 2 * (form[7]! * da + form[8]! * db);
+    } else {
+      const h = STEP_OF_SLOPE;
+      const at = (l3: number, a3: number, b3: number): number =>
+        ciede2000Squared(l, a, b, l3, a3, b3) / (2 * h);
+      colourSlope[0] = at(l2 + h, a2, b2) - at(l2 - h, a2, b2);
+      colourSlope[1] = at(l2, a2 + h, b2) - at(l2, a2 - h, b2);
+      colourSlope[2] = at(l2, a2, b2 + h) - at(l2, a2, b2 - h);
+    }
     const beyond = over(cover);
     const ridge = beyond > 0 ? 2 * OVER_LIMIT : 0;
     for (let i = 0; i < n; i++) {
-      const [dl, da, db] = [slopes[3 * i]!, slopes[3 * i + 1]!, slopes[3 * i + 2]!];
+      const [il, ia, ib] = [slopes[3 * i]!, slopes[3 * i + 1]!, slopes[3 * i + 2]!];
       slope[i] =
-        (dl * colourSlope[0]! + da * colourSlope[1]! + db * colourSlope[2]!) / (2 * h) +
+        il * colourSlope[0]! +
+        ia * colourSlope[1]! +
+        ib * colourSlope[2]! +
         2 * weights[i]! * (cover[i]! - towards[i]!) +
         ridge * beyond;
       for (let j = 0; j <= i; j++) {
-        const [el, ea, eb] = [slopes[3 * j]!, slopes[3 * j + 1]!, slopes[3 * j + 2]!];
+        const [jl, ja, jb] = [slopes[3 * j]!, slopes[3 * j + 1]!, slopes[3 * j + 2]!];
         const bend =
-          dl * form[0]! * el + da * (form[4]! * ea + form[5]! * eb) + db * (form[7]! * ea + form[8]! * eb);
+          il * form[0]! * jl + ia * (form[4]! * ja + form[5]! * jb) + ib * (form[7]! * ja + form[8]! * jb);
         curve[i * n + j] = 2 * bend + ridge + (i === j ? 2 * weights[i]! : 0);
         curve[j * n + i] = curve[i * n + j]!;
       }
     }
   }
 
-  return (l, a, b, pull, cover) => {
+  function apart(l: number, a: number, b: number, cover: Float64Array): number {
+    model.lightOf(cover, light);
+    labInto(light[0]!, light[1]!, light[2]!, lab);
+    return ciede2000Squared(l, a, b, lab[0]!, lab[1]!, lab[2]!);
+  }
+
+  function solve(l: number, a: number, b: number, pull: Pull, cover: Float64Array): number {
     ciede2000Form(l, a, b, form);
     model.labOf(cover, lab, slopes);
     let cost = ciede2000Squared(l, a, b, lab[0]!, lab[1]!, lab[2]!) + besides(pull, cover);
     let damping = 1e-6;
     for (let round = 0; round < MOST_STEPS; round++) {
-      shape(l, a, b, pull, cover);
+      shape(l, a, b, pull, cover, cost < NEAR);
       let count = 0;
       for (let i = 0; i < n; i++) {
         const stuck = (cover[i]! <= 0 && slope[i]! >= 0) || (cover[i]! >= caps[i]! && slope[i]! <= 0);
@@ -105,9 +135,7 @@ export function openSolver(model: InkModel, limits: InkLimits): Solve {
           const i = free[f]!;
           tried[i] = Math.min(caps[i]!, Math.max(0, cover[i]! + size * step[f]!));
         }
-        model.lightOf(tried, light);
-        labInto(light[0]!, light[1]!, light[2]!, lab);
-        lower = ciede2000Squared(l, a, b, lab[0]!, lab[1]!, lab[2]!) + besides(pull, tried);
+        lower = apart(l, a, b, tried) + besides(pull, tried);
         if (lower < cost) break;
       }
       if (lower >= cost) {
@@ -120,13 +148,15 @@ export function openSolver(model: InkModel, limits: InkLimits): Solve {
       const gained = cost - lower;
       cost = lower;
       cover.set(tried);
-      if (gained < GOOD_ENOUGH) break;
+      if (gained < GOOD_ENOUGH * (1 + 10 * cost)) break;
       if (size === 1) damping = Math.max(1e-6, damping / 10);
       model.labOf(cover, lab, slopes);
     }
     for (let beyond = over(cover); beyond > 1e-12; beyond = over(cover)) takeOff(cover, beyond);
     return cost;
-  };
+  }
+
+  return Object.assign(solve, { apart });
 }
 
 /** Takes the same off all inks there are, so that there is `beyond` less of them unless one runs out. */
