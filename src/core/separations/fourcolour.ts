@@ -3,16 +3,16 @@ import * as z from 'zod';
 import type { Light } from '../proof/colour.ts';
 import type { Ink } from '../proof/overprint.ts';
 import { defineSeparation, type ToneSplit } from './contract.ts';
-import { limitsOf, type Mixing, mixing } from './ink-settings.ts';
+import { limitsOf, type Mixing, mixing, unfitMixing } from './ink-settings.ts';
 import { lightnessOf } from './lab.ts';
 import { openLattice } from './inks/lattice.ts';
 import { type InkModel, openModel } from './inks/model.ts';
 import type { InkLimits } from './inks/solve.ts';
-import { mend, refine, solveAlong, solveLattice, toneTable } from './inks/table.ts';
+import { refine, solveAlong, solveLattice, toneTable } from './inks/table.ts';
 
 /** ΔE00² that a solid is worth, of the black and of the other inks. */
 const BLACK_COUNTS = 1;
-const COLOURS_COUNT = 0.05;
+const COLOURS_COUNT = 0.01;
 
 interface Params extends Mixing {
   readonly greyReplacementPercent: number;
@@ -31,7 +31,7 @@ function blackWanted(model: InkModel, limits: InkLimits, black: number, share: n
   const towards = new Float64Array(none.cover.length);
   for (let at = black; at < towards.length; at += model.inks) towards[at] = 1;
   const all = { towards, weights };
-  const most = mend(model, limits, all, solveAlong(model, limits, all));
+  const most = solveLattice(model, limits, all);
   for (let at = black; at < towards.length; at += model.inks)
     towards[at] = none.cover[at]! + share * (most.cover[at]! - none.cover[at]!);
   return towards;
@@ -49,6 +49,17 @@ export function openFourColour(params: Params, inks: readonly Ink[], paper: Ligh
   return openLattice(toneTable(refine(model, limits, coarse)), inks.length);
 }
 
+/**
+ * The four inks in printing order where none are given: a process red, blue and yellow as relief inks look on white
+ * paper, and a warm black. All from memory: a drawdown of the inks in hand is worth more.
+ */
+const fourColourInks = [
+  { name: 'yellow', colour: '#f7dc00', opaque: false },
+  { name: 'red', colour: '#d3104f', opaque: false },
+  { name: 'blue', colour: '#0083bd', opaque: false },
+  { name: 'black', colour: '#1d1b1a', opaque: false },
+] as const;
+
 /** Plates for yellow, red, blue and black, in this order. */
 export const fourcolour = defineSeparation({
   kind: 'fourcolour',
@@ -63,18 +74,8 @@ export const fourcolour = defineSeparation({
       .meta({ unit: 'percent' }),
     ...mixing,
   }),
-  inks: { least: 4, most: 4, found: null },
+  inks: { least: 4, most: 4, found: null, usual: fourColourInks },
   oneBlock: false,
+  unfit: (params, { length }) => unfitMixing(params, length),
   way: (params) => ({ draws: 'tones', open: (inks, paper) => openFourColour(params, inks, paper) }),
 });
-
-/**
- * The four inks in printing order where none are given: a process red, blue and yellow as relief inks look on white
- * paper, and a warm black. All from memory: a drawdown of the inks in hand is worth more.
- */
-export const fourColourInks = [
-  { name: 'yellow', colour: '#f7dc00', opaque: false },
-  { name: 'red', colour: '#d3104f', opaque: false },
-  { name: 'blue', colour: '#0083bd', opaque: false },
-  { name: 'black', colour: '#1d1b1a', opaque: false },
-] as const;

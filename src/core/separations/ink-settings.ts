@@ -34,15 +34,23 @@ export interface Mixing {
   readonly whiteIs: 'paper' | 'white';
 }
 
+/** What is wrong with the darkest tones for so many inks; null where nothing is. */
+export function unfitMixing(
+  { mostInkPercent = [100] }: Mixing,
+  inks: number,
+): { readonly message: string; readonly hint: string } | null {
+  if (mostInkPercent.length === 1 || mostInkPercent.length === inks) return null;
+  return {
+    message: `Mixing ${inks} inks: ${mostInkPercent.length} darkest tones are given`,
+    hint: 'Give one for each ink in printing order, or one for all.',
+  };
+}
+
 /** Limits of so many inks. */
-export function limitsOf({ totalInkPercent, mostInkPercent = [100] }: Mixing, inks: number): InkLimits {
-  if (mostInkPercent.length !== 1 && mostInkPercent.length !== inks)
-    throw new EtchError(
-      'usage',
-      'caps-not-inks',
-      `Mixing ${inks} inks with ${mostInkPercent.length} darkest tones`,
-      'Give one for each ink in printing order, or one for all.',
-    );
+export function limitsOf(params: Mixing, inks: number): InkLimits {
+  const unfit = unfitMixing(params, inks);
+  if (unfit) throw new EtchError('usage', 'darkest-tones-not-inks', unfit.message, unfit.hint);
+  const { totalInkPercent, mostInkPercent = [100] } = params;
   return {
     caps: Array.from({ length: inks }, (_, i) => (mostInkPercent[i] ?? mostInkPercent[0]!) / 100),
     total: totalInkPercent / 100,

@@ -2,13 +2,15 @@ import * as z from 'zod';
 import type { Light } from '../proof/colour.ts';
 import type { Ink } from '../proof/overprint.ts';
 import { defineSeparation, type ToneSplit } from './contract.ts';
-import { limitsOf, type Mixing, mixing } from './ink-settings.ts';
+import { limitsOf, type Mixing, mixing, unfitMixing } from './ink-settings.ts';
 import { openLattice } from './inks/lattice.ts';
 import { openModel } from './inks/model.ts';
-import { refine, solveLattice, toneTable } from './inks/table.ts';
+import { refine, smooth, solveLattice, toneTable } from './inks/table.ts';
 
 /** ΔE00² that a solid is worth: of all mixtures that give a colour, the one of least ink. */
 const LEAST_INK = 0.3;
+/** With fewer, mixtures of the same colour are torn apart in the darks. */
+const SMOOTHINGS = 4;
 
 /**
  * Divides rows among two to five inks: the coverages whose mixture is nearest in ΔE00 to each pixel. Makes its table when
@@ -21,6 +23,7 @@ export function openInks(params: Mixing, inks: readonly Ink[], paper: Light): To
     towards: null,
     weights: inks.map(() => LEAST_INK),
   });
+  smooth(model, limits, coarse, SMOOTHINGS);
   return openLattice(toneTable(refine(model, limits, coarse)), inks.length);
 }
 
@@ -31,5 +34,6 @@ export const inks = defineSeparation({
   params: z.strictObject(mixing),
   inks: { least: 2, most: 5, found: null },
   oneBlock: false,
+  unfit: (params, { length }) => unfitMixing(params, length),
   way: (params) => ({ draws: 'tones', open: (inks, paper) => openInks(params, inks, paper) }),
 });

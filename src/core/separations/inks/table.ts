@@ -26,7 +26,6 @@ const COARSE_SIDE = (SIDE + 1) / 2;
 const WITHIN_REACH = 4;
 /** Neighbours whose coverages differ more may have come to different hollows. */
 const TORN = 0.15;
-const SMOOTHINGS = 4;
 const SMOOTHING_WEIGHT = 0.3;
 /** Between nodes that are within reach, ΔE00² that needs no solving. */
 const GOOD_BETWEEN = 0.01;
@@ -105,7 +104,7 @@ export function solveAlong(model: InkModel, limits: InkLimits, wanted: Wanted): 
 }
 
 /** Solves nodes out of reach again from neighbours that came to something else, and keeps what is better; changes `nodes`. */
-export function mend(model: InkModel, limits: InkLimits, wanted: Wanted, nodes: Nodes): Nodes {
+function mend(model: InkModel, limits: InkLimits, wanted: Wanted, nodes: Nodes): Nodes {
   const { now, solve } = openWork(model, limits, wanted);
   const n = model.inks;
   const { side, cover, cost } = nodes;
@@ -125,9 +124,9 @@ export function mend(model: InkModel, limits: InkLimits, wanted: Wanted, nodes: 
   return nodes;
 }
 
-/** Solves a whole coarse lattice: along, then again from neighbours that did better, then made smooth. */
+/** Solves a whole coarse lattice: along, then again from neighbours that did better. */
 export const solveLattice = (model: InkModel, limits: InkLimits, wanted: Wanted): Nodes =>
-  smooth(model, limits, mend(model, limits, wanted, solveAlong(model, limits, wanted)));
+  mend(model, limits, wanted, solveAlong(model, limits, wanted));
 
 /** Largest difference of any ink. */
 function apart(cover: Float64Array, at: number, other: number, n: number): number {
@@ -138,16 +137,21 @@ function apart(cover: Float64Array, at: number, other: number, n: number): numbe
 
 /**
  * Of the coverages that give one colour, takes those nearest to the mean of the neighbours, so that what lies between
- * nodes gives the colour between them. Colours out of reach stay: they have no choice.
+ * nodes gives the colour between them. Colours out of reach stay: they have no choice. Changes the nodes.
  */
-function smooth(model: InkModel, limits: InkLimits, { side, cover, cost }: Nodes): Nodes {
+export function smooth(
+  model: InkModel,
+  limits: InkLimits,
+  { side, cover, cost }: Nodes,
+  rounds: number,
+): Nodes {
   const n = model.inks;
   const solve = openSolver(model, limits);
   const lab = labOfNodes(side);
   const pull: Pull = { towards: new Float64Array(n), weights: new Float64Array(n).fill(SMOOTHING_WEIGHT) };
   const now = new Float64Array(n);
   const near = new Int32Array(6);
-  for (let round = 0; round < SMOOTHINGS; round++) {
+  for (let round = 0; round < rounds; round++) {
     const before = cover.slice();
     for (let k = 0; k < side ** 3; k++) {
       if (cost[k]! > WITHIN_REACH) continue;
