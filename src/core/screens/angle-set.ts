@@ -9,20 +9,22 @@ const SEEN_TO_MM = 30;
 /** Rulings of a set may differ by so much from the one asked for. */
 const RULING_MAY_DIFFER = 0.12;
 const SWEEPS = 6;
+/** A moiré just too quick to be seen is worth two per cent of ruling, or 1.1°. */
+const QUICK = 0.02;
 
 /** One screen of a set, as the pixel grid has it. */
-export interface SetScreen extends RuledScreen {
+interface SetScreen extends RuledScreen {
   readonly cell: Cell;
 }
 
 /** Moiré of two screens of a set, by their numbers from 0. */
-export interface SetBeat extends Beat {
+interface SetBeat extends Beat {
   readonly screens: readonly [number, number];
   /** True where it is seen as a pattern. */
   readonly seen: boolean;
 }
 
-export interface AngleSet {
+interface AngleSet {
   readonly screens: readonly SetScreen[];
   readonly beats: readonly SetBeat[];
 }
@@ -44,12 +46,12 @@ function cellsOf(periodPx: number): Cell[] {
 
 /**
  * What is bad about two screens: a moiré that is seen, the nearer to the middle of what is seen the worse; a slow one,
- * as then colour hangs on register, half as bad; a quick one hardly, the slower the more.
+ * as then colour hangs on register, worse than most; a quick one hardly, the slower the more.
  */
 function clash(one: RuledScreen, other: RuledScreen): number {
   const { periodMm } = beatOf(one, other);
-  if (periodMm >= SEEN_TO_MM) return 50;
-  if (periodMm <= SEEN_FROM_MM) return periodMm / SEEN_FROM_MM;
+  if (periodMm >= SEEN_TO_MM) return 180;
+  if (periodMm <= SEEN_FROM_MM) return (QUICK * periodMm) / SEEN_FROM_MM;
   const middle = Math.sqrt(SEEN_FROM_MM * SEEN_TO_MM);
   return 100 * (1 + Math.min(periodMm / middle, middle / periodMm));
 }
@@ -73,7 +75,8 @@ export function chooseAngles(rulingLpi: number, anglesDeg: readonly number[], px
   };
   const n = anglesDeg.length;
   const first = anglesDeg[0] ?? 45;
-  const starts = [anglesDeg, anglesDeg.map((_, i) => first + (90 * i) / n), anglesDeg.map((_, i) => (90 * i) / n)];
+  const even = (from: number): number[] => anglesDeg.map((_, i) => from + (90 * i) / n);
+  const starts = [anglesDeg, even(first), even(0), even(45 / n), even(30 / n)];
 
   let best: readonly (SetScreen & { readonly offRuling: number })[] = [];
   let least = Number.POSITIVE_INFINITY;
@@ -88,7 +91,10 @@ export function chooseAngles(rulingLpi: number, anglesDeg: readonly number[], px
       set.reduce((sum, other, j) => (j === i ? sum : sum + clash(choice, other)), stray(choice, i));
     for (let sweep = 0; sweep < SWEEPS; sweep++)
       for (let i = 0; i < n; i++)
-        set[i] = choices.reduce((kept, choice) => (costOf(choice, i) < costOf(kept, i) ? choice : kept), set[i]!);
+        set[i] = choices.reduce(
+          (kept, choice) => (costOf(choice, i) < costOf(kept, i) ? choice : kept),
+          set[i]!,
+        );
     // all pairs once, and how far the set is from what was asked for
     const cost = set.reduce(
       (sum, one, i) =>
