@@ -141,6 +141,8 @@ export interface Findings {
   readonly etched: number;
   readonly thinLines: ThinSides | null;
   readonly lineArt: boolean;
+  /** True for a plate of a set, which may print nearly all or nearly nothing. */
+  readonly ofSet: boolean;
 }
 
 /** What a job, its plan and its finished bits give rise to, in a fixed order. */
@@ -151,7 +153,7 @@ export const plateCautions = (job: Job, plan: Plan, found: Findings): Caution[] 
   ...thinLines(job, plan, 'ink', found.thinLines?.ink),
   ...thinLines(job, plan, 'paper', found.thinLines?.paper),
   ...nothingPrints(job, found.etched),
-  ...implausible(job, found.etched, found.lineArt),
+  ...(found.ofSet ? [] : implausible(job, found.etched, found.lineArt)),
 ];
 
 /** True when these cautions stop the plate; with `strict`, any warning does. Notes never do. */

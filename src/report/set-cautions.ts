@@ -88,19 +88,19 @@ export function findingCautions(
   });
 }
 
-/** Moiré below this period is seen as a pattern across the print (from memory). */
-const SEEN_MM = 2;
+/** A pattern of so many rows is seen as one; 15 degrees apart make 3.8, 30 degrees 1.9 (1 ÷ 2 sin ½Δ; the limit is from memory). */
+const SEEN_ROWS = 4.5;
 
 export const beatCautions = (beats: SetReport['beats']): Caution[] =>
-  beats.flatMap(({ plates: [one, other], periodMm }) =>
-    periodMm === null || periodMm < SEEN_MM
+  beats.flatMap(({ plates: [one, other], periodMm, rowsMm }) =>
+    periodMm === null || periodMm < SEEN_ROWS * rowsMm
       ? []
       : [
           caution({
             code: 'screens-beat',
             text: `The screens of ${one} and ${other} make a pattern of ${num(periodMm, 1)} mm together`,
             value: periodMm,
-            limit: SEEN_MM,
+            limit: Number((SEEN_ROWS * rowsMm).toFixed(4)),
             unit: 'mm',
             cure: 'Turn one of them by 30 degrees with --angle in its --plate-job, or give them a grain, which has no pattern.',
           }),

@@ -51,6 +51,7 @@ export const setSchema = z.strictObject({
       z.strictObject({
         plates: z.tuple([z.string(), z.string()]),
         angleDeg: z.number().describe('between the rows of both screens, as achieved'),
+        rowsMm: z.number().describe('from one row to the next in the coarser screen'),
         periodMm: z
           .number()
           .nullable()

@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from '../core/geometry.ts';
 import { beatOf, type RuledScreen } from '../core/screens/beat.ts';
 import { startSheets } from '../core/start-sheets.ts';
 import type { Report } from './schema.ts';
@@ -22,6 +23,7 @@ export function beatsOf(plates: SetReport['plates']): SetReport['beats'] {
       return {
         plates: [one.name, other.name] as [string, string],
         angleDeg: tidy(angleDeg),
+        rowsMm: tidy(MM_PER_INCH / Math.min(one.screen.rulingLpi, other.screen.rulingLpi)),
         periodMm: Number.isFinite(periodMm) ? tidy(periodMm) : null,
       };
     }),

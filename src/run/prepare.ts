@@ -250,6 +250,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         etched: made.etchedPx / (head.widthPx * head.heightPx),
         thinLines: made.thinLines,
         lineArt: def.forLineArt,
+        ofSet: request.within !== undefined,
       };
       const cautions = [
         ...inputCautions(picture.facts),

@@ -30,7 +30,7 @@ export interface MadeSet {
   readonly written: readonly string[];
 }
 
-export const setName = (name: string): string => `${name}.set.json`;
+const setName = (name: string): string => `${name}.set.json`;
 const encoded = (text: string): Uint8Array[] => [new TextEncoder().encode(text)];
 
 /** The request for one plate of a set; its files lie among those of the set. */
@@ -101,7 +101,7 @@ function reportOf(
   made: readonly Prepared[],
   tool: SetReport['tool'],
 ): SetReport {
-  const { method, settings, base, looking } = request;
+  const { method, settings, looking } = request;
   const { inks, layout, findings, facts } = division;
   const [first] = made;
   const oneBlock = method?.def.oneBlock ?? false;

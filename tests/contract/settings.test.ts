@@ -6,9 +6,16 @@ import { resolveJob } from '../../src/job/layers.ts';
 import { jobSettings, screensWith, settingsOf } from '../../src/job/settings.ts';
 import { parseValue } from '../../src/job/values.ts';
 import { gangSettings } from '../../src/run/gang-settings.ts';
+import { methodSettings, separateSettings } from '../../src/run/separate-settings.ts';
 import { runSchema } from '../../src/run/settings.ts';
 
-const all = [...jobSettings, ...settingsOf(runSchema), ...settingsOf(gangSettings)];
+const all = [
+  ...jobSettings,
+  ...settingsOf(runSchema),
+  ...settingsOf(gangSettings),
+  ...settingsOf(separateSettings),
+  ...settingsOf(methodSettings),
+];
 
 describe.each(all.map((setting) => [setting.flag, setting] as const))('--%s', (_, setting) => {
   test('is described, stands in a group, and its default passes its own check', () => {

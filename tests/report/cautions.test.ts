@@ -21,6 +21,7 @@ function thinLineCaution(picture: PictureSize, linePx: number, values: Record<st
     etched: 0.9,
     thinLines: { ink: counter.finish(), paper: { count: 0, thinnestPx: 0 } },
     lineArt: true,
+    ofSet: false,
   };
   return plateCautions(job, plan, found).find(({ code }) => code === 'thin-lines');
 }

@@ -40,7 +40,6 @@ const joined = (one: Bitmap, other: Bitmap, join: (a: number, b: number) => numb
 };
 
 export const both = (one: Bitmap, other: Bitmap): Bitmap => joined(one, other, (a, b) => a & b);
-export const either = (one: Bitmap, other: Bitmap): Bitmap => joined(one, other, (a, b) => a | b);
 /** What the first has and the other has not. */
 export const without = (one: Bitmap, other: Bitmap): Bitmap => joined(one, other, (a, b) => a & ~b);
 

@@ -5,7 +5,7 @@ import { lightnessOf } from './lab.ts';
 import { BARE, KEEP, SPREAD, trap } from './traps.ts';
 
 /** Number of the ink that draws the key: the one named, else the last to be printed; −1 for none. */
-export function keyOf(inks: readonly SetInk[], named: string | undefined): number {
+function keyOf(inks: readonly SetInk[], named: string | undefined): number {
   if (named === undefined) return inks.length - 1;
   return named === 'none' ? -1 : inks.findIndex(({ name }) => name === named);
 }
@@ -21,7 +21,7 @@ function spreads(inks: readonly SetInk[], own: number, other: number): boolean {
 }
 
 /** Table of the trap rules; label n is ink n − 1. A white line goes between colours, never along the key. */
-export function trapTable(inks: readonly SetInk[], key: number, whiteLine: boolean): Uint8Array {
+function trapTable(inks: readonly SetInk[], key: number, whiteLine: boolean): Uint8Array {
   const labels = inks.length + 1;
   const table = new Uint8Array(labels * labels).fill(KEEP);
   for (let own = 0; own < inks.length; own++)

@@ -83,7 +83,10 @@ function seeds(labs: readonly Lab[], count: number, paper: Lab, seed: number): L
     if (sum === 0) break;
     let lot = (next() / 2 ** 32) * sum;
     let pick = 0;
-    while (pick < distance.length - 1 && (lot -= distance[pick]!) >= 0) pick++;
+    for (; pick < distance.length - 1; pick++) {
+      lot -= distance[pick]!;
+      if (lot < 0) break;
+    }
     const centre = labs[pick]!;
     centres.push(centre);
     for (let i = 0; i < distance.length; i++) distance[i] = Math.min(distance[i]!, apart(labs[i]!, centre));

@@ -75,13 +75,3 @@ export const reduction = defineSeparation({
     },
   }),
 });
-
-/** What the block prints at each stage, from what each file keeps. */
-export function printedStages(plates: readonly Bitmap[]): Bitmap[] {
-  const stages: Bitmap[] = [];
-  for (const plate of plates) {
-    const before = stages.at(-1);
-    stages.push(before ? both(before, plate) : plate);
-  }
-  return stages;
-}

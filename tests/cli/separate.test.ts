@@ -1,0 +1,154 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import sharp from 'sharp';
+import { describe, expect, test } from 'vitest';
+import { type SetReport, setSchema } from '../../src/report/set-schema.ts';
+import { cli, freshPlace, namesIn } from './run-cli.ts';
+
+const place = freshPlace();
+const DPI = 127; // five pixels to the millimetre
+const [W, H] = [240, 160];
+const PAPER = '#f6f2e8';
+
+const setAt = (name: string): SetReport =>
+  setSchema.parse(JSON.parse(readFileSync(join(place.path, name), 'utf8')));
+
+const rgbOf = (colour: string): number[] =>
+  [1, 3, 5].map((at) => Number.parseInt(colour.slice(at, at + 2), 16));
+
+/** A picture of flat colours, a pixel each for a pixel of the plate: what `colourAt` says of each. */
+async function draw(name: string, colourAt: (x: number, y: number) => string, w = W, h = H): Promise<void> {
+  const data = new Uint8Array(3 * w * h);
+  for (let y = 0; y < h; y++) for (let x = 0; x < w; x++) data.set(rgbOf(colourAt(x, y)), 3 * (y * w + x));
+  await sharp(data, { raw: { width: w, height: h, channels: 3 } })
+    .withMetadata({ density: DPI })
+    .png()
+    .toFile(join(place.path, name));
+}
+
+/** Where a relief plate prints, as libvips sees its file: light is kept, and the file is mirrored. */
+async function prints(file: string): Promise<boolean[]> {
+  const { data, info } = await sharp(join(place.path, file))
+    .flop()
+    .toColourspace('b-w')
+    .raw()
+    .toBuffer({ resolveWithObject: true });
+  expect([info.width, info.height, info.channels]).toEqual([W, H, 1]);
+  return Array.from(data, (code) => code > 127);
+}
+
+const plateFile = ({ report }: SetReport['plates'][number]): string =>
+  report.files.find(({ role }) => role === 'plate')!.name;
+
+/** A ferry's night in large patches: paper moon, water, sky, lamps, and a key around some of them. */
+function scene(x: number, y: number): string {
+  if (Math.hypot(x - 190, y - 30) < 18) return PAPER;
+  const lamp = Math.hypot(((x - 30) % 60) - 10, y - 60);
+  if (y > 30 && y < 90 && lamp < 8) return '#e0b030';
+  if (lamp < 12 || (y > 84 && y < 90)) return '#20262e';
+  return y < 87 ? '#3d5a80' : '#98c1d9';
+}
+const INKS = 'water=#98c1d9,lamps=#e0b030,sky=#3d5a80,key=#20262e';
+const relief = ['--process', 'relief', '--dpi', String(DPI), '--spot', '0.2mm', '--no-compensate'];
+
+test('key: every plate on one canvas, printed over each other the picture again; all files in place, told and true', async () => {
+  await draw('night.png', scene);
+  const run = await cli(place, [
+    ...['separate', 'night.png', '--by', 'key', '--inks', INKS, ...relief],
+    ...['--trap', '0.6mm', '--proof', '--jobsheet', '--edition', '24', '--edition-proofs', '7'],
+  ]);
+  expect([run.code, run.err]).toEqual([0, expect.stringContaining('4 plates of 48 × 32 mm')]);
+  const set = setAt('night.set.json');
+  expect(run.out.trim().split('\n').sort()).toEqual(
+    namesIn(place.path).filter((name) => name !== 'night.png'),
+  );
+  expect(set.canvas).toMatchObject({ widthPx: W, heightPx: H, dpi: DPI });
+  expect(set.plates.map(({ name }) => name)).toEqual(['water', 'lamps', 'sky', 'key']);
+  for (const { report } of set.plates)
+    expect([report.plate.widthPx, report.plate.heightPx, report.plate.mirrored]).toEqual([W, H, true]);
+  // 31 ÷ 0.95⁴ = 38.06
+  expect(set.sheets).toMatchObject({ start: 39, printings: 4 });
+  const seen = Array.from({ length: W * H }, () => PAPER);
+  let beyond = 0;
+  for (const plate of set.plates)
+    for (const [at, printed] of (await prints(plateFile(plate))).entries())
+      if (printed) {
+        if (scene(at % W, Math.floor(at / W)) !== plate.ink.colour) beyond++;
+        seen[at] = plate.ink.colour;
+      }
+  expect(seen.filter((colour, at) => colour !== scene(at % W, Math.floor(at / W)))).toEqual([]);
+  expect(beyond).toBeGreaterThan(500); // the traps are there
+  expect(set.files.map(({ name }) => name)).toEqual([
+    'night.state-1.proof.png',
+    'night.state-2.proof.png',
+    'night.state-3.proof.png',
+    'night.proof.png',
+    'night.set.html',
+  ]);
+  const first = await sharp(join(place.path, 'night.state-1.proof.png')).metadata();
+  const last = await sharp(join(place.path, 'night.proof.png')).metadata();
+  expect([first.width, first.height]).toEqual([last.width, last.height]);
+  const page = readFileSync(join(place.path, 'night.set.html'), 'utf8');
+  expect(page.indexOf('<bdi>water')).toBeLessThan(page.indexOf('<bdi>key'));
+  expect(page).toContain('Start with <b>39</b>');
+});
+
+describe('pictures of the plates', () => {
+  const stage =
+    (from: number) =>
+    (x: number, y: number): string =>
+      x >= from || (from === 80 && x < 10 && y < 20) ? '#000000' : '#ffffff';
+
+  test('reduction: each file goes on from what the one before left, and what it asks for beyond is clipped and counted', async () => {
+    for (const from of [20, 50, 80]) await draw(`s${from}.png`, stage(from));
+    const run = await cli(place, [
+      ...['separate', '--by', 'reduction', '--name', 'card', ...relief, '--overlap', '0.4mm'],
+      ...['--plate', 'one=s20.png', '--plate', 'two=s50.png', '--plate', 'three=s80.png'],
+    ]);
+    expect([run.code, run.err]).toEqual([0, expect.stringContaining('by reduction')]);
+    const set = setAt('card.set.json');
+    expect(set.separation).toMatchObject({ kind: 'reduction', oneBlock: true });
+    const clipped = set.cautions.filter(({ code }) => code === 'stage-clipped');
+    expect(clipped).toHaveLength(1);
+    expect(clipped[0]!.text).toContain('three asks for 200 pixels'); // 10 × 20 in the corner
+    expect(set.cautions.filter(({ code }) => code === 'one-way')).toHaveLength(2);
+    let block = Array.from({ length: W * H }, () => true);
+    for (const [index, plate] of set.plates.entries()) {
+      const kept = await prints(plateFile(plate));
+      block = block.map((here, at) => here && kept[at]!);
+      const from = [20, 50, 80][index]!;
+      expect(block.every((here, at) => here === at % W >= from)).toBe(true);
+    }
+  });
+
+  test('that do not lie over each other are refused, all of them, and nothing is written', async () => {
+    await draw('a.png', stage(20));
+    await draw('b.png', stage(50), W + 2, H);
+    await draw('c.png', stage(80), W, H - 1);
+    const run = await cli(place, [
+      ...['separate', '--process', 'relief', '--width', '48mm'],
+      ...['--plate', 'a=a.png', '--plate', 'b=b.png', '--plate', 'c=c.png'],
+    ]);
+    expect(run.code).toBe(3);
+    expect(run.err).toContain('b.png is 242 × 160 px at 127 ppi, but a.png 240 × 160 px');
+    expect(run.err).toContain('c.png is 240 × 159 px');
+    expect(namesIn(place.path)).toEqual(['a.png', 'b.png', 'c.png']);
+  });
+});
+
+test('what is wrong on the command line is told at once, with what to do', async () => {
+  await draw('a.png', scene);
+  const run = await cli(place, [
+    ...['separate', 'a.png', '--by', 'key', '--inks', 'water=#98c1d9,sky=nocolour,=red', '--levels', '20'],
+    ...['--process', 'relief', '--trap', '9mm', '--out', '-'],
+  ]);
+  expect(run.code).toBe(2);
+  for (const words of [
+    '"nocolour" is no colour',
+    '"=red" has no name',
+    '--levels belongs to the method tones',
+    '--trap: "9mm" does not fit',
+    '--out - cannot carry a set',
+  ])
+    expect(run.err).toContain(words);
+});
