@@ -1,8 +1,5 @@
 import type { Light } from '../proof/colour.ts';
 
-/** CIE 1976 L*, a*, b* under D65, the white of sRGB: white is 100, 0, 0 and no adaptation is needed. */
-export type Lab = readonly [lightness: number, a: number, b: number];
-
 /**
  * CIE X, Y and Z of the red, green and blue of sRGB, each over that of its white (x 0.3127, y 0.3290): primaries of
  * ITU-R BT.709-6, item 1.3. Rows sum to one, so that greys have no colour.
@@ -48,7 +45,7 @@ export const LAB_SLOPE = 841 / 108;
 
 const bent = (t: number): number => (t > LAB_KNEE ? Math.cbrt(t) : LAB_SLOPE * t + 4 / 29);
 
-/** L*, a*, b* of linear light, red, green and blue 0 … 1, into `lab`. */
+/** CIE 1976 L*, a*, b* under D65, the white of sRGB (white is 100, 0, 0, no adaptation needed), of linear light, red, green and blue 0 … 1, into `lab`. */
 export function labInto(red: number, green: number, blue: number, lab: Float64Array): void {
   const m = xyzShares;
   const x = bent(m[0]! * red + m[1]! * green + m[2]! * blue);

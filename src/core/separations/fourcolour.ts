@@ -38,7 +38,7 @@ function blackWanted(model: InkModel, limits: InkLimits, black: number, share: n
 }
 
 /** Divides rows among three coloured inks and a black, the darkest of the four; the rest as `openInks`. */
-export function openFourColour(params: Params, inks: readonly Ink[], paper: Light): ToneSplit {
+function openFourColour(params: Params, inks: readonly Ink[], paper: Light): ToneSplit {
   const model = openModel(paper, inks, params.whiteIs === 'paper');
   const limits = limitsOf(params, inks.length);
   const black = darkest(inks);
