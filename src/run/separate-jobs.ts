@@ -1,4 +1,6 @@
+import { MM_PER_INCH } from '../core/geometry.ts';
 import { processes } from '../core/processes/index.ts';
+import { chooseAngles } from '../core/screens/angle-set.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
 import { lightnessOf } from '../core/separations/lab.ts';
 import { withScreen } from '../job/layers.ts';
@@ -32,12 +34,23 @@ function screenFor(
   return { screen: advice.tone.screen as ScreenKind, settings: advice.tone.settings ?? {} };
 }
 
+/** Angle of a plate, and its ruling where one is asked for the set: cells of the pixel grid that do not beat with those of the others. */
+function turned(division: Division, index: number, { dpi }: WantedJob, rulingLpi: unknown): object {
+  const plates = division.inks.length;
+  const rank = rankOf(division, index);
+  const angles = division.inks.map((_, other) => angleOf(other, plates));
+  if (typeof rulingLpi !== 'number') return { angleDeg: angles[rank]! };
+  const { screens: chosen } = chooseAngles(rulingLpi, angles, dpi / MM_PER_INCH);
+  return { angleDeg: chosen[rank]!.angleDeg, rulingLpi: chosen[rank]!.rulingLpi };
+}
+
 /** What the set decides of a plate's screen unless it is given: angles that do not beat, lots of its own, a level under its cap. */
 function setParams(
   screen: ScreenKind,
   job: WantedJob,
   division: Division,
   index: number,
+  typed: Readonly<Record<string, unknown>>,
 ): Record<string, unknown> {
   const { shape } = screens[screen].params;
   const given = job.screenParams;
@@ -45,7 +58,7 @@ function setParams(
   return {
     ...('seed' in shape ? { seed: seed + index } : {}),
     ...('angleDeg' in shape && division.inks.length > 1
-      ? { angleDeg: angleOf(rankOf(division, index), division.inks.length) }
+      ? turned(division, index, job, 'angleDeg' in typed ? null : typed['rulingLpi'])
       : {}),
     ...('levelPercent' in shape && division.draws === 'areas' ? { levelPercent: job.capPercent / 2 } : {}),
   };
@@ -79,13 +92,16 @@ export function plateJobOf(request: SeparateRequest, division: Division, index: 
   const typed = Object.fromEntries(
     Object.entries(asked.screenParams).filter(([key]) => given.origins[key] !== 'default'),
   );
-  const { seed, ...decided } = setParams(chosen.screen, asked, division, index);
+  const { seed, rulingLpi, ...decided } = setParams(chosen.screen, asked, division, index, typed);
+  const ofItsOwn = (key: string): boolean => own.has(division.inks[index]!.name) && key in typed;
   const screenParams = {
     ...chosen.settings,
     ...decided,
     ...typed,
     // a seed of all plates would give all the same grain
-    ...(seed === undefined || (own.has(division.inks[index]!.name) && 'seed' in typed) ? {} : { seed }),
+    ...(seed === undefined || ofItsOwn('seed') ? {} : { seed }),
+    // nor may all have one ruling, where that would beat
+    ...(rulingLpi === undefined || ofItsOwn('rulingLpi') ? {} : { rulingLpi }),
   };
   const job = withScreen({ ...asked, screenParams }, chosen.screen);
   return { ...given, job };

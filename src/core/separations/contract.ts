@@ -88,7 +88,13 @@ export interface SeparationDef<Shape extends z.ZodRawShape = z.ZodRawShape> {
   /** Its own settings; every field has a description and, where it has one, a unit in its name. Two that mean the same are one. */
   readonly params: z.ZodObject<Shape>;
   /** How many inks it takes, and how many are looked for in the picture where neither inks nor their number are given; null looks for none. */
-  readonly inks: { readonly least: number; readonly most: number; readonly found: number | null };
+  readonly inks: {
+    readonly least: number;
+    readonly most: number;
+    readonly found: number | null;
+    /** The inks in printing order where none are named. */
+    readonly usual?: readonly Pick<SetInk, 'name' | 'colour' | 'opaque'>[];
+  };
   /** True where all plates are cut out of one block, one after the other: each file is etched on what the ones before left. */
   readonly oneBlock: boolean;
   /** What is wrong with its settings for inks of these names; null where nothing is. */

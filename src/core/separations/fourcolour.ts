@@ -1,0 +1,81 @@
+import * as z from 'zod';
+
+import type { Light } from '../proof/colour.ts';
+import type { Ink } from '../proof/overprint.ts';
+import { defineSeparation, type ToneSplit } from './contract.ts';
+import { limitsOf, type Mixing, mixing, unfitMixing } from './ink-settings.ts';
+import { openLattice } from './inks/lattice.ts';
+import { type InkModel, openModel } from './inks/model.ts';
+import type { InkLimits } from './inks/solve.ts';
+import { refine, solveAlong, solveLattice, toneTable } from './inks/table.ts';
+import { lightnessOf } from './lab.ts';
+
+/** ΔE00² that a solid is worth, of the black and of the other inks. */
+const BLACK_COUNTS = 1;
+const COLOURS_COUNT = 0.01;
+
+interface Params extends Mixing {
+  readonly greyReplacementPercent: number;
+}
+
+/** Number of the darkest ink, by lightness. */
+const darkest = (inks: readonly Ink[]): number => {
+  const lights = inks.map(({ light }) => lightnessOf(light));
+  return lights.indexOf(Math.min(...lights));
+};
+
+/** How much black each colour gets: from the least that gives it to the most, so far as it is to replace the others. */
+function blackWanted(model: InkModel, limits: InkLimits, black: number, share: number): Float64Array {
+  const weights = Array.from({ length: model.inks }, (_, i) => (i === black ? BLACK_COUNTS : COLOURS_COUNT));
+  const none = solveAlong(model, limits, { towards: null, weights });
+  const towards = new Float64Array(none.cover.length);
+  for (let at = black; at < towards.length; at += model.inks) towards[at] = 1;
+  const all = { towards, weights };
+  const most = solveLattice(model, limits, all);
+  for (let at = black; at < towards.length; at += model.inks)
+    towards[at] = none.cover[at]! + share * (most.cover[at]! - none.cover[at]!);
+  return towards;
+}
+
+/** Divides rows among three coloured inks and a black, the darkest of the four; the rest as `openInks`. */
+function openFourColour(params: Params, inks: readonly Ink[], paper: Light): ToneSplit {
+  const model = openModel(paper, inks, params.whiteIs === 'paper');
+  const limits = limitsOf(params, inks.length);
+  const black = darkest(inks);
+  const coarse = solveLattice(model, limits, {
+    towards: blackWanted(model, limits, black, params.greyReplacementPercent / 100),
+    weights: inks.map((_, i) => (i === black ? BLACK_COUNTS : COLOURS_COUNT)),
+  });
+  return openLattice(toneTable(refine(model, limits, coarse)), inks.length);
+}
+
+/**
+ * The four inks in printing order where none are given: a process red, blue and yellow as relief inks look on white
+ * paper, and a warm black. All from memory: a drawdown of the inks in hand is worth more.
+ */
+const fourColourInks = [
+  { name: 'yellow', colour: '#f7dc00', opaque: false },
+  { name: 'red', colour: '#d3104f', opaque: false },
+  { name: 'blue', colour: '#0083bd', opaque: false },
+  { name: 'black', colour: '#1d1b1a', opaque: false },
+] as const;
+
+/** Plates for yellow, red, blue and black, in this order. */
+export const fourcolour = defineSeparation({
+  kind: 'fourcolour',
+  summary: 'plates of tones for yellow, red, blue and black; the black takes over greys',
+  params: z.strictObject({
+    greyReplacementPercent: z
+      .number()
+      .min(0)
+      .max(100)
+      .default(50)
+      .describe('how much of the grey that yellow, red and blue would make together is left to the black')
+      .meta({ unit: 'percent' }),
+    ...mixing,
+  }),
+  inks: { least: 4, most: 4, found: null, usual: fourColourInks },
+  oneBlock: false,
+  unfit: (params, { length }) => unfitMixing(params, length),
+  way: (params) => ({ draws: 'tones', open: (inks, paper) => openFourColour(params, inks, paper) }),
+});

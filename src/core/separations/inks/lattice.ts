@@ -1,0 +1,88 @@
+/** Nodes along each side of the lattice over sRGB codes, every fourth code or nearly. */
+export const SIDE = 65;
+const CELLS = SIDE - 1;
+const TOP_CODE = 255;
+
+/**
+ * Coverages between the nodes, for rows of pixels: `table` holds those of each node, 0 … 65535, ink by ink. Cells are cut
+ * into six tetrahedra along the line of greys (J. M. Kasson, W. Plouffe, S. I. Nin, Proc. SPIE 1909 (1993) 127–138), so that
+ * greys come from greys alone. Weights are whole 255ths and results rounded down: no sum of inks is above that of all nodes.
+ */
+export function openLattice(
+  table: Uint16Array,
+  inks: number,
+): (rgb: Uint8Array, tones: readonly Uint16Array[]) => void {
+  const toRed = SIDE * SIDE * inks;
+  const toGreen = SIDE * inks;
+  const toBlue = inks;
+  // cell and 255ths of it by code; the last code lies at the end of the last cell
+  const cell = new Int32Array(TOP_CODE + 1);
+  const part = new Int32Array(TOP_CODE + 1);
+  for (let code = 0; code <= TOP_CODE; code++) {
+    cell[code] = Math.min(CELLS - 1, Math.floor((code * CELLS) / TOP_CODE));
+    part[code] = code * CELLS - cell[code]! * TOP_CODE;
+  }
+
+  return (rgb, tones) => {
+    const width = tones[0]!.length;
+    for (let x = 0, at = 0; x < width; x++, at += 3) {
+      const [red, green, blue] = [rgb[at]!, rgb[at + 1]!, rgb[at + 2]!];
+      if (x > 0 && red === rgb[at - 3]! && green === rgb[at - 2]! && blue === rgb[at - 1]!) {
+        for (let ink = 0; ink < inks; ink++) tones[ink]![x] = tones[ink]![x - 1]!;
+        continue;
+      }
+      const r = part[red]!;
+      const g = part[green]!;
+      const b = part[blue]!;
+      const n0 = (cell[red]! * toRed + cell[green]! * toGreen + cell[blue]! * toBlue) | 0;
+      const n3 = (n0 + toRed + toGreen + toBlue) | 0;
+      // from the dark corner along the widest part first, along the narrowest last
+      let n1 = n0;
+      let n2 = n3;
+      let wide = r;
+      let middle = g;
+      let narrow = b;
+      if (r >= g) {
+        if (g >= b) {
+          n1 += toRed;
+          n2 -= toBlue;
+        } else if (r >= b) {
+          n1 += toRed;
+          n2 -= toGreen;
+          middle = b;
+          narrow = g;
+        } else {
+          n1 += toBlue;
+          n2 -= toGreen;
+          wide = b;
+          middle = r;
+          narrow = g;
+        }
+      } else if (r >= b) {
+        n1 += toGreen;
+        n2 -= toBlue;
+        wide = g;
+        middle = r;
+      } else if (g >= b) {
+        n1 += toGreen;
+        n2 -= toRed;
+        wide = g;
+        middle = b;
+        narrow = r;
+      } else {
+        n1 += toBlue;
+        n2 -= toRed;
+        wide = b;
+        narrow = r;
+      }
+      const w0 = TOP_CODE - wide;
+      const w1 = wide - middle;
+      const w2 = middle - narrow;
+      for (let ink = 0; ink < inks; ink++) {
+        const sum =
+          w0 * table[n0 + ink]! + w1 * table[n1 + ink]! + w2 * table[n2 + ink]! + narrow * table[n3 + ink]!;
+        tones[ink]![x] = (sum / TOP_CODE) | 0;
+      }
+    }
+  };
+}
