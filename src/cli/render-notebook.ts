@@ -3,7 +3,7 @@ import type { Change, Comparison } from '../store/notebook/changes.ts';
 import type { Seen } from '../store/notebook/entry.ts';
 import { lastSeen, type Page } from '../store/notebook/pages.ts';
 import type { Fault } from '../store/read-line.ts';
-import { row } from './render.ts';
+import { row, wrap } from './render.ts';
 import type { Talk } from './talk.ts';
 
 /** What a list shows of a plate; little, so that long notebooks are listed in little memory. */
@@ -43,8 +43,11 @@ const HEADS: ListRow & { number: number } = {
   verdict: 'at press',
 };
 
-/** Longest that a column may become, so that a line keeps to 80 columns. */
+const LINE = 80;
+/** Longest that a column may become; names give way until a line keeps to 80 columns. */
 const MOST = { name: 16, screen: 9, sheet: 11 } as const;
+const LEAST_NAME = 6;
+const NAME_COLUMN = 2;
 
 const cut = (text: string, most: number): string =>
   text.length > most ? `${text.slice(0, most - 1)}…` : text;
@@ -62,7 +65,12 @@ export function listTable(rows: readonly ListRow[]): string {
     one.minutes,
     one.verdict,
   ]);
-  const widths = cells[0]!.map((_, i) => Math.max(...cells.map((line) => line[i]!.length)));
+  const widths = cells[0]!.map((_, i) => cells.reduce((most, line) => Math.max(most, line[i]!.length), 0));
+  const tooLong = widths.reduce((sum, width) => sum + width + 1, -1) - LINE;
+  if (tooLong > 0) {
+    widths[NAME_COLUMN] = Math.max(LEAST_NAME, widths[NAME_COLUMN]! - tooLong);
+    for (const line of cells) line[NAME_COLUMN] = cut(line[NAME_COLUMN]!, widths[NAME_COLUMN]);
+  }
   const isNumber = [0, 6, 7];
   return cells
     .map((line) =>
@@ -95,7 +103,10 @@ export function pageText(page: Page, talk: Talk): string {
   const kind = material?.kind && material.kind !== material.id ? ` (${material.kind})` : '';
   const batch = material?.batch ? `, batch ${material.batch}` : '';
   return [
-    `${number}  ${talk.paint.bold(plate.name)}, ${plate.at.slice(0, 16).replace('T', ' ')} UTC, id ${plate.id}${plate.made ? '' : ', refused'}`,
+    wrap(
+      `${number}  ${talk.paint.bold(plate.name)}, ${plate.at.slice(0, 16).replace('T', ' ')} UTC, id ${plate.id}${plate.made ? '' : ', refused'}`,
+      4,
+    ),
     line('picture', plate.input.name),
     line(
       'plate',
@@ -130,7 +141,9 @@ const changeLines = (title: string, changes: readonly Change[]): string[] => {
   const width = Math.max(...changes.map(({ what }) => what.length)) + 2;
   return [
     `${title}:`,
-    ...changes.map(({ what, from, to }) => `  ${what.padEnd(width)}${told(from)} → ${told(to)}`),
+    ...changes.map(
+      ({ what, from, to }) => `  ${what.padEnd(width)}${wrap(`${told(from)} → ${told(to)}`, width + 2)}`,
+    ),
   ];
 };
 
@@ -141,17 +154,26 @@ export function comparisonText(
   { changed, came, sameBits, ...cautions }: Comparison,
 ): string {
   return [
-    `${a.number} ${a.plate.name} → ${b.number} ${b.plate.name}: ${sameBits ? 'the same bits' : 'other bits'}`,
+    wrap(
+      `${a.number} ${a.plate.name} → ${b.number} ${b.plate.name}: ${sameBits ? 'the same bits' : 'other bits'}`,
+      2,
+    ),
     ...changeLines('done otherwise', changed),
     ...changeLines('came of it', came),
-    ...cautions.goneCautions.map((text) => `no more: ${text}`),
-    ...cautions.newCautions.map((text) => `now: ${text}`),
+    ...cautions.goneCautions.map((text) => wrap(`no more: ${text}`, 2)),
+    ...cautions.newCautions.map((text) => wrap(`now: ${text}`, 2)),
     ...[a, b].flatMap(({ number, notes }) =>
-      notes.map(({ seen }) => `seen of ${number}: ${seenWords(seen)}`),
+      notes.map(({ seen }) => wrap(`seen of ${number}: ${seenWords(seen)}`, 2)),
     ),
   ].join('\n');
 }
 
-/** Lines that could not be read, told beside any result. */
-export const faultLines = (path: string, faults: readonly Fault[]): string[] =>
-  faults.map(({ line, what }) => `${path}, line ${line} is passed over: ${what}`);
+const MOST_FAULTS = 5;
+
+/** Lines that could not be read, told beside any result: the first few, and how many there are. */
+export const faultLines = (path: string, faults: readonly Fault[]): string[] => [
+  ...faults.slice(0, MOST_FAULTS).map(({ line, what }) => `${path}, line ${line} is passed over: ${what}`),
+  ...(faults.length > MOST_FAULTS
+    ? [`${path}: ${faults.length - MOST_FAULTS} further lines are passed over`]
+    : []),
+];

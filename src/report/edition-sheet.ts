@@ -79,6 +79,11 @@ const facts = (rows: readonly (readonly [string, Piece])[]): Markup =>
 const said = (text: string | null): Piece => (text === null ? 'not said' : bidi(text));
 const yes = (value: boolean): string => (value ? 'yes' : 'no');
 
+const counted = (masters: number, duplicates: number): string =>
+  duplicates === 0
+    ? `${masters}, and no duplicates`
+    : `${masters}, and ${duplicates} ${duplicates === 1 ? 'duplicate' : 'duplicates'} of ${masters === 1 ? 'it' : 'them'}`;
+
 const platesTable = ({ plates }: EditionFacts): Markup =>
   table(
     ['plate', 'process, size, material', 'state', 'pulled', 'spoiled', 'printed', 'cancelled'],
@@ -172,7 +177,7 @@ export function disclosureSheet(edition: EditionFacts): string {
       ['closed', closedOn === null ? 'no, the edition is open' : `on ${closedOn}`],
     ])}</section>
 <section class="keep"><h2>Plates</h2>${facts([
-      ['how many', `${masters.length}, and ${plates.length - masters.length} duplicates of them`],
+      ['how many', counted(masters.length, plates.length - masters.length)],
       [
         'cancelled',
         plates.length > 0 && cancelled.length === plates.length

@@ -18,6 +18,7 @@ export const ledgerFileFor = (title: string): string =>
   `${
     title
       .normalize('NFKD')
+      .replace(/\p{M}+/gu, '')
       .toLowerCase()
       .replace(/[^\p{L}\p{N}]+/gu, '-')
       .replace(/^-+|-+$/g, '')

@@ -7,7 +7,7 @@ import type { Owner } from '../io/owner.ts';
 import type { Report } from '../report/schema.ts';
 import { type Draft, type Entry, entryOf, type NoteEntry, notebookLines } from '../store/notebook/entry.ts';
 import type { Page } from '../store/notebook/pages.ts';
-import { type Fault, openNumbering, readLine } from '../store/read-line.ts';
+import { ENTRY_START, type Fault, openNumbering, readLine } from '../store/read-line.ts';
 
 /** The notebook of a folder. */
 export const NOTEBOOK_FILE = 'etchwright.notebook.jsonl';
@@ -57,9 +57,47 @@ export interface NotebookSink {
   close(): Promise<void>;
 }
 
-/** Opens a notebook for adding; one that cannot be written is told before any work is done. */
+/** After so many reads without the end of a line a file is none of ours. */
+const MOST_READS = 16;
+
+/**
+ * True for an empty file and for one whose beginning holds entries, were it only one that was torn off. A picture or a
+ * ledger named by mistake is none, and must not get a line.
+ */
+async function isNotebook(path: string): Promise<boolean> {
+  let isTorn = true;
+  let reads = 0;
+  for await (const lines of linesOf(path, WHAT)) {
+    const written = lines.filter((line) => line.trim() !== '');
+    for (const line of written) {
+      const read = readLine(line, notebookLines);
+      if ('entry' in read || read.fault === 'newer') return true;
+      const begins = line.startsWith(ENTRY_START) || ENTRY_START.startsWith(line);
+      isTorn &&= read.fault === 'torn' && begins;
+    }
+    if (written.length > 0) return isTorn;
+    // no entry is so long
+    if (++reads === MOST_READS) return false;
+  }
+  return true;
+}
+
+/** Opens a notebook for adding; one that cannot be written, or is none, is told before any work is done. */
 export async function openNotebook(path: string, now: () => Date): Promise<NotebookSink> {
   const sink: LineSink = await openLineSink(path);
+  const isOurs = await isNotebook(path).catch(async (error) => {
+    await sink.close();
+    throw error;
+  });
+  if (!isOurs) {
+    await sink.close();
+    throw new EtchError(
+      'usage',
+      'not-a-notebook',
+      `Opening the notebook ${path}: it is another kind of file, and nothing is added to it`,
+      'Name one that was begun with `etchwright notebook init`.',
+    );
+  }
   return {
     async add(draft) {
       const entry = entryOf(draft, newId(), now().toISOString());

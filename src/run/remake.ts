@@ -44,6 +44,24 @@ export async function pictureOf(plate: Remembered, given: string | undefined): P
   );
 }
 
+/** The mask of its outline: the one given, else any file with its hash beside the record or in the working folder. */
+export async function maskOf(
+  plate: Remembered,
+  given: string | undefined,
+): Promise<PrepareRequest['outlineMask']> {
+  const { maskSha256, folder } = plate;
+  const path =
+    given ?? (maskSha256 === null ? null : await findByHash(maskSha256, '', [...new Set([folder, '.'])]));
+  if (path !== null) return { path, name: basename(path) };
+  if (maskSha256 === null) return null;
+  throw new EtchError(
+    'input',
+    'mask-not-found',
+    `Looking for the mask of ${plate.label}: no file beside it or in this folder has its bytes (SHA-256 ${maskSha256.slice(0, 12)}…)`,
+    'Name it with --outline-mask.',
+  );
+}
+
 /** The sheet is named as the workshop of today knows it: by its id, else by its kind. */
 function sheetOf({ material }: Remembered, workshop: KnownWorkshop | null): Record<string, unknown> {
   if (material === null) return {};
@@ -97,6 +115,7 @@ export function compareRemade(plate: Remembered, report: Report, job: Remembered
     if (shown(was) !== shown(is)) differences.push({ what, was: shown(was), is: shown(is) });
   };
   add('picture', plate.input.sha256, report.input.sha256);
+  if (plate.maskSha256 !== null) add('outline mask', plate.maskSha256, report.outline?.maskSha256);
   add('version', plate.tool.version, report.tool.version);
   for (const part of ['algorithms', 'sharp', 'libvips'] as const)
     add(part, plate.tool.engine[part], report.tool.engine[part]);

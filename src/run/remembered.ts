@@ -22,6 +22,8 @@ export interface Remembered {
   readonly jobChanged: boolean;
   readonly material: PlateEntry['material'];
   readonly curve: MeasuredCurve | null;
+  /** Of the mask that its outline was traced from; null where there was none, or the record does not say. */
+  readonly maskSha256: string | null;
   readonly files: readonly { readonly format: string; readonly sha256: string }[];
   readonly fire: 'dark' | 'light';
   readonly bitsSha256: string;
@@ -60,6 +62,7 @@ async function ofReport(path: string): Promise<Remembered> {
     jobChanged: jobSha256(report.job) !== report.jobSha256,
     material: report.material,
     curve: report.curve && curveOfPlate(path, { ...report, machine: report.workshop.machine }, report.curve),
+    maskSha256: report.outline?.maskSha256 ?? null,
     files,
     fire: files[0]?.fire ?? 'dark',
     bitsSha256: report.bitsSha256,
@@ -80,6 +83,7 @@ async function ofEntry(notebook: string, called: string): Promise<Remembered> {
     jobChanged: false,
     material: plate.material,
     curve: plate.curve && curveOfPlate(`entry ${number}`, plate, plate.curve),
+    maskSha256: null,
     files: plateFiles(plate.files) as PlateEntry['files'],
     fire: plate.fire,
     bitsSha256: plate.bitsSha256,

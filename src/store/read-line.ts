@@ -12,9 +12,12 @@ export interface LineRules<Entry> {
   readonly migrations: ReadonlyMap<number, Migration>;
 }
 
-/** A line of a record: an entry, or why it cannot be read. It is never thrown away. */
+/**
+ * A line of a record: an entry, or why it cannot be read. It is never thrown away. `behindTear` is true where an entry
+ * that was torn off stands before it in the same line.
+ */
 export type Line<Entry> =
-  | { readonly entry: Entry }
+  | { readonly entry: Entry; readonly behindTear?: true }
   | { readonly fault: 'torn' | 'newer' | 'unknown'; readonly what: string };
 
 /** A line that is no entry, and where it stands. */
@@ -38,6 +41,24 @@ export function migrated(
   return current;
 }
 
+/** How every entry begins, as it is written. */
+export const ENTRY_START = '{"version":';
+
+/** The entry at the end of a line whose beginning is torn: a writer was killed at the very moment that another added a line. */
+function entryBehindTear<Entry>(line: string, rules: LineRules<Entry>): Line<Entry> | null {
+  for (let at = line.lastIndexOf(ENTRY_START); at > 0; at = line.lastIndexOf(ENTRY_START, at - 1)) {
+    let value: unknown;
+    try {
+      value = JSON.parse(line.slice(at));
+    } catch {
+      continue;
+    }
+    const read = readValue(value, rules);
+    if ('entry' in read) return { ...read, behindTear: true };
+  }
+  return null;
+}
+
 /**
  * Reads one line. A line that was torn off in the middle, that a newer version has written, or that is no entry, is
  * told and does not hinder the others.
@@ -47,8 +68,12 @@ export function readLine<Entry>(line: string, rules: LineRules<Entry>): Line<Ent
   try {
     value = JSON.parse(line);
   } catch {
-    return { fault: 'torn', what: 'it ends in the middle, or is not JSON' };
+    return entryBehindTear(line, rules) ?? { fault: 'torn', what: 'it ends in the middle, or is not JSON' };
   }
+  return readValue(value, rules);
+}
+
+function readValue<Entry>(value: unknown, rules: LineRules<Entry>): Line<Entry> {
   if (typeof value !== 'object' || value === null || Array.isArray(value))
     return { fault: 'unknown', what: 'it is not an entry' };
   const { version } = value as Record<string, unknown>;
@@ -74,6 +99,12 @@ export function openNumbering<Entry>(rules: LineRules<Entry>, onFault: (fault: F
       onFault({ line, ...read });
       return null;
     }
+    if (read.behindTear)
+      onFault({
+        line,
+        fault: 'torn',
+        what: 'only its beginning, which ends in the middle; the entry behind it is read',
+      });
     number++;
     return { number, entry: read.entry };
   };

@@ -72,6 +72,17 @@ test('the demo print from its plan to its closed ledger, its cancelled plate and
     expect(readFileSync(at(file), 'utf8')).not.toContain('<b>');
 });
 
+test('a ledger is shown in 80 columns, with the name of a title that has accents', async () => {
+  const words = Array.from({ length: 40 }, () => 'gulls');
+  const begun = await edition('begin', 'Été', ...words.slice(0, 20), '--artist', 'M. Quay', '--edition', '5');
+  expect(begun.out).toMatch(/^ete-gulls/);
+  await edition('proof', 'trial', ...words, '--by', 'M. Quay');
+  const shown = (await edition('show')).out;
+  for (const line of shown.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80);
+  expect(shown).toContain('trial, by M. Quay');
+  expect(await refused(2, 'proof', 'ap')).toContain('edition number AP');
+});
+
 test('what is not clear is told, and nothing is entered', async () => {
   expect(await refused(2, 'show')).toContain('no ledger in this folder');
   expect(await refused(2, 'begin', 'Ferry')).toContain('--artist is not given');

@@ -1,4 +1,12 @@
-import { appendFileSync, copyFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import {
+  appendFileSync,
+  copyFileSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { photograph, save } from '../run/pictures.ts';
@@ -80,6 +88,33 @@ test('a changed picture, setting and version are each told apart, and nothing is
   expect(anyway['report'].cautions.map(({ code }: Json) => code)).toContain('other-bits');
   const list = JSON.parse((await ok('notebook', 'list', '--json')).out) as Json[];
   expect(list.map(({ name }) => name)).toEqual(['sea', 'old', 'anyway']);
+});
+
+test('an outline that was traced from a mask is made again, with the mask found by its bytes or named', async () => {
+  await ok('notebook', 'init');
+  save(place.path, 'sea.png', photograph(90, 60));
+  const arch =
+    '<svg xmlns="http://www.w3.org/2000/svg" width="90" height="60"><path d="M10 50V20H80V50z"/></svg>';
+  writeFileSync(at('arch.svg'), arch);
+  const outline = ['--outline', 'shape', '--outline-mask', 'arch.svg'];
+  await ok('prepare', 'sea.png', '--process', 'relief', '--width', '30', ...outline, '--quiet');
+  renameSync(at('arch.svg'), at('other-name.svg'));
+  await ok('remake', 'sea.report.json', '--out', 'again');
+  expect(readFileSync(at('again/sea.outline.svg'))).toEqual(readFileSync(at('sea.outline.svg')));
+  await ok('remake', '1', '--outline-mask', 'other-name.svg', '--out', 'from-entry');
+  expect(readFileSync(at('from-entry/sea.outline.svg'))).toEqual(readFileSync(at('sea.outline.svg')));
+  writeFileSync(at('other-name.svg'), arch.replace('M10', 'M20'));
+  const gone = await cli(place, ['remake', 'sea.report.json', '--out', 'third']);
+  expect([gone.code, gone.err]).toEqual([3, expect.stringContaining('--outline-mask')]);
+  const other = await ok(
+    'remake',
+    'sea.report.json',
+    '--outline-mask',
+    'other-name.svg',
+    '--dry-run',
+    '--json',
+  );
+  expect(JSON.parse(other.out).differences.map(({ what }: Json) => what)).toEqual(['outline mask']);
 });
 
 test('a plate is made again from its entry, with its curve gone', async () => {

@@ -91,6 +91,33 @@ test('entries are called by number or by the beginning of their id; what is not 
   await expect(names('3')).rejects.toMatchObject({ code: 'no-such-entry' });
 });
 
+test('nothing is added to a file that is no notebook: a picture, a ledger, a text', async () => {
+  const ledger = { version: 1, id: 'e00000000001', at: '2031-05-03T09:00:00.000Z', kind: 'close' };
+  const others = [
+    Buffer.from([137, 80, 78, 71, 13, 10, 26, 10, 0]),
+    lineOf(ledger),
+    'a shopping list',
+    '\0'.repeat(9e6),
+  ];
+  for (const bytes of others) {
+    writeFileSync(path, bytes);
+    await expect(openNotebook(path, epoch)).rejects.toMatchObject({ kind: 'usage', code: 'not-a-notebook' });
+    expect(readFileSync(path).equals(Buffer.from(bytes))).toBe(true);
+  }
+  const ours = [
+    '',
+    '\n',
+    lineOf(plateEntry()).slice(0, 5),
+    `x\n${lineOf(plateEntry())}`,
+    '{"version":9}\n',
+    '{"version":1,"id":"e',
+  ];
+  for (const text of ours) {
+    writeFileSync(path, text);
+    await (await openNotebook(path, epoch)).close();
+  }
+});
+
 test('a notebook is begun once, and only one that is there is written', async () => {
   const owner = { hostId: 'test', pid: process.pid, isAlive: () => true };
   await initNotebook(path, owner);

@@ -10,7 +10,8 @@ import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
-import { row } from '../render.ts';
+import { faultLines } from '../render-notebook.ts';
+import { row, wrap } from '../render.ts';
 import { now } from '../today.ts';
 import type { CommandDef } from './contract.ts';
 
@@ -28,6 +29,8 @@ type Settings = EditionSettings & Pick<RunSettings, 'out' | 'format' | 'overwrit
 type Call = ActionCall<Settings>;
 
 const MANY = 200;
+/** Where the words of an entry begin, behind its day and its id. */
+const ENTRY_INDENT = 28;
 const SIZES = ['edition', 'ap', 'pp', 'hc', 'lossPercent', 'pulls', 'extra'];
 const FILES = ['out', 'overwrite'];
 
@@ -47,6 +50,16 @@ function oneOf<Kind extends string>(text: string, kinds: readonly Kind[], what: 
   const found = kinds.find((kind) => kind.toLowerCase() === text.toLowerCase());
   if (found) return found;
   throw usage('unknown-kind', `There is no ${what} "${text}"`, `Say one of: ${kinds.join(', ')}.`);
+}
+
+function proofCalled(text: string): Proof {
+  const mark = NUMBERED.find((one) => one.toLowerCase() === text.toLowerCase());
+  if (mark === undefined) return oneOf<Proof>(text, PROOFS, 'proof');
+  throw usage(
+    'proof-with-number',
+    `${mark} bear numbers`,
+    `Enter them by these: \`edition number ${mark} 1\`.`,
+  );
 }
 
 async function numbersOf(text: string): Promise<number[]> {
@@ -156,14 +169,17 @@ async function show(call: Call): Promise<void> {
     talk.result(JSON.stringify({ file: path, edition: facts, faults: read.faults }, null, 2));
     return;
   }
-  for (const { line, what } of read.faults) talk.say(`${path}, line ${line} is passed over: ${what}`);
+  faultLines(path, read.faults).forEach(talk.say);
   if (!facts)
     throw usage('not-begun', `The ledger ${path} has not begun`, 'Begin it with `etchwright edition begin`.');
   const line = (label: string, text: string): string => row(label, text, talk);
   const { approved } = facts;
   talk.result(
     [
-      `${talk.paint.bold(facts.title)}, ${facts.artist} ${facts.year}, ${facts.closedOn ? `closed on ${facts.closedOn}` : 'open'}`,
+      wrap(
+        `${talk.paint.bold(facts.title)}, ${facts.artist} ${facts.year}, ${facts.closedOn ? `closed on ${facts.closedOn}` : 'open'}`,
+        2,
+      ),
       ...facts.marks
         .filter(({ declared }) => declared > 0)
         .map(({ mark, declared, given, destroyed, numbers }) =>
@@ -189,7 +205,7 @@ async function show(call: Call): Promise<void> {
       ),
       ...facts.entries.map(
         ({ id, on, what, void: why }) =>
-          `  ${on}  ${id}  ${what}${why ? ` (counts for nothing: ${why})` : ''}`,
+          `  ${on}  ${id}  ${wrap(`${what}${why ? ` (counts for nothing: ${why})` : ''}`, ENTRY_INDENT)}`,
       ),
     ].join('\n'),
   );
@@ -327,7 +343,7 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
     run: (call) =>
       enterAs(call, {
         kind: 'proof',
-        as: oneOf<Proof>(call.words[0]!, PROOFS, 'proof'),
+        as: proofCalled(call.words[0]!),
         count: call.settings.count,
         ...(call.settings.by === undefined ? {} : { by: call.settings.by }),
         ...spoken(call.words.slice(1)),

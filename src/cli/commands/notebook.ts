@@ -48,7 +48,7 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
       const path = settings.notebook ?? NOTEBOOK_FILE;
       await initNotebook(path, thisRun());
       talk.result(talk.json ? JSON.stringify({ written: [path] }) : path);
-      talk.say('Every run in this folder now leaves an entry in it. See `etchwright notebook list`.');
+      talk.say('Every plate made in this folder now leaves an entry in it. See `etchwright notebook list`.');
     },
   },
   list: { usage: '', words: [0, 0], takes: ['last', 'all'], run: list },

@@ -23,6 +23,7 @@ const RUN_KEYS = [
   'name',
   'format',
   'tiff',
+  'outlineMask',
   'workshop',
   'overwrite',
   'dryRun',
@@ -33,6 +34,10 @@ const RUN_KEYS = [
 const OTHERWISE: Readonly<Record<string, { description?: string; fallback?: null }>> = {
   name: { description: 'stem of the file names; that of the record unless given' },
   out: { description: 'folder for the files' },
+  outlineMask: {
+    description:
+      'mask of its outline; the file with the same bytes beside the record or in this folder unless given',
+  },
   format: { description: 'file formats, joined by commas; those of the record unless given', fallback: null },
   dryRun: { description: 'prove the bits and write nothing' },
 };
@@ -79,11 +84,14 @@ export const remake: CommandDef = {
     const settings = values as unknown as Settings;
     const { rememberedPlate } = await import('../../run/remembered.ts');
     const { findNotebook, wantedNotebook } = await import('../../run/notebook.ts');
-    const { compareRemade, jobOnRecord, pictureOf, remakeRequest } = await import('../../run/remake.ts');
+    const { compareRemade, jobOnRecord, maskOf, pictureOf, remakeRequest } = await import(
+      '../../run/remake.ts'
+    );
     const plate = await rememberedPlate(called!, () => wantedNotebook(settings.notebook));
     const { workshop, workshopFile } = await loadWorkshop(settings.workshop);
     const request = remakeRequest(plate, workshop);
     const picture = await pictureOf(plate, settings.input);
+    const outlineMask = await maskOf(plate, settings.outlineMask);
     const { openSession } = await import('../../run/session.ts');
     const { preparePlate } = await import('../../run/prepare.ts');
     const record = await openRecord('remake', settings);
@@ -110,10 +118,13 @@ export const remake: CommandDef = {
                 folder: settings.out,
                 reportPath: join(settings.out, `${name}.report.json`),
                 overwrite: settings.overwrite,
-                protect: [picture, ...[record.path, workshopFile].filter((path) => path !== null)],
+                protect: [
+                  picture,
+                  ...[outlineMask?.path ?? null, record.path, workshopFile].filter((path) => path !== null),
+                ],
               },
           looking: lookingSchema.parse({}),
-          outlineMask: null,
+          outlineMask,
           strict: false,
           expects: { bitsSha256: plate.bitsSha256, anyway: settings.anyway },
         },

@@ -31,7 +31,7 @@ export function entryWords(entry: LedgerEntry): string {
     case 'pull':
       return `${entry.count} impressions from ${entry.plate}, ${entry.spoiled} spoiled${said(entry.words)}`;
     case 'proof':
-      return `${entry.as}${entry.count === 1 ? '' : ` ×${entry.count}`}${entry.by === undefined ? '' : `, accepted by ${entry.by}`}${said(entry.words)}`;
+      return `${entry.as}${entry.count === 1 ? '' : ` ×${entry.count}`}${entry.by === undefined ? '' : `, ${entry.as === 'BAT' ? 'accepted ' : ''}by ${entry.by}`}${said(entry.words)}`;
     case 'number':
       return `numbered ${entry.as} ${ranges(entry.numbers)}${entry.from.length > 0 ? ` from ${entry.from.join(', ')}` : ''}`;
     case 'spoil':

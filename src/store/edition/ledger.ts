@@ -90,6 +90,12 @@ function unknownPlate({ plates }: Ledger, name: string): Broken | null {
   );
 }
 
+/** True for a plate named twice, and for two that print the same: a plate and its duplicate, or two duplicates of one. */
+function isTwin({ plates }: Ledger, name: string, other: string): boolean {
+  const first = (one: string): string => plates.get(one)?.duplicateOf ?? one;
+  return first(name) === first(other);
+}
+
 type Rule<Kind extends LedgerEntry['kind']> = (ledger: Ledger, entry: LedgerOf<Kind>) => Broken | null;
 
 /** What each kind of entry does to a ledger, or the rule it breaks; a broken rule leaves the ledger as it was. */
@@ -205,7 +211,7 @@ const RULES: { readonly [Kind in Exclude<LedgerEntry['kind'], 'correct'>]: Rule<
     const most = begin!.sizes[as];
     for (const [i, number] of numbers.entries()) {
       if (number > most)
-        return broken('number-beyond', `${as} ${number} is beyond ${most}`, `The edition has ${most} ${as}.`);
+        return broken('number-beyond', `${as} ${number} is beyond ${most}`, `${as}: ${most} are declared.`);
       if (ledger.numbers[as].has(number) || numbers.indexOf(number) !== i)
         return broken(
           'number-twice',
@@ -230,6 +236,13 @@ const RULES: { readonly [Kind in Exclude<LedgerEntry['kind'], 'correct'>]: Rule<
         `It is not said whether "${unclear.duplicateOf}" or a duplicate of it printed them`,
         `Say it with --from ${unclear.duplicateOf} or --from ${unclear.name}.`,
       );
+    const both = from.find((name, i) => from.some((other, k) => k < i && isTwin(ledger, name, other)));
+    if (both !== undefined)
+      return broken(
+        'two-of-one-plate',
+        `"${both}" and another of the same bits are both named, and one of them printed each impression`,
+        'Number apart what each of them printed.',
+      );
     const few = tooFew(ledger, numbers.length);
     if (few) return few;
     for (const number of numbers) ledger.numbers[as].set(number, { number, from, destroyed: false });
@@ -253,7 +266,7 @@ const RULES: { readonly [Kind in Exclude<LedgerEntry['kind'], 'correct'>]: Rule<
       return broken(
         'number-not-given',
         `${as} ${missing} was never given`,
-        'Spoil sheets without a number with --count.',
+        'Sheets without a number are spoiled by their count, such as `spoil 2`.',
       );
     const gone = numbers.find((number) => ledger.numbers[as].get(number)!.destroyed);
     if (gone !== undefined)

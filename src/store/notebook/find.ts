@@ -1,3 +1,4 @@
+import { VERDICTS } from './entry.ts';
 import { lastSeen, type Page } from './pages.ts';
 
 /** What is looked for; everything given must fit. */
@@ -39,15 +40,27 @@ function wordsOf(page: Page): string {
   return lower([...own, ...sheet, plate.machine, plate.press, plate.curve?.name, ...seen].join('\n'));
 }
 
+/** Words that people ask with and that say nothing of a plate. */
+const ASKING = new Set(
+  'what which how did does has have was were is are the at with on of for and'.split(' '),
+);
+
+const isVerdict = (word: string): boolean => (VERDICTS as readonly string[]).includes(word);
+
 function fitsWord(page: Page, words: string, wanted: string): boolean {
   const measure = MEASURE.exec(wanted);
-  if (!measure) return words.includes(lower(wanted));
+  if (!measure) {
+    const word = lower(wanted);
+    // "nothing held" was noted of a plate that failed: where there is a verdict it answers, the last one
+    const { verdict } = lastSeen(page);
+    return isVerdict(word) && verdict !== undefined ? verdict === word : words.includes(word);
+  }
   const value = Number(measure[1]!.replace(',', '.'));
   const found = MEASURES[lower(measure[2]!)]!(page);
   return found.some((one) => typeof one === 'number' && Math.abs(one / value - 1) <= NEAR);
 }
 
-/** `45 lpi` typed as two words is one measure; commas and question marks are how people ask. */
+/** `45 lpi` typed as two words is one measure; commas, question marks and words like `what` are how people ask. */
 export function askedWords(typed: readonly string[]): string[] {
   const words = typed.flatMap((word) => word.split(/\s+/)).map((word) => word.replace(/[,;:?!]+$/, ''));
   const joined: string[] = [];
@@ -55,7 +68,7 @@ export function askedWords(typed: readonly string[]): string[] {
     const before = joined.at(-1);
     const isUnit = before !== undefined && Object.hasOwn(MEASURES, lower(word)) && /^[\d.,]+$/.test(before);
     if (isUnit) joined[joined.length - 1] = before + word;
-    else if (word !== '') joined.push(word);
+    else if (word !== '' && !ASKING.has(lower(word))) joined.push(word);
   }
   return joined;
 }

@@ -32,6 +32,20 @@ describe('reading lines', () => {
     );
   });
 
+  test('an entry that was added behind a torn one in the same line is read, and the tear is told', () => {
+    const torn = JSON.stringify(plateEntry({ name: 'torn' }));
+    const after = plateEntry({ name: 'after', id: 'e00000000002' });
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: torn.length }), (cut) => {
+        const faults: number[] = [];
+        const read = openNumbering(notebookLines, ({ line }) => faults.push(line));
+        expect(read(torn.slice(0, cut) + JSON.stringify(after))).toEqual({ number: 1, entry: after });
+        expect(faults).toEqual([1]);
+      }),
+      { seed: 5 },
+    );
+  });
+
   test('whatever stands in a line, it is an entry or a fault', () => {
     fc.assert(
       fc.property(fc.oneof(fc.string(), fc.json()), (line) => {
@@ -126,6 +140,9 @@ describe('comparing', () => {
 describe('finding', () => {
   test.each([
     ['cherry, 45 lpi: held?', true],
+    ['cherry, 45 lpi: what held?', true],
+    ['What did cherry at 45 lpi?', true],
+    ['cherry, 45 lpi: what failed?', false],
     ['cherry 45lpi', true],
     ['cherry 46,0 lpi', false],
     ['CHERRY b7', true],
@@ -142,6 +159,8 @@ describe('finding', () => {
     const twice = { number: 1, plate, notes };
     expect(lastSeen(twice).verdict).toBe('failed');
     expect(fits(twice, { words: [], verdict: 'held' })).toBe(false);
+    expect(fits(twice, { words: ['held'] })).toBe(false);
+    expect(fits(page({}, { words: 'the rigging held' }), { words: ['held'] })).toBe(true);
     expect(fits(twice, { words: [], verdict: 'failed', screen: 'dot', process: 'relief' })).toBe(true);
     expect(fits(twice, { words: [], material: 'Cherry' })).toBe(true);
     expect(fits(twice, { words: [], material: 'lino' })).toBe(false);
