@@ -101,6 +101,7 @@ describe('refused', () => {
 
   test.each([
     ['steps of another length', { stepMm: 6 }],
+    ['a step that the file leaves out', { densities: Array.from({ length: 19 }, (_, i) => 0.05 + 0.1 * i) }],
     ['more steps than there are', { densities: Array.from({ length: 24 }, (_, i) => 0.05 + 0.08 * i) }],
   ])('a wedge with %s', (_, more) =>
     expect(refusal(() => read({ ...usual, wedge: wedgeOf() }, wedgeOf(more)))).toBe('wedge-not-read'),
@@ -125,6 +126,7 @@ describe('refused', () => {
     expect(words(wedgeOf({ densities: [0.1, 0.3, 0.2, 0.4, 0.5] }))).toContain('lightest first');
     expect(words(wedgeOf({ densities: [0.1, 0.3] }))).toContain('densities');
     expect(words({ ...wedgeOf(), steps: 3 })).not.toBe('');
+    expect(words(wedgeOf({ name: 'W\u001b[31m' }))).toContain('name');
     expect(words(wedgeOf())).toBe('');
   });
 });

@@ -207,8 +207,8 @@ export const calibrate: CommandDef = {
   usage: '[scan...]',
   summary: 'read scanned proofs of a test plate: the curve of its tones, and what held',
   examples: [
-    'etchwright calibrate proof1.tif proof2.tif --layout testplate.testplate.json --name acrylic-cotton',
-    'etchwright calibrate today.tif --layout testplate.testplate.json --control-strip acrylic-cotton.curve.json',
+    'etchwright calibrate 3.tif 4.tif --layout a.testplate.json --wedge wedge.json',
+    'etchwright calibrate 9.tif --layout p.strip.json --control-strip a.curve.json',
   ],
   configure: (command) => addFlags(command, flags),
   run,

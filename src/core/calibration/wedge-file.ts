@@ -9,7 +9,11 @@ export const wedgeSchema = z
   .strictObject({
     schema: z.literal('etchwright/wedge'),
     version: z.literal(1),
-    name: z.string().min(1).max(100).describe('which wedge this is'),
+    name: z
+      .string()
+      .max(100)
+      .regex(/^[^\p{C}]+$/u, 'letters that print')
+      .describe('which wedge this is'),
     stepMm: z.number().min(2).max(50).describe('length of one step along the wedge'),
     heightMm: z.number().min(2).max(100).describe('height of the steps across it'),
     densities: z

@@ -84,6 +84,12 @@ function untoldSteps(codes: readonly number[]): number {
   return first < 0 ? codes.length : first;
 }
 
+/** What follows the wedge may differ from what lies along it by this share of its lightest two steps' difference. */
+const GOES_ON = 0.2;
+
+/** Between a wedge and what is read beside it, in mm: neither its edge nor its shadow. */
+const BESIDE_MM = 2;
+
 /** Whether every step from one on is of one tone, and each is lighter than the one before. */
 const isWedge = (steps: readonly StepReading[], from: number): boolean =>
   steps.slice(from).every(({ code, uneven }, i, told) => {
@@ -143,6 +149,21 @@ export function findWedge(scan: GreyScan, layout: TestPlateLayout, found: Found,
   }
   throw isSeen ? notRead(wedge) : noWedge(wedge);
 
+  /** Whether what follows the lightest step is no part of what lies around the wedge, but one more step. */
+  function goesOn({ x, y, along }: StripPx, at: number, steps: readonly StepReading[]): boolean {
+    const off = heightPx + BESIDE_MM * pxPerMm;
+    const [after, above, below] = [0, -off, off].map((across) => {
+      const middle = [x + at * along[0] - across * along[1], y + at * along[1] + across * along[0]] as const;
+      return readStep(scan, middle, along, stepPx, heightPx);
+    });
+    const around = [above, below].filter((reading) => reading !== null && reading !== undefined);
+    if (!after || around.length === 0) return false;
+    const gap = steps.at(-1)!.code - steps.at(-2)!.code;
+    const least = Math.max(LEAST_RISE, GOES_ON * gap);
+    // Darker than both sides or lighter than both: a lamp that falls off makes it lie between them
+    return [1, -1].some((sign) => around.every(({ code }) => sign * (after.code - code) > least));
+  }
+
   /** Steps from the dark end that lies that way, back over the strip and on into the light; null where they are none. */
   function stepsFrom(strip: StripPx, sign: 1 | -1): WedgeStep[] | null {
     const end = endOf(scan, strip, sign);
@@ -159,6 +180,7 @@ export function findWedge(scan: GreyScan, layout: TestPlateLayout, found: Found,
       readings.push(reading);
       middles.push(middle);
     }
+    if (goesOn(strip, end - sign * (darkest + 1.5) * stepPx, readings)) return null;
     const from = untoldSteps(readings.map(({ code }) => code));
     if (readings.length - from < LEAST_STEPS || !isWedge(readings, from)) return null;
     const steps = readings.map(({ code }, i): WedgeStep => {
