@@ -1,6 +1,6 @@
 /**
  * A press that prints a plate file: the beam's marks spread, and a scanner looks at the print.
- * Run: node examples/simulated-press.mjs <plate.png> <layout.json> <scan.png> [degrees] [spread in mm]
+ * Run: node examples/simulated-press.mjs <plate.png> <layout.json> <scan.png> [degrees] [spread in mm] [wedge.json]
  */
 import { readFileSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
@@ -102,13 +102,18 @@ export function pressed(png, layout, { spotMm = 0.13, ...scanner } = {}) {
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const [plate, layout, scan, angleDeg = '3', spotMm = '0.13'] = process.argv.slice(2);
+  const [plate, layout, scan, angleDeg = '3', spotMm = '0.13', wedge] = process.argv.slice(2);
+  // where a wedge lies beside the print, the scanner has a tone curve of its own
+  const scanner = wedge
+    ? { wedge: JSON.parse(readFileSync(wedge, 'utf8')), scannerCurve: (light) => light ** (1 / 1.7) }
+    : {};
   const { codes, widthPx, heightPx } = pressed(
     readFileSync(plate),
     JSON.parse(readFileSync(layout, 'utf8')),
     {
       angleDeg: Number(angleDeg),
       spotMm: Number(spotMm),
+      ...scanner,
     },
   );
   writeFileSync(scan, greyPng(codes, widthPx, heightPx));

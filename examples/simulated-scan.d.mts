@@ -33,6 +33,14 @@ export interface SimulatedScanOptions {
   readonly dust: number;
   readonly dirtyEdges: boolean;
   readonly rulerMm: number | null;
+  readonly wedge: {
+    readonly densities: readonly number[];
+    readonly stepMm: number;
+    readonly heightMm: number;
+    readonly angleDeg?: number;
+    readonly isReversed?: boolean;
+  } | null;
+  readonly scannerCurve: (light: number) => number;
   readonly autoContrast: boolean;
   readonly depthBits: 8 | 16;
   readonly seed: number;

@@ -160,6 +160,20 @@ function blurred(light, width, height, sigmaPx) {
   }
 }
 
+/** Share inside a wedge around a place, and density there, for places of the scan in mm. */
+function wedgeLight({ densities, stepMm, heightMm, angleDeg = 0, isReversed = false }, atX, atY, pxPerMm) {
+  const turn = (angleDeg * Math.PI) / 180;
+  const [sin, cos] = [Math.sin(turn), Math.cos(turn)];
+  const half = (densities.length * stepMm) / 2;
+  return (x, y) => {
+    const along = (x - atX) * cos + (y - atY) * sin;
+    const across = (y - atY) * cos - (x - atX) * sin;
+    const inside = Math.min(half - Math.abs(along), heightMm / 2 - Math.abs(across));
+    const step = Math.min(densities.length - 1, Math.max(0, Math.floor((along + half) / stepMm)));
+    return [soft(inside * pxPerMm), densities[isReversed ? densities.length - 1 - step : step]];
+  };
+}
+
 /** The usual print and scanner; everything can be set otherwise. */
 export const USUAL = {
   ppi: 400,
@@ -188,6 +202,13 @@ export const USUAL = {
   dirtyEdges: true,
   /** Length in mm of a black strip laid beside the plate, at its own true size; null for none. */
   rulerMm: null,
+  /**
+   * A wedge of known densities laid beside the plate, above it in the scan: `densities` lightest first, `stepMm`,
+   * `heightMm`, `angleDeg`, and `isReversed` for the darkest on the left; null for none.
+   */
+  wedge: null,
+  /** Share of the brightest code that the scanner gives to a light of 0 … 1. */
+  scannerCurve: encode,
   /** Stretched until paper is white and ink black, as scanners do on their own. */
   autoContrast: false,
   depthBits: 8,
@@ -195,7 +216,7 @@ export const USUAL = {
 };
 
 /**
- * Scans a print of a plate of the layout. Gives sRGB codes row by row, with what is true of it: the homography
+ * Scans a print of a plate of the layout. Gives codes (sRGB unless told) row by row, with what is true of it: the homography
  * from mm on the plate to pixels.
  */
 export function simulatedScan(layout, given = {}) {
@@ -206,7 +227,7 @@ export function simulatedScan(layout, given = {}) {
   const { pxPerMm: platePxPerMm } = plate;
   const [w, h] = [layout.widthMm, layout.heightMm];
   const turn = (o.angleDeg * Math.PI) / 180;
-  const room = o.rulerMm === null ? 0 : 12;
+  const room = Math.max(o.rulerMm === null ? 0 : 12, o.wedge === null ? 0 : o.wedge.heightMm + 8);
   const [sin, cos] = [Math.sin(turn), Math.cos(turn)];
   const spanX = Math.abs(w * cos) + Math.abs(h * sin) + 2 * o.marginMm + 2 * room;
   const spanY = Math.abs(w * sin) + Math.abs(h * cos) + 2 * o.marginMm + 2 * room;
@@ -246,6 +267,7 @@ export function simulatedScan(layout, given = {}) {
           top: spanY - 11,
           bottom: spanY - 4,
         };
+  const wedgeAt = o.wedge && wedgeLight(o.wedge, spanX / 2, 5 + o.wedge.heightMm / 2, pxPerMm);
   // Density of the light over the scan, a quadric; along a row its power of ten is three products
   const unevenAt = (x, y) => {
     const [lx, ly] = [x / width - 0.5, y / height - 0.5];
@@ -283,6 +305,10 @@ export function simulatedScan(layout, given = {}) {
         const inY = soft(Math.min(my - ruler.top, ruler.bottom - my) * pxPerMm);
         value += (0.05 - value) * inX * inY;
       }
+      if (wedgeAt) {
+        const [share, density] = wedgeAt(sx / pxPerMm, sy / pxPerMm);
+        value += (10 ** -density / o.paperLight - value) * share;
+      }
       light[y * width + x] = value * lamp;
       lamp *= dimming;
       dimming *= bend;
@@ -305,7 +331,7 @@ export function simulatedScan(layout, given = {}) {
     { length: 1 << 16 },
     () => o.noise * (roll() + roll() + roll() + roll() - 2) * Math.sqrt(3),
   );
-  const table = Float32Array.from({ length: 4097 }, (_, i) => encode(i / 4096));
+  const table = Float32Array.from({ length: 4097 }, (_, i) => o.scannerCurve(i / 4096));
   const [low, high] = o.autoContrast ? [0.09, 0.72] : [0, 1];
   let draw = 0;
   for (let i = 0; i < light.length; i++) {

@@ -1,7 +1,7 @@
 import { EtchError } from '../core/errors.ts';
 import type { Report } from '../report/schema.ts';
 import type { RunSettings } from '../run/settings.ts';
-import { now } from './today.ts';
+import { now, today } from './today.ts';
 
 /** The notebook of a run, where there is one. */
 export interface Record {
@@ -36,7 +36,7 @@ export async function openRecord(
     path,
     async add(report, name, made) {
       try {
-        await notebook.add(draftOf(report, { command, name, made, note: run.note, now: now() }));
+        await notebook.add(draftOf(report, { command, name, made, note: run.note, today: today() }));
       } catch (error) {
         if (!made || !(error instanceof EtchError)) throw error;
         const message = `The plate ${name} is made, but not noted. ${error.message}`;

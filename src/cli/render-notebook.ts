@@ -1,3 +1,4 @@
+import { FRESH_DAYS } from '../job/measured-curve.ts';
 import { clock, num, percent } from '../report/words.ts';
 import type { Change, Comparison } from '../store/notebook/changes.ts';
 import type { Seen } from '../store/notebook/entry.ts';
@@ -95,6 +96,10 @@ const seenWords = ({ verdict, pull, ink, paper, pressure, photo, words }: Seen):
     .filter(Boolean)
     .join('; ');
 
+/** The age of a curve on the day of the run. */
+const ageWords = (days: number): string =>
+  `${days === 1 ? '1 day' : `${days} days`} old${days > FRESH_DAYS ? `, more than ${FRESH_DAYS}: it was to be measured again` : ''}`;
+
 /** A page as people read it. */
 export function pageText(page: Page, talk: Talk): string {
   const { number, plate, notes } = page;
@@ -120,7 +125,7 @@ export function pageText(page: Page, talk: Talk): string {
     ...(material ? [line('sheet', `${material.id}${kind}${batch}`)] : []),
     ...(plate.machine ? [line('machine', plate.machine)] : []),
     ...(curve
-      ? [line('curve', `${curve.name}, measured on ${curve.measuredOn}, ${curve.ageDays} days old`)]
+      ? [line('curve', `${curve.name}, measured on ${curve.measuredOn}, ${ageWords(curve.ageDays)}`)]
       : []),
     ...(timeS === null ? [] : [line('time', `${clock(timeS)}${passes ? ` in ${passes} passes` : ''}`)]),
     ...plate.cautions.map(({ severity, text }) => line(severity === 'stop' ? 'stop' : 'caution', text)),

@@ -81,11 +81,11 @@ export function curvedJob(
 }
 
 /** Days after which a curve is told to be old (common practice: tubes, lenses and rollers age). */
-const FRESH_DAYS = 90;
+export const FRESH_DAYS = 90;
 const DAY_MS = 86_400_000;
 
 /** Days from one day to another, both such as 2031-05-03. */
-const daysBetween = (from: string, to: string): number =>
+export const daysBetween = (from: string, to: string): number =>
   Math.round((Date.parse(to) - Date.parse(from)) / DAY_MS);
 
 /** What to tell of a curve's age on this day; null while it is fresh. */

@@ -5,7 +5,7 @@ import type { ShapeReading } from '../core/calibration/shapes.ts';
 import { monotoneCurve } from '../core/curve.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
 import { lookYourself, samplesTable } from './curve-sheet-samples.ts';
-import { lengthWords, limitWords } from './curve-words.ts';
+import { lengthWords, limitWords, wedgeWords } from './curve-words.ts';
 import { at } from './jobsheet/axis.ts';
 import { chart } from './jobsheet/chart.ts';
 import { bidi, html, type Markup } from './jobsheet/html.ts';
@@ -93,6 +93,7 @@ ${fact('Screen', `${curve.screen.kind} at ${num(curve.dpi, 1)} dpi`)}
 ${fact('Machine', told(curve.machine))}
 ${fact('Sheet', told(curve.material))}
 ${fact('Batch', told(curve.batch))}
+${fact('Light', bidi(wedgeWords(curve.wedge)))}
 ${fact('Even steps of', curve.target)}
 </table>`;
 }

@@ -12,3 +12,9 @@ export const limitWords = (
   limit: CurveFile['limits']['minWallMm'],
   beyond: 'finer' | 'wider' = 'finer',
 ): string => (limit?.atEnd ? `${num(limit.mm, 3)} mm or ${beyond}` : lengthWords(limit));
+
+/** What the densities of a curve hang on. */
+export const wedgeWords = (wedge: CurveFile['wedge']): string =>
+  wedge === null
+    ? 'codes taken for sRGB: no wedge of known densities'
+    : `by the wedge ${wedge.name}, density ${num(wedge.from, 2)} to ${num(wedge.to, 2)}`;

@@ -86,6 +86,7 @@ ${list([
   'Scan each whole print with 10 mm of paper around the plate mark, face down and flat, in 16-bit grey at 600 ppi.',
   'Switch off automatic contrast, tone, sharpening and dust removal.',
   'To measure stretch, and the spot as it prints, lay a black strip of known length beside each print, between 20 and 500 mm long.',
+  'To be free of the scanner’s own tone curve, lay a reference wedge of known densities beside it too, with white around it, and give its file with --wedge (etchwright schema wedge says what it holds).',
   html`Then: <code>etchwright calibrate 3.tif 4.tif 5.tif --layout ${bidi(`${name}.testplate.json`)}</code>`,
 ])}</section>
 <section><h2>What stands where</h2>

@@ -29,6 +29,14 @@ export const calibrateSettings = z.strictObject({
     )
     .meta(measuring({ unit: 'mm' }))
     .optional(),
+  wedge: z
+    .string()
+    .min(1)
+    .describe(
+      'file of a reference wedge of known densities that lay beside the print; without one, codes are taken for sRGB',
+    )
+    .meta(measuring({ names: 'file' }))
+    .optional(),
   measuredOn: z.iso
     .date()
     .describe('day of the proof, such as 2031-05-03; today unless given')

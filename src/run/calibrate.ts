@@ -2,6 +2,7 @@ import { join } from 'node:path';
 import { type CurveFile, parseCurve } from '../core/calibration/curve-file.ts';
 import { reflectanceOf } from '../core/calibration/density.ts';
 import { type Drift, driftOf } from '../core/calibration/drift.ts';
+import { findPlate } from '../core/calibration/find.ts';
 import { fitCurve } from '../core/calibration/fit.ts';
 import { limitsOf, type Measured, spotOf } from '../core/calibration/limits.ts';
 import { type ProofReading, readProof } from '../core/calibration/read-proof.ts';
@@ -9,6 +10,8 @@ import { rectified } from '../core/calibration/rectified.ts';
 import { findRuler, type Stretch, stretchOf } from '../core/calibration/ruler.ts';
 import type { GreyScan } from '../core/calibration/scan.ts';
 import { readShapes, type ShapeReading } from '../core/calibration/shapes.ts';
+import type { Wedge } from '../core/calibration/wedge-file.ts';
+import { lightByWedge, type WedgeScan, withinWedge } from '../core/calibration/wedge-light.ts';
 import { EtchError } from '../core/errors.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
 import { openFileSet } from '../io/atomic.ts';
@@ -16,7 +19,7 @@ import { greyJpeg } from '../io/grey-jpeg.ts';
 import { readJsonObject } from '../io/json-file.ts';
 import { curveSheet, type SheetProof } from '../report/curve-sheet.ts';
 import type { RunContext } from './prepare.ts';
-import { readLayout, readScan } from './read-scan.ts';
+import { readLayout, readScan, readWedge } from './read-scan.ts';
 import { enteredCurve } from './workshop-curve.ts';
 
 export interface CalibrateRequest {
@@ -28,6 +31,8 @@ export interface CalibrateRequest {
   readonly overwrite: boolean;
   /** Known length of a strip beside the print; null where none lay there. */
   readonly rulerMm: number | null;
+  /** File of a wedge of known densities that lay in every scan; null for none. */
+  readonly wedgeFile: string | null;
   readonly about: Pick<CurveFile, 'target' | 'measuredOn' | 'machine' | 'material' | 'batch'>;
   /** Workshop file that the curve is entered in; null for none. */
   readonly into: string | null;
@@ -45,6 +50,8 @@ interface Read {
   readonly shapes: readonly ShapeReading[];
   readonly stretch: Stretch | null;
   readonly picture: SheetProof;
+  /** Densities that the wedge in it told; null without one. */
+  readonly wedge: Pick<WedgeScan, 'from' | 'to'> | null;
 }
 
 /** Pixels to a millimetre of the pictures in the sheet. */
@@ -65,22 +72,38 @@ async function pictureOf(
   return { dataUri: `data:image/jpeg;base64,${Buffer.from(jpeg).toString('base64')}`, proof, shapes };
 }
 
+/** Reads a proof, its light by the wedge in the scan where there is one. */
+function readByWedge(
+  seen: GreyScan,
+  layout: TestPlateLayout,
+  wedge: Wedge | null,
+): { scan: GreyScan; proof: ProofReading; told: WedgeScan | null } {
+  if (!wedge) return { scan: seen, proof: readProof(seen, layout), told: null };
+  const found = findPlate(seen, layout);
+  const told = lightByWedge(seen, layout, found, wedge);
+  const proof = readProof(told.scan, layout, found);
+  withinWedge(told, proof, layout);
+  return { scan: told.scan, proof, told };
+}
+
 async function readOne(
   path: string,
   layout: TestPlateLayout,
+  wedge: Wedge | null,
   request: CalibrateRequest,
   context: RunContext,
 ): Promise<Read> {
-  const scan = await readScan(path, request.maxPixels, context);
+  const seen = await readScan(path, request.maxPixels, context);
   try {
-    const proof = readProof(scan, layout);
+    const { scan, proof, told } = readByWedge(seen, layout, wedge);
     const { whiteDensity, solidDensity } = fitCurve([proof]);
     const ends = { white: reflectanceOf(whiteDensity), solid: reflectanceOf(solidDensity) };
     const shapes = readShapes(scan, layout, proof, ends);
     const { rulerMm } = request;
     const stretch =
       rulerMm === null ? null : stretchOf(proof.found, layout, findRuler(scan, layout, proof.found, rulerMm));
-    return { proof, shapes, stretch, picture: await pictureOf(scan, proof, shapes, layout) };
+    const picture = await pictureOf(scan, proof, shapes, layout);
+    return { proof, shapes, stretch, picture, wedge: told && { from: told.from, to: told.to } };
   } catch (error) {
     throw error instanceof EtchError ? namedFor(path, error) : error;
   }
@@ -105,6 +128,7 @@ const tidy = <Length extends Measured>(length: Length | null): Length | null =>
 function curveOf(
   reads: readonly Read[],
   layout: TestPlateLayout,
+  wedge: Wedge | null,
   { name, about }: CalibrateRequest,
 ): CurveFile {
   const { knots, whiteDensity, solidDensity, capPercent, floorPercent, warnings } = fitCurve(
@@ -113,6 +137,7 @@ function curveOf(
   const shapes = reads.flatMap((read) => read.shapes);
   const limits = limitsOf(shapes);
   const stretch = meanStretch(reads);
+  const told = reads.map((read) => read.wedge).filter((ends) => ends !== null);
   return {
     schema: 'etchwright/curve',
     version: 1,
@@ -123,6 +148,11 @@ function curveOf(
     dpi: layout.dpi,
     screen: layout.screen,
     spotMm: layout.spotMm,
+    wedge: wedge && {
+      name: wedge.name,
+      from: Math.max(...told.map(({ from }) => from)),
+      to: Math.min(...told.map(({ to }) => to)),
+    },
     whiteDensity: rounded(whiteDensity, 4),
     solidDensity: rounded(solidDensity, 4),
     knots: knots.map(({ share, printed, plusMinus, density, lightness }) => ({
@@ -162,9 +192,11 @@ function curveOf(
  * every file is in place at the end, or none is. EtchError `refused` where the proofs are no measurement.
  */
 export async function calibrate(request: CalibrateRequest, context: RunContext): Promise<Calibrated> {
-  const { scans, layoutFile, name, folder, overwrite, into } = request;
+  const { scans, layoutFile, wedgeFile, name, folder, overwrite, into } = request;
   const layout = await readLayout(layoutFile);
-  const set = openFileSet({ owner: context.owner, protect: [...scans, layoutFile], overwrite });
+  const wedge = wedgeFile === null ? null : await readWedge(wedgeFile);
+  const protect = [...scans, layoutFile, ...(wedgeFile === null ? [] : [wedgeFile])];
+  const set = openFileSet({ owner: context.owner, protect, overwrite });
   try {
     const files = { curve: join(folder, `${name}.curve.json`), sheet: join(folder, `${name}.curve.html`) };
     const curveSlot = await set.add(files.curve);
@@ -173,9 +205,9 @@ export async function calibrate(request: CalibrateRequest, context: RunContext):
     for (const path of scans) {
       context.signal.throwIfAborted();
       context.progress('reading', reads.length, scans.length);
-      reads.push(await readOne(path, layout, request, context));
+      reads.push(await readOne(path, layout, wedge, request, context));
     }
-    const curve = curveOf(reads, layout, request);
+    const curve = curveOf(reads, layout, wedge, request);
     const text = (value: string) => [new TextEncoder().encode(value)];
     await curveSlot.write(text(`${JSON.stringify(curve, null, 2)}\n`));
     const pictures = reads.map(({ picture }) => picture);
@@ -194,19 +226,28 @@ export async function calibrate(request: CalibrateRequest, context: RunContext):
   }
 }
 
+/** A strip held against a curve. */
+export interface StripDrift extends Drift {
+  /** Both were read by a wedge, or neither: otherwise two scanners' tone curves are compared too. */
+  readonly isLikeRead: boolean;
+}
+
 /** Reads the control strip of a later print and compares it with a curve. */
 export async function checkStrip(
-  request: Pick<CalibrateRequest, 'layoutFile' | 'maxPixels'> & {
+  request: Pick<CalibrateRequest, 'layoutFile' | 'wedgeFile' | 'maxPixels'> & {
     readonly scan: string;
     readonly curveFile: string;
   },
   context: RunContext,
-): Promise<Drift> {
+): Promise<StripDrift> {
   const curve = parseCurve((await readJsonObject(request.curveFile, 'curve')).value);
-  const layout = await readLayout(request.layoutFile);
+  const { layoutFile, wedgeFile } = request;
+  const layout = await readLayout(layoutFile);
+  const wedge = wedgeFile === null ? null : await readWedge(wedgeFile);
   try {
-    const { patches } = readProof(await readScan(request.scan, request.maxPixels, context), layout);
-    return driftOf(patches, curve);
+    const seen = await readScan(request.scan, request.maxPixels, context);
+    const drift = driftOf(readByWedge(seen, layout, wedge).proof.patches, curve);
+    return { ...drift, isLikeRead: (curve.wedge === null) === (wedge === null) };
   } catch (error) {
     throw error instanceof EtchError ? namedFor(request.scan, error) : error;
   }

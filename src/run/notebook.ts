@@ -4,6 +4,7 @@ import { EtchError } from '../core/errors.ts';
 import { openFileSet } from '../io/atomic.ts';
 import { type LineSink, linesOf, openLineSink } from '../io/lines.ts';
 import type { Owner } from '../io/owner.ts';
+import { daysBetween } from '../job/measured-curve.ts';
 import type { Report } from '../report/schema.ts';
 import { type Draft, type Entry, entryOf, type NoteEntry, notebookLines } from '../store/notebook/entry.ts';
 import type { Page } from '../store/notebook/pages.ts';
@@ -14,7 +15,6 @@ export const NOTEBOOK_FILE = 'etchwright.notebook.jsonl';
 
 const WHAT = 'notebook';
 const ID_BYTES = 6;
-const DAY_MS = 86_400_000;
 
 /** Where the notebook is: as given, else in the working folder, else nowhere. */
 export async function findNotebook(given: string | undefined): Promise<string | null> {
@@ -111,11 +111,10 @@ export async function openNotebook(path: string, now: () => Date): Promise<Noteb
 /** What a run leaves in the notebook: its report without what can be made again from it. */
 export function draftOf(
   report: Report,
-  run: { command: string; name: string; made: boolean; note: string | undefined; now: Date },
+  run: { command: string; name: string; made: boolean; note: string | undefined; today: string },
 ): Extract<Draft, { kind: 'plate' }> {
   const { tool, input, plate, material, workshop, curve, coverage, passes, time, hold } = report;
   const { why: _, predictedKnots: __, ...screen } = report.screen;
-  const ageDays = curve && Math.floor((run.now.getTime() - Date.parse(curve.measuredOn)) / DAY_MS);
   return {
     kind: 'plate',
     command: run.command,
@@ -135,7 +134,7 @@ export function draftOf(
     machine: workshop.machine,
     press: workshop.press,
     material,
-    curve: curve && { ...curve, ageDays: ageDays ?? 0 },
+    curve: curve && { ...curve, ageDays: daysBetween(curve.measuredOn, run.today) },
     coverage: { etched: coverage.etched, inked: coverage.inked, predicted: coverage.predicted },
     passes: passes?.count ?? null,
     timeS: time?.totalS ?? null,

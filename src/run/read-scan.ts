@@ -1,5 +1,6 @@
 import { basename } from 'node:path';
 import { type GreyScan, greyScan } from '../core/calibration/scan.ts';
+import { parseWedge, type Wedge } from '../core/calibration/wedge-file.ts';
 import { parseTestPlate, type TestPlateLayout } from '../core/testplate/layout.ts';
 import { readJsonObject } from '../io/json-file.ts';
 import { decodePicture } from '../io/read/decode.ts';
@@ -31,4 +32,9 @@ export async function readScan(path: string, maxPixels: number, context: RunCont
 /** Reads the layout file of a test plate. */
 export async function readLayout(path: string): Promise<TestPlateLayout> {
   return parseTestPlate((await readJsonObject(path, 'test plate layout')).value);
+}
+
+/** Reads the file of a reference wedge. */
+export async function readWedge(path: string): Promise<Wedge> {
+  return parseWedge((await readJsonObject(path, 'wedge')).value);
 }

@@ -20,6 +20,7 @@ const FILE = {
   dpi: 500,
   screen: { kind: 'grain', params: { grainMm: 0.2 } },
   spotMm: 0.1,
+  wedge: null,
   target: 'lightness',
   whiteDensity: 0,
   solidDensity: 1,

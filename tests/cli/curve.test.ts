@@ -6,6 +6,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { loop } from '../../examples/loop.mjs';
 import type { CurveFile } from '../../src/core/calibration/curve-file.ts';
 import type { Report } from '../../src/report/schema.ts';
+import type { PlateEntry } from '../../src/store/notebook/entry.ts';
 import { cli, freshPlace } from './run-cli.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'etchwright-loop-'));
@@ -84,6 +85,19 @@ describe('prepare --curve', () => {
     expect([run.code, run.err]).toEqual([2, expect.stringContaining('was measured on a plate for intaglio')]);
   });
 
+  test('a curve measured today is not older or younger, east or west of Greenwich', async () => {
+    for (const TZ of ['Pacific/Kiritimati', 'Pacific/Pago_Pago']) {
+      const day = new Intl.DateTimeFormat('sv-SE', { timeZone: TZ }).format(new Date());
+      const fresh = { ...read<CurveFile>(inFolder('shop.curve.json')), measuredOn: day };
+      writeFileSync(join(place.path, 'fresh.curve.json'), JSON.stringify(fresh));
+      writeFileSync(join(place.path, 'book.jsonl'), '');
+      const words = ['--curve', 'fresh.curve.json', '--notebook', 'book.jsonl', '--name', TZ.slice(-4)];
+      const run = await cli(place, ['prepare', inFolder('steps.png'), ...plate, ...words], { env: { TZ } });
+      expect(run.code, run.err).toBe(0);
+      expect(read<PlateEntry>(join(place.path, 'book.jsonl')).curve).toMatchObject({ ageDays: 0 });
+    }
+  });
+
   test('the workshop’s curve of the sheet is used where all is as it was measured; an old one is told', async () => {
     const old = { ...read<CurveFile>(inFolder('shop.curve.json')), measuredOn: '2020-01-02', batch: 'B' };
     writeFileSync(join(place.path, 'old.curve.json'), JSON.stringify(old));
@@ -97,11 +111,17 @@ describe('prepare --curve', () => {
         curves: [{ ...entry, measuredOn: '2020-01-02' }],
       }),
     );
-    const { report, err } = await prepared('kept', ...plate, '--material', 'acr');
+    writeFileSync(join(place.path, 'book.jsonl'), '');
+    const { report, err } = await prepared('kept', ...plate, '--material', 'acr', '--notebook', 'book.jsonl');
     expect(report.curve).toMatchObject({ name: 'shop', measuredOn: '2020-01-02' });
     expect(err).toMatch(/was measured \d+ days ago/);
     expect(report.cautions.map(({ code }) => code)).toContain('curve-of-another-batch');
     expect(JSON.stringify(report)).not.toMatch(/days ago/);
+    const noted = read<PlateEntry>(join(place.path, 'book.jsonl'));
+    expect(noted.curve?.ageDays).toBe(Number(/was measured (\d+) days ago/.exec(err)?.[1]));
+    expect(noted.cautions.map(({ code }) => code)).toContain('curve-of-another-batch');
+    const { out } = await cli(place, ['notebook', 'show', '1', '--notebook', 'book.jsonl']);
+    expect(out.replace(/\s+/g, ' ')).toContain('days old, more than 90: it was to be measured again');
     const other = await prepared('other', ...plate.slice(0, -4), '--screen', 'grain', '--material', 'acr');
     expect(other.report.curve).toBeNull();
     expect(other.report.cautions.map(({ code }) => code)).toContain('no-curve-for-screen');

@@ -45,6 +45,7 @@ const asked = (name: string, scans: readonly string[]): CalibrateRequest => ({
   folder: inFolder('out'),
   overwrite: false,
   rulerMm: null,
+  wedgeFile: null,
   about: { target: 'lightness', measuredOn: '2031-05-03', machine: null, material: 'acr3', batch: null },
   into: null,
 });
@@ -100,7 +101,7 @@ test('JPEG scans become a curve file, a sheet and an entry in the workshop file;
   expect(sheet.match(/data:image\/jpeg;base64/g)).toHaveLength(2);
   expect(sheet).not.toContain(folder);
 
-  const strip = { layoutFile: inFolder('layout.json'), maxPixels: 1e8, curveFile };
+  const strip = { layoutFile: inFolder('layout.json'), wedgeFile: null, maxPixels: 1e8, curveFile };
   expect((await checkStrip({ ...strip, scan: scans[0]! }, session.context)).holds).toBe(true);
   const paler = await writeScan('3.jpg', { gain: (share) => 0.8 * gain(share) });
   expect((await checkStrip({ ...strip, scan: paler }, session.context)).holds).toBe(false);
@@ -142,4 +143,36 @@ test('a refused scan is named, and nothing is written', async () => {
     message: expect.stringContaining('bad.jpg'),
   });
   expect(readdirSync(folder, { recursive: true }).length).toBe(before + 1);
+});
+
+test('by a wedge in the scan, and its strip: the scanner’s own tone curve is none of the curve', async () => {
+  const wedge = {
+    schema: 'etchwright/wedge',
+    version: 1,
+    name: 'W-20',
+    stepMm: 7,
+    heightMm: 9,
+    densities: Array.from({ length: 20 }, (_, i) => 0.05 + 0.1 * i),
+  };
+  writeFileSync(inFolder('wedge.json'), JSON.stringify(wedge));
+  const wedgeFile = inFolder('wedge.json');
+  const scannerCurve = (light: number) => light ** (1 / 1.6);
+  const scan = await writeScan('wedged.jpg', { wedge, scannerCurve });
+  const { curve } = await calibrate({ ...asked('wedged', [scan]), wedgeFile }, session.context);
+  expect(misses(curve.knots, gain).worst).toBeLessThan(1);
+  expect(curve.wedge).toEqual({ name: 'W-20', from: 0.05, to: expect.closeTo(1.95, 9) });
+  const sheet = readFileSync(join(inFolder('out'), 'wedged.curve.html'), 'utf8');
+  expect(sheet).toContain('density 0.05 to 1.95');
+
+  const curveFile = join(inFolder('out'), 'wedged.curve.json');
+  const strip = { layoutFile: inFolder('layout.json'), maxPixels: 1e8, curveFile, scan };
+  expect(await checkStrip({ ...strip, wedgeFile }, session.context)).toMatchObject({
+    holds: true,
+    isLikeRead: true,
+  });
+  // as sRGB the same scan seems another print, and it is told that it was read otherwise
+  expect(await checkStrip({ ...strip, wedgeFile: null }, session.context)).toMatchObject({
+    holds: false,
+    isLikeRead: false,
+  });
 });

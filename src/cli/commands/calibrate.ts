@@ -1,10 +1,9 @@
 import type { Command } from 'commander';
-import type { Drift } from '../../core/calibration/drift.ts';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
-import { lengthWords, limitWords } from '../../report/curve-words.ts';
+import { lengthWords, limitWords, wedgeWords } from '../../report/curve-words.ts';
 import { num, percent } from '../../report/words.ts';
-import type { Calibrated, CalibrateRequest } from '../../run/calibrate.ts';
+import type { Calibrated, CalibrateRequest, StripDrift } from '../../run/calibrate.ts';
 import { type CalibrateSettings, calibrateSettings } from '../../run/calibrate-settings.ts';
 import type { RunContext } from '../../run/prepare.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
@@ -87,6 +86,7 @@ function tell({ curve, proofs, written }: Calibrated, into: boolean, talk: Talk)
         'solid',
         `density ${num(curve.solidDensity, 2)}, printed white ${num(curve.whiteDensity, 2)} above paper`,
       ),
+      line('light', wedgeWords(curve.wedge)),
       line('tones', `from ${num(curve.floorPercent)} % to ${num(curve.capPercent)} %`),
       line('kept', `lines ${limitWords(limits.minWallMm)}, dots ${limitWords(limits.minLandMm)}`),
       line('etched', `lines ${limitWords(limits.minGapMm)}, dots ${limitWords(limits.minMarkMm)}`),
@@ -108,8 +108,13 @@ function tell({ curve, proofs, written }: Calibrated, into: boolean, talk: Talk)
   else talk.result(written.join('\n'));
 }
 
+/** Half of what is compared may then be the scanner. */
+const NOT_LIKE_READ =
+  'Of curve and strip one was read by a wedge and the other was not: what differs may be the scanner. Read both alike, with --wedge or without.';
+
 /** Says whether a strip still equals its curve; the exit code says it too. */
-function tellDrift(drift: Drift, talk: Talk): number {
+function tellDrift(drift: StripDrift, talk: Talk): number {
+  if (!drift.isLikeRead) talk.say(row('caution', NOT_LIKE_READ, talk));
   if (talk.json) talk.result(JSON.stringify({ ok: drift.holds, ...drift }, null, 2));
   else
     talk.result(
@@ -141,9 +146,10 @@ async function work(
 ): Promise<number> {
   const { calibrate: readProofs, checkStrip } = await import('../../run/calibrate.ts');
   const { layout: layoutFile = '', maxPixels, controlStrip } = settings;
+  const wedgeFile = settings.wedge ?? null;
   if (controlStrip !== undefined) {
     const drift = await checkStrip(
-      { scan: scans[0]!, layoutFile, maxPixels, curveFile: controlStrip },
+      { scan: scans[0]!, layoutFile, wedgeFile, maxPixels, curveFile: controlStrip },
       context,
     );
     return tellDrift(drift, talk);
@@ -156,6 +162,7 @@ async function work(
     folder: settings.out,
     overwrite: settings.overwrite,
     rulerMm: settings.rulerMm ?? null,
+    wedgeFile,
     about: {
       target: settings.target,
       measuredOn: settings.measuredOn ?? today(),
@@ -200,8 +207,8 @@ export const calibrate: CommandDef = {
   usage: '[scan...]',
   summary: 'read scanned proofs of a test plate: the curve of its tones, and what held',
   examples: [
-    'etchwright calibrate proof1.tif proof2.tif --layout testplate.testplate.json --name acrylic-cotton',
-    'etchwright calibrate today.tif --layout testplate.testplate.json --control-strip acrylic-cotton.curve.json',
+    'etchwright calibrate 3.tif 4.tif --layout a.testplate.json --wedge wedge.json',
+    'etchwright calibrate 9.tif --layout p.strip.json --control-strip a.curve.json',
   ],
   configure: (command) => addFlags(command, flags),
   run,

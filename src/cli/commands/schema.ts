@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import { curveFileSchema } from '../../core/calibration/curve-file.ts';
+import { wedgeSchema } from '../../core/calibration/wedge-file.ts';
 import { EtchError } from '../../core/errors.ts';
 import { testPlateSchema } from '../../core/testplate/layout.ts';
 import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
@@ -22,6 +23,7 @@ const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
   gang: () => ({ ...z.toJSONSchema(gangSchema), title: 'etchwright gang' }),
   set: () => ({ ...z.toJSONSchema(setSchema), title: 'etchwright set' }),
   curve: () => ({ ...z.toJSONSchema(curveFileSchema), title: 'etchwright curve' }),
+  wedge: () => ({ ...z.toJSONSchema(wedgeSchema), title: 'etchwright wedge' }),
   testplate: () => ({ ...z.toJSONSchema(testPlateSchema), title: 'etchwright test plate' }),
   notebook: () => ({ ...z.toJSONSchema(entrySchema), title: 'etchwright notebook entry' }),
   edition: () => ({

@@ -52,6 +52,15 @@ export const curveFileSchema = z
     dpi: z.number().positive(),
     screen: z.strictObject({ kind: z.string().min(1), params: z.record(z.string(), z.unknown()) }),
     spotMm: z.number().positive().nullable().describe('mark of one firing that the plate allowed for'),
+    wedge: z
+      .strictObject({
+        name: z.string().min(1),
+        from: z.number().describe('lightest density of it that every scan told'),
+        to: z.number().describe('darkest'),
+      })
+      .nullable()
+      .describe('wedge of known densities in the scans; null where their codes were taken for sRGB')
+      .default(null),
     target: z.enum(CURVE_TARGETS).describe('what is spaced evenly between printed white and solid'),
     whiteDensity: z.number().describe('printed white above bare paper: plate tone'),
     solidDensity: z.number().describe('darkest tone above bare paper'),

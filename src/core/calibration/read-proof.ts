@@ -31,11 +31,14 @@ const MOST_CLIPPED = 0.2;
 const SOLID = 0.95;
 
 /**
- * Reads one scan of a proof. EtchError `refused` with `no-fiducials`, `other-plate`, `no-paper`, `scan-too-coarse`,
+ * Reads one scan of a proof, wherever the plate was found in it. EtchError `refused` with `no-fiducials`, `other-plate`, `no-paper`, `scan-too-coarse`,
  * `patches-too-small`, `scan-clipped` or `plate-cut-off` where it is no measurement.
  */
-export function readProof(scan: GreyScan, layout: TestPlateLayout): ProofReading {
-  const found = findPlate(scan, layout);
+export function readProof(
+  scan: GreyScan,
+  layout: TestPlateLayout,
+  found: Found = findPlate(scan, layout),
+): ProofReading {
   if (found.ppi < LEAST_PPI * PPI_SLACK) throw tooCoarse(found.ppi);
   const whole = { xMm: 0, yMm: 0, widthMm: layout.widthMm, heightMm: layout.heightMm };
   const cut = inScan(scan, found.toScan, whole)

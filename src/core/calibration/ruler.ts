@@ -2,10 +2,10 @@ import { EtchError } from '../errors.ts';
 import type { TestPlateLayout } from '../testplate/layout.ts';
 import { type Area, areasBelow } from './areas.ts';
 import type { Found } from './find.ts';
-import { type Homography, inverted, through } from './homography.ts';
-import { crossing, profile } from './profile.ts';
+import { inverted, through } from './homography.ts';
 import { reduced } from './reduced.ts';
 import type { GreyScan, PointPx } from './scan.ts';
+import { endOf } from './strip-end.ts';
 
 /** A dark strip of known length that lay beside the print on the glass. */
 export interface Ruler {
@@ -20,6 +20,8 @@ export interface Stretch {
   readonly yPercent: number;
 }
 
+const MM_PER_INCH = 25.4;
+
 const THRESHOLD = 0.5;
 
 /** Length over width of a strip, at least; and how much of the rectangle of its moments it fills. */
@@ -29,55 +31,51 @@ const FILL = { least: 0.9, most: 1.1 } as const;
 /** Pixels of the small copy that a strip takes, at least. */
 const LEAST_PX = 100;
 
-const PX: Homography = [1, 0, 0, 0, 1, 0, 0, 0, 1];
+/** How far a strip may be from the length that the plate's own scale gives it: more than any paper stretches. */
+const OFF_LENGTH = 0.05;
+
+/** Length in pixels of the small copy, by its moments. */
+const lengthOf = ({ long }: Area): number => Math.sqrt(12 * long);
 
 /**
- * Measures a dark strip beside the plate, the longest there is, from end to end. EtchError `refused` `no-ruler` where
+ * Measures a dark strip beside the plate from end to end: the longest that is about as long as it should be. EtchError `refused` `no-ruler` where
  * there is none. True scale needs a flat-bed scan: one seen at an angle has no single scale.
  */
 export function findRuler(scan: GreyScan, layout: TestPlateLayout, found: Found, lengthMm: number): Ruler {
   const small = reduced(scan);
   const toPlate = inverted(found.toScan);
-  const strips = areasBelow(small, THRESHOLD, LEAST_PX, Infinity).filter(
-    ({ n, x, y, long, short, touchesEdge }) => {
-      const [plateX, plateY] = through(toPlate, x * small.byPx, y * small.byPx);
-      const outside = plateX < 0 || plateY < 0 || plateX > layout.widthMm || plateY > layout.heightMm;
-      const fill = n / (12 * Math.sqrt(long * short));
-      return (
-        outside && !touchesEdge && long > LEAST_LONG ** 2 * short && fill > FILL.least && fill < FILL.most
-      );
-    },
-  );
+  const wantedPx = (lengthMm * found.ppi) / MM_PER_INCH / small.byPx;
+  const strips = areasBelow(small, THRESHOLD, LEAST_PX, Infinity).filter((area) => {
+    const { n, x, y, long, short, touchesEdge } = area;
+    const [plateX, plateY] = through(toPlate, x * small.byPx, y * small.byPx);
+    const outside = plateX < 0 || plateY < 0 || plateX > layout.widthMm || plateY > layout.heightMm;
+    const fill = n / (12 * Math.sqrt(long * short));
+    return (
+      outside &&
+      !touchesEdge &&
+      long > LEAST_LONG ** 2 * short &&
+      fill > FILL.least &&
+      fill < FILL.most &&
+      Math.abs(lengthOf(area) / wantedPx - 1) < OFF_LENGTH
+    );
+  });
   const strip = strips.sort((a, b) => b.long - a.long)[0];
   if (!strip) throw noRuler(lengthMm);
   return measured(scan, strip, small.byPx, lengthMm);
 }
 
 function measured(scan: GreyScan, strip: Area, byPx: number, lengthMm: number): Ruler {
-  const length = Math.sqrt(12 * strip.long) * byPx;
-  const width = Math.sqrt(12 * strip.short) * byPx;
-  const along: [number, number] = [Math.cos(strip.angle), Math.sin(strip.angle)];
+  const along = [Math.cos(strip.angle), Math.sin(strip.angle)] as const;
   const [x, y] = [strip.x * byPx, strip.y * byPx];
-  const reach = Math.max(8, 0.6 * width);
-  const endFrom = (sign: 1 | -1): number => {
-    const line = {
-      xMm: x + (sign * along[0] * length) / 2,
-      yMm: y + (sign * along[1] * length) / 2,
-      along,
-      lengthMm: 2 * reach,
-      widthMm: 0.6 * width,
-    };
-    // Places of half a pixel
-    const count = Math.round(4 * reach);
-    const light = profile(scan, PX, line, count, Math.max(8, Math.round(0.6 * width)));
-    const tenth = Math.max(2, Math.round(count / 10));
-    const mean = (part: Float32Array): number => part.reduce((sum, value) => sum + value, 0) / part.length;
-    const level = (mean(light.subarray(0, tenth)) + mean(light.subarray(count - tenth))) / 2;
-    const at = crossing(light, level, sign > 0 ? 0 : count - 1, sign);
-    if (at === null) throw noRuler(lengthMm);
-    return (sign * length) / 2 + (at / count - 0.5) * 2 * reach;
+  const seen = {
+    x,
+    y,
+    along,
+    lengthPx: lengthOf(strip) * byPx,
+    widthPx: Math.sqrt(12 * strip.short) * byPx,
   };
-  const [from, to] = [endFrom(-1), endFrom(1)];
+  const [from, to] = [endOf(scan, seen, -1), endOf(scan, seen, 1)];
+  if (from === null || to === null) throw noRuler(lengthMm);
   return {
     pxPerMm: (to - from) / lengthMm,
     fromPx: { x: x + from * along[0], y: y + from * along[1] },
