@@ -18,8 +18,8 @@ const writesResult = process.argv.includes('--markdown');
 const wanted = faults.filter(({ name }) => words.every((word) => name.includes(word)));
 
 const place = mkdtempSync(join(tmpdir(), 'mutation-'));
-const runTests = (tests) =>
-  spawnSync(
+function runTests(tests) {
+  const { status, stdout, stderr } = spawnSync(
     process.execPath,
     [
       'node_modules/vitest/vitest.mjs',
@@ -34,12 +34,16 @@ const runTests = (tests) =>
     ],
     { cwd: place, encoding: 'utf8' },
   );
+  return { passed: status === 0, output: stdout + stderr };
+}
 
-/** The test that failed first, without colours. */
+/** The test that failed first, without colours. Throws where tests did not run at all, which catches nothing. */
 function firstFailure(output) {
   // biome-ignore lint/suspicious/noControlCharactersInRegex: colours begin with one
   const plain = output.replaceAll(/\u001b\[[0-9;]*m/g, '');
-  return /FAIL\s+(.+)/.exec(plain)?.[1]?.trim() ?? null;
+  const name = /FAIL\s+(.+)/.exec(plain)?.[1]?.trim();
+  if (name === undefined) throw new Error(`no test failed, and yet: ${plain.slice(-2000)}`);
+  return name;
 }
 
 const rows = [];
@@ -47,11 +51,8 @@ try {
   for (const name of COPIED) cpSync(join(root, name), join(place, name), { recursive: true });
   for (const name of LINKED) symlinkSync(join(root, name), join(place, name));
   for (const tests of new Set(wanted.map((fault) => fault.tests))) {
-    const { status, stdout } = runTests(tests);
-    if (status !== 0)
-      throw new Error(
-        `tests/${tests} fail without any fault: ${firstFailure(stdout) ?? stdout.slice(-2000)}`,
-      );
+    const { passed, output } = runTests(tests);
+    if (!passed) throw new Error(`tests/${tests} fail without any fault: ${output.slice(-2000)}`);
   }
   for (const { name, file, from, to, tests } of wanted) {
     const path = join(place, 'src', file);
@@ -60,9 +61,9 @@ try {
     if (pieces.length !== 2)
       throw new Error(`"${name}": src/${file} holds its text ${pieces.length - 1} times`);
     writeFileSync(path, pieces.join(to));
-    const { status, stdout } = runTests(tests);
+    const { passed, output } = runTests(tests);
     writeFileSync(path, text);
-    const by = status === 0 ? null : firstFailure(stdout);
+    const by = passed ? null : firstFailure(output);
     rows.push({ name, file, by });
     process.stdout.write(
       `${by === null ? 'NOT CAUGHT' : 'caught    '}  ${name} (${file})${by === null ? '' : `: ${by}`}\n`,
