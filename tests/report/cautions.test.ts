@@ -66,7 +66,7 @@ const A_SCAN = { widthPx: 600, heightPx: 400, ppiX: 300, ppiY: 300 };
 /** Codes and values of what is cautioned of a picture on its plate. */
 function cautioned(picture: PictureSize, values: Record<string, unknown>, etched: number, lineArt = true) {
   const { job, making } = settled(values);
-  return plateCautions(job, planPlate(job, making, picture), { etched, thinLines: null, lineArt }).map(
+  return plateCautions(job, planPlate(job, making, picture), { etched, thinLines: null, lineArt, ofSet: false }).map(
     ({ code, value, severity }) => [code, value, severity],
   );
 }
