@@ -15,19 +15,22 @@ const ship = `transform="translate(${FERRY.x} ${FERRY.y}) scale(${FERRY.scale})"
 const aboard = ({ x, y }) => ({ x: FERRY.x + x * FERRY.scale, y: FERRY.y + y * FERRY.scale });
 const view = `<clipPath id="view"><rect x="${left}" y="${top}" width="${right - left}" height="${bottom - top}"/></clipPath>`;
 
-const page = (inner, defs = '') =>
-  `<svg xmlns="http://www.w3.org/2000/svg" width="${SIZE_MM.width}mm" height="${SIZE_MM.height}mm" viewBox="0 0 ${KEY_SIZE.widthPx} ${KEY_SIZE.heightPx}"><defs>${defs}${view}</defs><rect width="100%" height="100%" fill="#fff"/>${inner}</svg>\n`;
+const page = (name, inner, defs = '') =>
+  `<svg xmlns="http://www.w3.org/2000/svg" width="${SIZE_MM.width}mm" height="${SIZE_MM.height}mm" viewBox="0 0 ${KEY_SIZE.widthPx} ${KEY_SIZE.heightPx}"><title>Night Ferry: ${name}</title><defs>${defs}${view}</defs><rect width="100%" height="100%" fill="#fff"/>${inner}</svg>\n`;
 
 const outlines = (width) =>
   `<g ${ship} color="#fff" fill="#fff" stroke="#fff" stroke-width="${width}" stroke-linejoin="round">${ferryDark()}</g>`;
 
 /** The key: what is drawn in lines and solids, and the title. Its sky and sea are left to the other plates. */
 export const keyPlate = () =>
-  page(`<g clip-path="url(#view)">${lighthouse()}${headland()}${harbour()}
+  page(
+    'key',
+    `<g clip-path="url(#view)">${lighthouse()}${headland()}${harbour()}
     <g ${ship} color="#000">${ferryDark()}</g><g ${ship} color="#fff" fill="#fff">${ferryLights()}${ferryTrim()}</g>
     <circle cx="${MOON.x}" cy="${MOON.y}" r="${MOON.r}" fill="none" stroke="#000" stroke-width="8"/></g>
     <rect x="${left}" y="${top}" width="${right - left}" height="${bottom - top}" fill="none" stroke="#000" stroke-width="14"/>
-    ${title()}`);
+    ${title()}`,
+  );
 
 /** The sound: night from above and the water, light around moon, lighthouse and lamps. */
 export function soundPlate() {
@@ -43,6 +46,7 @@ export function soundPlate() {
     )
     .join('');
   return page(
+    'sound',
     `<g clip-path="url(#view)"><rect x="${left}" y="${top}" width="${right - left}" height="${HORIZON - top}" fill="url(#sky)"/>
     <rect x="${left}" y="${HORIZON}" width="${right - left}" height="${bottom - HORIZON}" fill="url(#sea)"/>
     <circle cx="${MOON.x}" cy="${MOON.y}" r="${4 * MOON.r}" fill="url(#moon)"/><circle cx="${MOON.x}" cy="${MOON.y}" r="${MOON.r}" fill="#fff"/>
@@ -63,6 +67,7 @@ export function lampsPlate() {
     )
     .join('');
   return page(
+    'lamps',
     `<g clip-path="url(#view)"><circle cx="${MOON.x}" cy="${MOON.y}" r="${MOON.r + 4}" fill="#bbb"/>
     ${lamps.map(({ x, y }) => `<circle cx="${x}" cy="${y}" r="56" fill="url(#halo)"/>`).join('')}${streaks}
     <g ${ship} color="#000" stroke="#000" stroke-width="8">${ferryLights()}</g></g>`,
@@ -72,8 +77,8 @@ export function lampsPlate() {
 
 const CARD_MM = { width: 120, height: 80 };
 
-const card = (inner) =>
-  `<svg xmlns="http://www.w3.org/2000/svg" width="${CARD_MM.width}mm" height="${CARD_MM.height}mm" viewBox="0 0 1200 800"><rect width="1200" height="800" fill="#fff"/>${inner}</svg>\n`;
+const card = (inner, index) =>
+  `<svg xmlns="http://www.w3.org/2000/svg" width="${CARD_MM.width}mm" height="${CARD_MM.height}mm" viewBox="0 0 1200 800"><title>Card: stage ${index + 1}</title><rect width="1200" height="800" fill="#fff"/>${inner}</svg>\n`;
 
 /**
  * Four stages of the card, from light to dark, each black where the block still prints. The third asks for a lamp that
@@ -93,11 +98,9 @@ export function cardStages() {
   const moon = '<circle cx="950" cy="170" r="74" fill="#fff"/>';
   const lamp = '<rect x="938" y="150" width="8" height="14"/>';
   return [
-    card(`<rect width="1200" height="800"/>${moon}`),
-    card(`<path d="M0 0 H1200 V330 q-300 90 -600 40 t-600 60 Z"/>${sea}${hull}${moon}${holes}`),
-    card(
-      `<path d="M0 0 H1200 V120 q-300 60 -600 20 t-600 50 Z"/>${sea}${bands}${hull}${moon}${holes}${lamp}`,
-    ),
-    card(`${hull}${holes}`),
-  ];
+    `<rect width="1200" height="800"/>${moon}`,
+    `<path d="M0 0 H1200 V330 q-300 90 -600 40 t-600 60 Z"/>${sea}${hull}${moon}${holes}`,
+    `<path d="M0 0 H1200 V120 q-300 60 -600 20 t-600 50 Z"/>${sea}${bands}${hull}${moon}${holes}${lamp}`,
+    `${hull}${holes}`,
+  ].map(card);
 }

@@ -71,7 +71,6 @@ function cautioned(picture: PictureSize, values: Record<string, unknown>, etched
     thinLines: null,
     lineArt,
     ofSet: false,
-    ofSet: false,
   }).map(({ code, value, severity }) => [code, value, severity]);
 }
 
