@@ -10,8 +10,8 @@ import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
-import { faultLines } from '../render-notebook.ts';
 import { row, wrap } from '../render.ts';
+import { faultLines } from '../render-notebook.ts';
 import { now } from '../today.ts';
 import type { CommandDef } from './contract.ts';
 
