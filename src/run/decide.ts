@@ -7,7 +7,7 @@ import { type Origin, type Origins, screensWithAll, withScreen } from '../job/la
 import type { Making } from '../job/making.ts';
 import { type CurvedJob, type Curves, curvedJob } from '../job/measured-curve.ts';
 import type { Job, WantedJob } from '../job/schema.ts';
-import { placedScreen, screenPlace, settleScreen } from '../job/screen-place.ts';
+import { narrowest, placedScreen, screenPlace, settleScreen } from '../job/screen-place.ts';
 import { NO_PLATE } from './bench.ts';
 import { type BuiltScreen, NOTHING_BUILT } from './build-screen.ts';
 import type { Pool } from './pool.ts';
@@ -94,10 +94,14 @@ export function openDecision(
         return { ...early, built, why: null, passes: false, picture: looking, descreenPerPx: found };
       }
       const picture = await looking;
+      const { pxPerMm, spotPx } = screenPlace(early.job, making);
+      const { minEtchedMm, minKeptMm } = narrowest(early.job, making.sheet);
       const choice = chooseScreen({
         process: wanted.process,
         picture,
-        spotPx: screenPlace(early.job, making).spotPx,
+        spotPx,
+        minEtchedPx: minEtchedMm * pxPerMm,
+        minKeptPx: minKeptMm * pxPerMm,
         keepsPixels: isOneToOne(layout) && wanted.descreen === 'off',
       });
       const screen = among(choice.screen as ScreenKind);

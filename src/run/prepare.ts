@@ -313,7 +313,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       const cautions = [
         ...inputCautions(picture.facts),
         ...screenedCautions(
-          { ...decided, picture: await decided.picture },
+          { ...decided, picture: await decided.picture, asked: job.descreen, screen: job.screen },
           size.ppiX ?? plan.layout.sourcePpi,
         ),
         ...plateCautions(job, plan, findings),

@@ -22,7 +22,9 @@ const picture = (kind: PictureKind['kind'], more: Partial<PictureKind> = {}): Pi
 const halftone = picture('screened', {
   screen: { rulingPerPx: 0.2, angleDeg: 45, strength: 0.4, amplitude: 0.1 },
 });
-const WIDE = { spotPx: 2, keepsPixels: false };
+/** Nothing is known of what holds. */
+const ANY = { minEtchedPx: 0, minKeptPx: 0 };
+const WIDE = { ...ANY, spotPx: 2, keepsPixels: false };
 
 test.each([
   ['relief', 'line-art', 'threshold'],
@@ -43,7 +45,7 @@ test.each([
 
 test('error diffusion is chosen only where the spot is no wider than the pitch, and never for relief', () => {
   const screenAt = (process: ProcessKind, spotPx: number): string =>
-    chooseScreen({ process, picture: picture('tone'), spotPx, keepsPixels: false }).screen;
+    chooseScreen({ process, picture: picture('tone'), ...WIDE, spotPx }).screen;
   expect([1, 1.05, 1.06, 2].map((spotPx) => screenAt('intaglio', spotPx))).toEqual([
     'errordiffusion',
     'errordiffusion',
@@ -51,6 +53,17 @@ test('error diffusion is chosen only where the spot is no wider than the pitch, 
     'cell',
   ]);
   expect(screenAt('relief', 1)).toBe('dot');
+});
+
+test('single pixels are not said to hold where the sheet wants wider marks or lands', () => {
+  const screenWith = (limits: Partial<typeof ANY & { spotPx: number }>): string =>
+    chooseScreen({ process: 'intaglio', picture: picture('tone'), ...WIDE, spotPx: 1, ...limits }).screen;
+  // marks of one spot, lands of two pitches but for a spot between two marks
+  expect(screenWith({ minEtchedPx: 1, minKeptPx: 1 })).toBe('errordiffusion');
+  expect(screenWith({ spotPx: 0.8, minEtchedPx: 0.8, minKeptPx: 1.2 })).toBe('errordiffusion');
+  expect(screenWith({ minEtchedPx: 1.97 })).toBe('cell');
+  expect(screenWith({ minKeptPx: 1.57 })).toBe('cell');
+  expect(screenWith({ spotPx: 0.5, minEtchedPx: 1 })).toBe('cell');
 });
 
 test('every screen advised is one that there is', () => {
@@ -63,7 +76,7 @@ test('every screen advised is one that there is', () => {
 test('dots at their own size pass bit for bit; resized, a halftone gets no second lattice', () => {
   for (const process of Object.keys(processes) as ProcessKind[]) {
     const dots = { ...halftone, twoLevel: true };
-    const asked = { process, picture: dots, spotPx: 2 };
+    const asked = { ...WIDE, process, picture: dots };
     expect(chooseScreen({ ...asked, keepsPixels: true })).toMatchObject({
       screen: 'threshold',
       passes: true,
@@ -75,7 +88,7 @@ test('dots at their own size pass bit for bit; resized, a halftone gets no secon
 });
 
 test('neither a scan of a halftone at its own size nor a dither at another is passed', () => {
-  const scan = chooseScreen({ process: 'intaglio', picture: halftone, spotPx: 2, keepsPixels: true });
+  const scan = chooseScreen({ ...WIDE, process: 'intaglio', picture: halftone, keepsPixels: true });
   expect(scan).toMatchObject({ screen: 'cell', passes: false });
   const dither = picture('screened', { twoLevel: true, specks: 0.4 });
   expect(chooseScreen({ process: 'relief', picture: dither, ...WIDE })).toMatchObject({
@@ -88,7 +101,7 @@ test('nobody is told of lines, or of shading, where a picture has none', () => {
   for (const process of Object.keys(processes) as ProcessKind[])
     for (const kind of ['flat', 'solid'] as const)
       for (const spotPx of [1, 2]) {
-        const { why } = chooseScreen({ process, picture: picture(kind), spotPx, keepsPixels: false });
+        const { why } = chooseScreen({ process, picture: picture(kind), ...WIDE, spotPx });
         expect(why).not.toMatch(/lines?\b|drawing|shaded/);
       }
 });

@@ -40,7 +40,7 @@ export interface ProcessDef {
   readonly clears: boolean;
   /** Settings that differ from the general defaults, by their name in a job. */
   readonly defaults: Readonly<Record<string, string | number>>;
-  /** Which screen suits which kind of picture; `singlePixels` for tone where the spot is no wider than the pitch, if another one then. */
+  /** Which screen suits which kind of picture; `singlePixels` for tone where those hold, if another one then. */
   readonly screenFor: Readonly<Record<PictureKind['kind'], ScreenAdvice>> & {
     readonly singlePixels: ScreenAdvice | null;
   };

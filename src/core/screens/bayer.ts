@@ -43,6 +43,7 @@ export const bayer = defineScreen({
   compensates: 'curve',
   packs: 'runs',
   forLineArt: false,
+  hasGrid: true,
   tones: ({ matrix }) => matrix * matrix + 1,
   open: ({ matrix }, { widthPx }) => openOrdered(bayerTile(matrix), widthPx),
 });

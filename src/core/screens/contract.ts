@@ -114,6 +114,8 @@ interface ScreenFacts<Shape extends z.ZodRawShape> {
   readonly packs: 'runs' | 'repeats';
   /** True where a line may vanish for good: thin source lines are then counted and cautioned. */
   readonly forLineArt: boolean;
+  /** True where its marks lie in even rows, which beat with those of a picture that is screened already. */
+  readonly hasGrid?: boolean;
   /** From one mark to the next, for screens whose marks have a size of their own. */
   spacing?(params: ParamsOf<Shape>, place: ScreenPlace): Spacing;
   /** What to ask for where its lands are too thin all the same, such as `a wider --cell`; left out where only the resolution helps. */

@@ -48,6 +48,7 @@ export const dot = defineScreen({
   compensates: 'curve',
   packs: 'repeats',
   forLineArt: false,
+  hasGrid: true,
   spacing: ({ rulingLpi: lpi }, place) => ({
     mm: MM_PER_INCH / rulingFor(lpi, place),
     of: 'a period of its dots',
