@@ -57,7 +57,9 @@ function tell({ batch, gang, slots }) {
   console.log('');
   for (const { called, name, problems } of batch.plates)
     console.log(`${called.padEnd(18)} ${places.get(name) ?? `no plate: ${problems[0].message}`}`);
-  console.log(`\n${gang.arrangement.plates} plates on ${gang.sheets.length} sheets; all of them fit: ${slots.fits}`);
+  console.log(
+    `\n${gang.arrangement.plates} plates on ${gang.sheets.length} sheets; all of them fit: ${slots.fits}`,
+  );
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) tell(classDay(process.argv[2] ?? here('out/class')));
