@@ -56,6 +56,10 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
     description: 'line drawn around every plate, as SVG and PDF; those that plates bring unless given',
     choices: UNTRACED,
   },
+  outlineAs: {
+    description:
+      'what the line is for: a cut, a guide for cutting by hand, or a template; never less careful than the sheet',
+  },
   outlineInsetMm: { description: 'how far inside the edge of its plate the outline runs' },
   name: { description: 'stem of the file names', fallback: NAME },
   out: { description: 'folder for the files' },
