@@ -2,5 +2,10 @@ import { defineConfig } from 'vitest/config';
 
 /** What needs readers from outside npm (Pillow, ImageMagick, libtiff's tools, Ghostscript, Poppler, pngcheck, Chromium). */
 export default defineConfig({
-  test: { include: ['tests/reference/**/*.test.ts'], testTimeout: 120_000, hookTimeout: 120_000, pool: 'forks' },
+  test: {
+    include: ['tests/reference/**/*.test.ts'],
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
+    pool: 'forks',
+  },
 });

@@ -3,6 +3,17 @@ import { clock, num, percent, sizeWords, timeWords } from '../report/words.ts';
 import { cautionLines, row } from './render.ts';
 import type { Talk } from './talk.ts';
 
+function outlineLines({ sheets }: GangReport, talk: Talk): string[] {
+  const drawn = sheets.flatMap(({ outline }) => outline ?? []);
+  const [first] = drawn;
+  if (!first) return [];
+  const count = drawn.reduce((sum, { plates }) => sum + plates.length, 0);
+  const mm = drawn.reduce((sum, { lengthMm }) => sum + lengthMm, 0);
+  const what =
+    first.as === 'cut' ? `to cut, kerf ${num(first.kerfMm, 3)} mm` : `a ${first.as}, not to be cut`;
+  return [row('outlines', `around ${count}, ${num(mm / 1000, 1)} m: ${what}`, talk)];
+}
+
 /** What was made of several plates, for 80 columns. */
 export function gangTable(report: GangReport, refused: boolean, talk: Talk): string {
   const { sheet, sheets, arrangement, process, passes, dpi } = report;
@@ -23,6 +34,7 @@ export function gangTable(report: GangReport, refused: boolean, talk: Talk): str
     ),
     line('time', `about ${clock(totalS)} min in all; singly ${clock(singlyS)}`),
     line('lay', 'each file with its upper left corner on that of the sheet; do not mirror it again'),
+    ...outlineLines(report, talk),
     ...cautionLines(report.cautions, talk),
   ].join('\n');
 }

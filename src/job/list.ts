@@ -1,10 +1,10 @@
 /** A list of plates: a header of our settings' names, then a row for each plate. */
 import type { Problem } from '../core/errors.ts';
 import type { Layer } from './layers.ts';
-import { jobSettings, nearest } from './settings.ts';
+import { flagFor, jobSettings, nearest } from './settings.ts';
 
 /** Columns that say what a row is about, beside the settings of its job. */
-const ABOUT = ['picture', 'name', 'comment'];
+const ABOUT = ['picture', 'name', 'comment', 'outlineMask'] as const;
 
 /** `--Max Pixels`, `maxPixels` and `max_pixels` are one column. */
 const plain = (header: string): string =>
@@ -16,7 +16,7 @@ const plain = (header: string): string =>
 
 const KEYS: ReadonlyMap<string, string> = new Map([
   ...jobSettings.flatMap(({ key, flag }) => [[plain(key), key] as const, [flag, key] as const]),
-  ...ABOUT.map((word) => [word, word] as const),
+  ...ABOUT.flatMap((key) => [[plain(flagFor(key)), key] as const, [plain(key), key] as const]),
 ]);
 
 export const isColumn = (header: string): boolean => KEYS.has(plain(header));
@@ -40,6 +40,8 @@ export interface ListRow {
   readonly picture: string;
   /** What the plate is called; null where only its picture has a name. */
   readonly name: string | null;
+  /** The mask that its outline follows, from the folder of the list; null for none of its own. */
+  readonly outlineMask: string | null;
   readonly layer: Layer;
   readonly problems: readonly Problem[];
 }
@@ -54,7 +56,7 @@ function remedy(header: string, runFlags: readonly string[]): string {
   const near = nearest(plain(header), KEYS.keys());
   return near === null
     ? 'Columns are picture, name, comment and any setting: see `etchwright schema job`.'
-    : `Did you mean "${KEYS.get(near) === near ? near : jobSettings.find(({ key }) => key === KEYS.get(near))!.flag}"?`;
+    : `Did you mean "${flagFor(KEYS.get(near)!)}"?`;
 }
 
 /** What the header of a list says, and all that is wrong with it. */
@@ -104,7 +106,7 @@ function readRow({ line, cells }: Cells, columns: readonly Column[], list: strin
         message: `${list}, line ${line}: "${cell}" stands in column ${i + 1}, which has no name`,
         hint: 'A value that holds a separator wants quotation marks around it; otherwise name the column.',
       });
-    else if (ABOUT.includes(key)) about[key] = cell;
+    else if ((ABOUT as readonly string[]).includes(key)) about[key] = cell;
     else {
       values[key] = cell;
       places[key] = `column "${header}"`;
@@ -120,6 +122,7 @@ function readRow({ line, cells }: Cells, columns: readonly Column[], list: strin
     line,
     picture: about['picture'] ?? '',
     name: about['name'] ?? null,
+    outlineMask: about['outlineMask'] ?? null,
     layer: { origin: 'row', name: `${list}, line ${line}`, values, places },
     problems,
   };

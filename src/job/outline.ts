@@ -18,8 +18,14 @@ export interface OutlineWish {
   readonly mending: Mending | null;
 }
 
+/** What a job says of its outline; the settings of each kind stand beside these. */
+export type OutlineAsked = Pick<
+  Partial<WantedJob>,
+  'outline' | 'outlineAs' | 'outlineToleranceMm' | 'outlineColour'
+>;
+
 /** What outline a job wants on this machine and sheet; null for none. */
-export function outlineWish(job: WantedJob, { machine, sheet }: Making): OutlineWish | null {
+export function outlineWish(job: OutlineAsked, { machine, sheet }: Making): OutlineWish | null {
   if (job.outline === undefined) return null;
   const def = outlines[job.outline] as unknown as AnyOutlineDef;
   const given = job as unknown as Readonly<Record<string, unknown>>;

@@ -20,7 +20,7 @@ export function rangeWords(setting: Setting): string {
   if (setting.type === 'choice-or-number')
     return `${choices.join(' or ')}, or ${rangeWords({ ...setting, type: 'number', choices: [] })}`;
   if (choices.length > 0) return `one of ${choices.join(', ')}`;
-  if (setting.type === 'switch') return 'true or false';
+  if (setting.type === 'switch') return 'true or false (or yes, no, on, off)';
   if (setting.type === 'text') return 'a text';
   const whole = setting.type === 'integer' ? 'a whole number, ' : '';
   const unit = UNIT_WORDS[setting.unit ?? ''] ?? '';
@@ -40,12 +40,18 @@ function acceptedWords(setting: Setting): string {
   return forms === null ? rangeWords(setting) : `${rangeWords(setting)}; ${forms}`;
 }
 
+/** Spreadsheets save TRUE, and people write yes. */
+const SWITCH_WORDS: ReadonlyMap<string, boolean> = new Map([
+  ...['true', 'yes', 'on', '1'].map((word) => [word, true] as const),
+  ...['false', 'no', 'off', '0'].map((word) => [word, false] as const),
+]);
+
 function fromText(setting: Setting, text: string): unknown {
   switch (setting.type) {
     case 'list':
       return text.split(',').map((item) => item.trim());
     case 'switch':
-      return text === 'true' ? true : text === 'false' ? false : null;
+      return SWITCH_WORDS.get(text.trim().toLowerCase()) ?? null;
     case 'choice': {
       if (setting.choices.includes(text) && !/^\d+$/.test(text)) return text;
       // numbers may be choices too (a matrix of 8): give back the number

@@ -1,4 +1,5 @@
 import { caution } from './cautions.ts';
+import { gangOutlineCautions, type OutlinedSheet } from './gang-outline.ts';
 import type { GangReport, PlacedPlate } from './gang-schema.ts';
 import type { Judged } from './judged.ts';
 import { makingCautions } from './making-cautions.ts';
@@ -16,6 +17,8 @@ export interface GangFindings {
   readonly guessed: boolean;
   /** True for copies of one plate, which are meant to have one name. */
   readonly duplicates: boolean;
+  /** One for each sheet, or none. */
+  readonly outlined: readonly OutlinedSheet[];
 }
 
 const names = (placed: readonly PlacedPlate[]): string =>
@@ -144,5 +147,6 @@ export const gangCautions = (found: GangFindings): Caution[] => [
   ...plateCautions(found),
   ...waysOfLying(found),
   ...sheetOnBed(found),
+  ...gangOutlineCautions(found.outlined, found.placed, found.sheet, found.judged[0]!.making),
   ...makingOfSheets(found.judged),
 ];

@@ -1,4 +1,5 @@
 import * as z from 'zod';
+import { OUTLINE_USES } from '../core/materials/contract.ts';
 import { reportSchema } from './schema.ts';
 
 const { tool, workshop, material, passes, time, files, cautions } = reportSchema.shape;
@@ -75,6 +76,19 @@ export const gangSchema = z.strictObject({
       time,
       placed: z.array(placed),
       bitsSha256: sha256.describe('of the raster'),
+      outline: z
+        .strictObject({
+          as: z.enum(OUTLINE_USES).describe('what the lines are for, as in the report of a plate'),
+          kerfMm: mm('of this machine; 0 where nothing is cut'),
+          lengthMm: mm('of all lines'),
+          plates: z
+            .array(z.strictObject({ id: z.string(), kind: z.string() }))
+            .describe('plates with a line around them'),
+        })
+        .nullable()
+        .describe(
+          'lines around the plates, on a page as large as the sheet whose upper left corner is that of the raster; null for none',
+        ),
       files,
     }),
   ),

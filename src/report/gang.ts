@@ -1,4 +1,5 @@
 import { MM_PER_INCH, mmFor } from '../core/geometry.ts';
+import { type OutlinedSheet, outlineOfSheet } from './gang-outline.ts';
 import type { GangReport, PlacedPlate } from './gang-schema.ts';
 import type { Judged } from './judged.ts';
 import type { Caution, Report } from './schema.ts';
@@ -30,6 +31,7 @@ export interface SheetParts {
   readonly bitsSha256: string;
   readonly judged: Judged;
   readonly placed: readonly PlacedParts[];
+  readonly outline: OutlinedSheet | null;
   readonly files: Report['files'];
 }
 
@@ -82,7 +84,7 @@ export function buildGangReport(parts: GangParts, cautions: readonly Caution[]):
     material: materialOf(making),
     passes: passesOf(sheets[0]!.judged),
     sheet,
-    sheets: sheets.map(({ raster, etched, judged, placed: own, files, bitsSha256 }, index) => ({
+    sheets: sheets.map(({ raster, etched, judged, placed: own, files, bitsSha256, outline }, index) => ({
       number: index + 1,
       raster: {
         widthMm: tidy(mmFor(raster.widthPx, dpi)),
@@ -93,6 +95,7 @@ export function buildGangReport(parts: GangParts, cautions: readonly Caution[]):
       time: timeOf(judged),
       placed: own.map((one) => placedOf(one, dpi)),
       bitsSha256,
+      outline: outline && outlineOfSheet(outline),
       files: [...files],
     })),
     arrangement: {

@@ -8,7 +8,10 @@ import { num } from './words.ts';
 /** Cuts wider or narrower than these want measuring; 0.15 to 0.25 mm in sheets of 1.5 to 6 mm is common practice. */
 const USUAL_SHEET_MM = { from: 1.5, to: 6 } as const;
 
-function notCut({ wish, guideShare }: OutlineFacts, { sheet }: Making): Caution[] {
+/** What cautions about the use of a line hang on. */
+type LineUse = Pick<OutlineFacts, 'guideShare'> & { readonly wish: Pick<OutlineFacts['wish'], 'as'> };
+
+function notCut({ wish, guideShare }: LineUse, { sheet }: Making): Caution[] {
   const what = sheet.id ?? 'this sheet';
   const told: Readonly<Record<OutlineUse, Caution[]>> = {
     cut: [],
@@ -45,7 +48,7 @@ function guideOff({ guideShare }: OutlineFacts): Caution[] {
   ];
 }
 
-function kerf({ wish }: OutlineFacts, { machine, origins, sheet }: Making): Caution[] {
+function kerf({ wish }: LineUse, { machine, origins, sheet }: Making): Caution[] {
   if (wish.as !== 'cut') return [];
   const { thicknessMm } = sheet;
   const odd =
@@ -154,6 +157,12 @@ function shapeCautions({ wish, outline, traced }: OutlineFacts, { sheet }: Makin
     );
   return found;
 }
+
+/** What the use of a line gives rise to, whatever it runs around. */
+export const lineCautions = (use: LineUse, making: Making): Caution[] => [
+  ...notCut(use, making),
+  ...kerf(use, making),
+];
 
 /** What an outline gives rise to, in a fixed order. */
 export const outlineCautions = (facts: OutlineFacts, making: Making): Caution[] => [

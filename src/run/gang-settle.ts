@@ -2,6 +2,7 @@ import { EtchError, JobError, type Problem } from '../core/errors.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
 import type { Making } from '../job/making.ts';
+import type { OutlineAsked } from '../job/outline.ts';
 import type { Job } from '../job/schema.ts';
 import { type Common, commonOf, type GangWish, type SheetMm, sheetProblems } from './gang-common.ts';
 import { type GangPlate, measurePlate, type PlateReading } from './gang-plate.ts';
@@ -23,6 +24,8 @@ export interface GangRequest {
   readonly reading: PlateReading;
   readonly depth: Pick<Job, 'passes' | 'depthMm'>;
   readonly makingFor: MakingFor;
+  /** The line around every plate; where it names none, plates keep their own. */
+  readonly outline: OutlineAsked;
   readonly formats: readonly FormatKind[];
   readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
   /** Null to write nothing. */

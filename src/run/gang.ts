@@ -15,9 +15,11 @@ import type { GangReport } from '../report/gang-schema.ts';
 import type { Judged } from '../report/judged.ts';
 import { finishDrawn } from './drawn-plate.ts';
 import { type GangLayout, itemsOf, type LaidSheet, layOutGang } from './gang-layout.ts';
+import type { GangOutlines } from './gang-outline.ts';
 import { type GangPlate, plateStem } from './gang-plate.ts';
 import { type GangRequest, type Settled, settle } from './gang-settle.ts';
 import { composeSheet, openPlates, openSheetRoom, proveSheet } from './gang-sheet.ts';
+import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
 import { type OpenFile, openPlateFiles } from './plate-file.ts';
 import type { RunContext } from './prepare.ts';
 import { toolFacts } from './tool.ts';
@@ -34,10 +36,14 @@ export interface MadeGang {
 interface OpenGang {
   readonly set: FileSet;
   readonly sheets: readonly (readonly OpenFile[])[];
+  readonly outlines: readonly (readonly OutlineFile[])[];
   readonly report: Slot;
   readonly labels: Slot;
   readonly paths: readonly string[];
 }
+
+/** Outlines laid, and the files that were read for them. */
+type Outlines = GangOutlines & { readonly inputs: readonly string[] };
 
 const textOf = (value: unknown): Uint8Array =>
   new TextEncoder().encode(typeof value === 'string' ? value : `${JSON.stringify(value, null, 2)}\n`);
@@ -45,20 +51,26 @@ const textOf = (value: unknown): Uint8Array =>
 async function openGang(
   { folder, name, overwrite, protect, plates, formats }: GangRequest,
   sheets: readonly LaidSheet[],
+  outlines: Outlines | null,
   context: RunContext,
 ): Promise<OpenGang | null> {
   if (folder === null) return null;
   const reports = plates.map((path) => join(dirname(path), `${plateStem(path)}.report.json`));
-  const set = openFileSet({ owner: context.owner, protect: [...plates, ...reports, ...protect], overwrite });
+  const inputs = [...plates, ...reports, ...(outlines?.inputs ?? []), ...protect];
+  const set = openFileSet({ owner: context.owner, protect: inputs, overwrite });
   try {
     await sweepStale(folder, context.owner);
     const open: OpenFile[][] = [];
-    for (const { number } of sheets)
-      open.push(await openPlateFiles(set, folder, `${name}.sheet${number}`, formats));
+    const drawn: OutlineFile[][] = [];
+    for (const { number } of sheets) {
+      const stem = `${name}.sheet${number}`;
+      open.push(await openPlateFiles(set, folder, stem, formats));
+      if (outlines) drawn.push(await openOutlineFiles(set, folder, stem));
+    }
     const paths = [join(folder, `${name}.gang.json`), join(folder, `${name}.labels.html`)];
     const report = await set.add(paths[0]!);
     const labels = await set.add(paths[1]!);
-    return { set, sheets: open, report, labels, paths };
+    return { set, sheets: open, outlines: drawn, report, labels, paths };
   } catch (error) {
     await set.abandon();
     throw error;
@@ -79,6 +91,7 @@ async function makeSheets(
   { plates, common, making }: Settled,
   { sheets, ground }: GangLayout,
   open: OpenGang | null,
+  outlines: Outlines | null,
   context: RunContext,
 ): Promise<SheetParts[]> {
   const { stored } = request;
@@ -100,7 +113,13 @@ async function makeSheets(
     const finished = await finishDrawn(drawn, files, making, pool, context);
     try {
       const analysis = await finished.judge(process, depth);
-      const written = await finished.writeFiles();
+      const plateFiles = await finished.writeFiles();
+      const drawnFiles = outlines
+        ? await writeOutlineFiles(
+            open?.outlines[index] ?? [],
+            outlines.page(index, `${request.name}.sheet${sheet.number}`),
+          )
+        : [];
       const hashes = proveSheet(bitmap, sheet, files, stored.fire);
       const size = { widthMm: mmFor(widthPx, dpi), heightMm: mmFor(heightPx, dpi) };
       const judged: Judged = { process, dpi, making, size, depth, lineArt: null, widen: null, analysis };
@@ -109,7 +128,8 @@ async function makeSheets(
         etched: finished.etched,
         bitsSha256: finished.bitsSha256,
         judged,
-        files: written,
+        outline: outlines?.sheets[index] ?? null,
+        files: [...plateFiles, ...drawnFiles],
         placed: sheet.laid.map(({ item, place, box, label }, i) => ({
           id: item.id,
           name: item.plate.name,
@@ -130,6 +150,19 @@ async function makeSheets(
   return made;
 }
 
+/** The outlines of all sheets; null for none. What draws them is loaded only where there are any. */
+async function outlinesFor(
+  { outline }: GangRequest,
+  { plates, common, making, sheet }: Settled,
+  { sheets }: GangLayout,
+): Promise<Outlines | null> {
+  if (outline.outline === undefined && !plates.some(({ beside }) => beside?.report.outline)) return null;
+  const { layOutlines, outlineInputs, wantsOutlines } = await import('./gang-outline.ts');
+  if (!wantsOutlines(outline, plates)) return null;
+  const inputs = outlineInputs(plates);
+  return { ...layOutlines(outline, sheets, sheet, common.dpi, making), inputs };
+}
+
 /**
  * Lays several finished plates, or copies of one, on as few sheets as they need, in the least time, and writes the
  * sheets with where each plate lies and labels for the backs. Either every file is in place at the end, or none is.
@@ -141,15 +174,17 @@ export async function makeGang(request: GangRequest, context: RunContext): Promi
   const facing = processes[process].facing === 'plate';
   const items = itemsOf(plates, ({ beside }) => beside?.report.plate.mirrored ?? facing);
   const layout = layOutGang(items, sheet, dpi, making.machine);
-  const open = await openGang(request, layout.sheets, context);
+  const outlines = await outlinesFor(request, settled, layout);
+  const open = await openGang(request, layout.sheets, outlines, context);
   try {
-    const sheets = await makeSheets(request, settled, layout, open, context);
+    const sheets = await makeSheets(request, settled, layout, open, outlines, context);
     const cautions = gangCautions({
       sheet,
       placed: placedPlates(sheets),
       judged: sheets.map(({ judged }) => judged),
       guessed: common.guessed,
       duplicates: request.settings.duplicates !== undefined,
+      outlined: outlines?.sheets ?? [],
     });
     const parts = {
       tool: await toolFacts(),

@@ -45,11 +45,17 @@ function lettering(lines: readonly string[], width: number, height: number): (re
   );
 }
 
+/** What a page of outlines hangs on beside its lines. */
+export interface OutlineLook {
+  readonly wish: Pick<OutlineFacts['wish'], 'as' | 'colour'>;
+  readonly pageMm: OutlineFacts['pageMm'];
+}
+
 /** The page of an outline: the lines, and a word where they are no lines to cut. */
 export function outlinePage(
   name: string,
   paths: readonly OutlinePath[],
-  { wish, pageMm }: OutlineFacts,
+  { wish, pageMm }: OutlineLook,
 ): OutlinePage {
   const { width, height } = pageMm;
   const marks = MARKS[wish.as];

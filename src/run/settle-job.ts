@@ -132,5 +132,9 @@ export async function settleJob(
 }
 
 /** The mask of the outlines, by the name that reports have it by. */
-export const outlineMaskOf = ({ outlineMask }: Pick<RunSettings, 'outlineMask'>): Asked['outlineMask'] =>
+export const outlineMaskOf = ({
+  outlineMask,
+}: {
+  readonly outlineMask?: RunSettings['outlineMask'] | undefined;
+}): Asked['outlineMask'] =>
   outlineMask === undefined ? null : { path: outlineMask, name: basename(outlineMask) };

@@ -11,8 +11,9 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { sha256 } from '../run/judges.ts';
 import { makePlate } from '../run/make.ts';
-import { photograph, save } from '../run/pictures.ts';
+import { greyPng, photograph, save } from '../run/pictures.ts';
 import { hashesIn, runList } from './run-list.ts';
 
 let folder = '';
@@ -213,6 +214,65 @@ describe('resumed', () => {
       'picture-not-found',
     ]);
     expect(hashesIn(out)).toEqual({ ...before, 'contact.html': expect.any(String) });
+  });
+});
+
+describe('outlines and clearing as columns', () => {
+  const mask = (name: string, leftPx: number) =>
+    save(
+      folder,
+      name,
+      greyPng(90, 60, (x, y) => (x >= leftPx && x < 80 && y >= 10 && y < 50 ? 0 : 255)),
+    );
+  const named = (suffix: string) => Object.keys(hashesIn(out)).filter((name) => name.endsWith(suffix));
+
+  test('each row has its own kind, its own mask, or none; clearing plates are made where a row asks for them', async () => {
+    mask('one.png', 10);
+    mask('two.png', 40);
+    save(
+      folder,
+      'open.png',
+      greyPng(60, 40, (x) => (x < 6 ? 0 : 255)),
+    );
+    const rows = [
+      'picture,name,outline,outline-radius,outline mask,clearing,depth,width',
+      'sea.png,a,rounded,3mm,,,,',
+      'sea.png,b,shape,,one.png,,,',
+      'sea.png,c,shape,,two.png,NO,,',
+      'sea.png,d,,,,,,',
+      'open.png,e,,,,TRUE,2mm,60mm',
+      'sea.png,f,,,one.png,,,',
+    ];
+    const { report } = await runList([list(rows.join('\n'))], out, RELIEF);
+    expect(report.plates.map(({ outcome }) => outcome)).toEqual([
+      ...['made', 'made', 'made', 'made', 'made', 'failed'],
+    ]);
+    expect(report.plates[5]!.problems.map(({ code }) => code)).toEqual(['mask-without-shape']);
+    expect(named('.outline.svg')).toEqual(['a.outline.svg', 'b.outline.svg', 'c.outline.svg']);
+    expect(named('.clear1.plate.png')).toEqual(['e.clear1.plate.png']);
+    const told = (name: string) => JSON.parse(readFileSync(join(out, `${name}.report.json`), 'utf8'));
+    // 20 mm wide for 90 px: 70 × 40 px and 40 × 40 px, corners rounded by half a millimetre
+    const mm2 = (20 / 90) ** 2;
+    expect(told('b').outline.areaMm2).toBeCloseTo(70 * 40 * mm2, -1);
+    expect(told('c').outline.areaMm2 / told('b').outline.areaMm2).toBeCloseTo(40 / 70, 1);
+    expect(told('b').outline.maskSha256).toBe(sha256(readFileSync(join(folder, 'one.png'))));
+  });
+
+  test('a mask for the whole list is for the rows that follow one; --resume sees that it has changed', async () => {
+    const run = { outlineMask: mask('one.png', 10) };
+    const rows = 'picture,name,outline\nsea.png,a,shape\nsea.png,b,\n';
+    const outcomes = async () =>
+      (await runList([list(rows)], out, { ...RELIEF, run, resume: true })).report.plates.map(
+        ({ outcome }) => outcome,
+      );
+    expect(await outcomes()).toEqual(['made', 'made']);
+    expect(await outcomes()).toEqual(['kept', 'kept']);
+    mask('one.png', 40);
+    expect(await outcomes()).toEqual(['made', 'kept']);
+    rmSync(join(out, 'a.outline.pdf'));
+    expect(await outcomes()).toEqual(['made', 'kept']);
+    const none = 'picture,name\nsea.png,a\n';
+    await expect(runList([list(none)], out, { ...RELIEF, run })).rejects.toThrow('no row has an outline');
   });
 });
 

@@ -1,27 +1,19 @@
-/** The class of fifteen in examples/class, with its faults, as a tutor runs it. */
+/** The class of fifteen in examples/class, with its faults, as a tutor runs it: pictures to plates, sheets and slots. */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
+import { classDay } from '../../examples/class-day.mjs';
 import { batchSchema } from '../../src/report/batch/schema.ts';
+import { gangSchema } from '../../src/report/gang-schema.ts';
+import { slotsSchema } from '../../src/report/slots-schema.ts';
 import { seenInPng } from '../run/judges.ts';
-import { cli, freshPlace, namesIn } from './run-cli.ts';
+import { freshPlace, namesIn } from './run-cli.ts';
 
 const place = freshPlace();
-const folder = join(import.meta.dirname, '../../examples/class');
 
-test('fifteen pictures, fifteen outcomes: plates under their own names, and a reason for the one that is none', async () => {
-  const args = [
-    'batch',
-    join(folder, 'list.csv'),
-    '--job',
-    join(folder, 'class.job.json'),
-    '--out',
-    'out',
-    '--json',
-  ];
-  const run = await cli(place, args);
-  expect(run.code, run.err).toBe(6);
-  const { plates, counts } = batchSchema.parse(JSON.parse(run.out));
+test('fifteen pictures, fifteen outcomes, right names; then two sheets with their outlines, and a plan of slots', async () => {
+  const day = classDay(place.path, true);
+  const { plates, counts } = batchSchema.parse(day.batch);
   expect(counts).toEqual({ made: 14, kept: 0, refused: 1, failed: 0 });
   const named = (name: string) => plates.find((plate) => plate.name === name)!;
 
@@ -57,9 +49,34 @@ test('fifteen pictures, fifteen outcomes: plates under their own names, and a re
   expect(named('Ilse-Vantongeren').plate!.coverage.etched).toBeLessThan(0.1);
   expect(named('Dov').plate!.input).toMatchObject({ format: 'jpeg', alpha: false, profile: null });
 
-  const files = namesIn(join(place.path, 'out'));
+  const files = namesIn(join(place.path, 'plates'));
   expect(files.filter((name) => name.endsWith('.plate.png'))).toHaveLength(14);
   expect(files.filter((name) => name.endsWith('.html'))).toEqual(['Sunniva.mend.html', 'contact.html']);
-  const seen = seenInPng(readFileSync(join(place.path, 'out', 'Ada-P-2.plate.png')));
+  const seen = seenInPng(readFileSync(join(place.path, 'plates', 'Ada-P-2.plate.png')));
   expect([seen.widthPx, seen.heightPx]).toEqual([1772, 1181]);
+
+  // each of the fourteen lies whole on one of two sheets, under its name and with the bits of its own report
+  const { sheets, cautions } = gangSchema.parse(day.gang);
+  expect(sheets).toHaveLength(2);
+  const placed = sheets.flatMap((sheet) => sheet.placed);
+  const bits = plates.flatMap(({ name, plate, outcome }) =>
+    outcome === 'made' ? [[name, plate!.bitsSha256]] : [],
+  );
+  expect(placed.map(({ name, bitsSha256 }) => [name, bitsSha256]).toSorted()).toEqual(bits.toSorted());
+  expect(new Set(placed.map(({ report }) => report))).toEqual(new Set(['agrees']));
+  expect(cautions.map(({ code }) => code)).not.toContain('same-name');
+  for (const { placed: own, outline, number } of sheets) {
+    expect(outline!.plates.map(({ id }) => id)).toEqual(own.map(({ id }) => id));
+    const lines = readFileSync(join(place.path, 'sheets', `class.sheet${number}.outline.svg`), 'utf8');
+    expect(lines.match(/<path /g)).toHaveLength(own.length);
+  }
+
+  const plan = slotsSchema.parse(day.slots);
+  expect(plan.fits).toBe(true);
+  expect(plan.sheets.map(({ totalS }) => totalS)).toEqual(sheets.map(({ time }) => time!.totalS));
+  expect(plan.slots.map(({ lengthS }) => lengthS)).toEqual([5400, 3600]);
+  for (const { lengthS, usedS } of plan.slots) expect(usedS).toBeLessThanOrEqual(lengthS - plan.reserveS);
+  expect(plan.slots.flatMap(({ parts }) => parts.map(({ name }) => name)).toSorted()).toEqual(
+    plan.sheets.map(({ name }) => name).toSorted(),
+  );
 });

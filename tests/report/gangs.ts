@@ -51,6 +51,7 @@ export const gangOf = (sheets: readonly (readonly Lying[])[], widthMm = 300, hei
       time: null,
       placed: plates.map(placed),
       bitsSha256: HASH,
+      outline: null,
       files: [],
     })),
     arrangement: {

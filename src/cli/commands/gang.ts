@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { outlines } from '../../core/outlines/index.ts';
 import { resolveMaking } from '../../job/making.ts';
 import type { Job } from '../../job/schema.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
@@ -31,14 +32,35 @@ const KEYS = [
   'passes',
   'spotMm',
   'beam',
+  'kerfMm',
   'slotMinutes',
+  'outline',
+  'outlineAs',
+  'outlineToleranceMm',
+  'outlineColour',
+  'outlineInsetMm',
+  'outlineRadiusMm',
 ];
+
+/** Outlines that can be drawn around a plate whose picture is not at hand. */
+const UNTRACED = Object.values(outlines)
+  .filter(({ traced }) => !traced)
+  .map(({ kind }) => kind);
 
 /** What is said otherwise of several plates. */
 const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
   process: { description: 'what the plates are for; their reports say so unless given', fallback: null },
   dpi: { description: 'resolution of plate files that do not state theirs', fallback: null },
   material: { description: 'what the sheet is; the plates’ reports say so unless given' },
+  outline: {
+    description: 'line drawn around every plate, as SVG and PDF; those that plates bring unless given',
+    choices: UNTRACED,
+  },
+  outlineAs: {
+    description:
+      'what the line is for: a cut, a guide for cutting by hand, or a template; never less careful than the sheet',
+  },
+  outlineInsetMm: { description: 'how far inside the edge of its plate the outline runs' },
   name: { description: 'stem of the file names', fallback: NAME },
   out: { description: 'folder for the files' },
   fire: { description: 'which pixel value fires: in the sheets, and in plates without a report' },
@@ -67,7 +89,7 @@ const ownFlags = settingsOf(gangSettings);
 
 type Settings = Omit<Partial<Job>, 'maxPixels'> & Pick<Job, 'maxPixels'> & RunSettings & GangSettings;
 
-function clashes(plates: readonly string[], { duplicates, out }: Settings): Problem[] {
+function clashes(plates: readonly string[], { duplicates, out, outline }: Settings): Problem[] {
   const problems: Problem[] = [];
   if (plates.length === 0)
     problems.push({ code: 'no-plate', message: 'No plate is given', hint: 'Name one or more plate files.' });
@@ -76,6 +98,12 @@ function clashes(plates: readonly string[], { duplicates, out }: Settings): Prob
       code: 'duplicates-of-many',
       message: `--duplicates is given for ${plates.length} plates`,
       hint: 'Give one plate, or name each as often as it is wanted.',
+    });
+  if (outline !== undefined && outlines[outline].traced)
+    problems.push({
+      code: 'outline-wants-picture',
+      message: `--outline ${outline} follows a picture, and plates are ganged without theirs`,
+      hint: `Make the plates with --outline ${outline}, and leave it out here: they bring it with them.`,
     });
   if (out === '-')
     problems.push({
@@ -143,6 +171,7 @@ async function run(
         reading: { fire: settings.fire, dpi: settings.dpi ?? null, maxPixels: settings.maxPixels },
         depth: settings,
         makingFor,
+        outline: settings,
         formats: dryRun ? [] : settings.format,
         stored: { fire: settings.fire, tiff: settings.tiff },
         folder: dryRun ? null : settings.out,

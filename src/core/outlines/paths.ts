@@ -91,6 +91,10 @@ const mapped = (path: OutlinePath, to: (point: PointMm) => PointMm): OutlinePath
 export const movedPaths = (paths: readonly OutlinePath[], dxMm: number, dyMm: number): OutlinePath[] =>
   paths.map((path) => mapped(path, ({ x, y }) => ({ x: x + dxMm, y: y + dyMm })));
 
+/** Paths turned by 90 degrees clockwise, as the plate of that height is turned. */
+export const turnedPaths = (paths: readonly OutlinePath[], heightMm: number): OutlinePath[] =>
+  paths.map((path) => mapped(path, ({ x, y }) => ({ x: heightMm - y, y: x })));
+
 /** Paths mirrored left to right within a width, as a plate is. */
 export const mirroredPaths = (paths: readonly OutlinePath[], widthMm: number): OutlinePath[] =>
   paths.map((path) => mapped(path, ({ x, y }) => ({ x: widthMm - x, y })));

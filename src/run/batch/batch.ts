@@ -1,4 +1,5 @@
 import { join } from 'node:path';
+import { EtchError } from '../../core/errors.ts';
 import { openFileSet } from '../../io/atomic.ts';
 import { sweepStale } from '../../io/stale.ts';
 import { type Part, partOf } from '../../job/part.ts';
@@ -9,7 +10,7 @@ import type { RunContext } from '../prepare.ts';
 import { toolFacts } from '../tool.ts';
 import type { Entries } from './entries.ts';
 import { inputsIn } from './entries.ts';
-import { checkEntry, makeEntry, type Shared } from './make.ts';
+import { checkEntry, followsMask, makeEntry, type Shared } from './make.ts';
 import { type Outcome, plateOf } from './outcome.ts';
 
 /** Plates that may be done before the one in front is, for each that is made at a time: small results wait, no plates. */
@@ -91,11 +92,21 @@ export async function runBatch(
     ...named,
     ...(await inputsIn(
       run.out,
-      entries.entries.map(({ path }) => path),
+      entries.entries.flatMap(({ path, outlineMask }) => [
+        path,
+        ...(outlineMask === null ? [] : [outlineMask]),
+      ]),
     )),
   ];
   const shared: Shared = { ...request.shared, protect };
   const checked = await Promise.all(rows.map((entry) => checkEntry(entry, shared)));
+  if (run.outlineMask !== undefined && !checked.some(({ settled }) => settled && followsMask(settled)))
+    throw new EtchError(
+      'usage',
+      'mask-without-shape',
+      '--outline-mask is given, and no row has an outline that follows it',
+      'Leave it out, or choose --outline shape.',
+    );
   told.wrongRows(checked.flatMap((one) => (one.settled === null ? [one.wrong] : [])));
   const sheet = await openSheet(request, protect, context);
   const written = run.dryRun ? 'nowhere' : 'written';

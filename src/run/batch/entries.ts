@@ -21,6 +21,8 @@ export interface Entry {
   readonly called: string;
   /** Stem of its file names. */
   readonly name: string;
+  /** The mask that its outline follows; null for the one of the whole run, if any. */
+  readonly outlineMask: string | null;
   readonly layer: Layer;
   readonly problems: readonly Problem[];
 }
@@ -67,8 +69,9 @@ function ofList(bytes: Uint8Array, name: string, folder: string, runFlags: reado
     );
   const { rows, problems } = readList(readCsv(bytes, name, isColumn), name, runFlags);
   if (problems.length > 0) throw new JobError(problems);
-  return rows.map(({ picture, name: called, ...row }) => ({
+  return rows.map(({ picture, name: called, outlineMask, ...row }) => ({
     ...row,
+    outlineMask: outlineMask && resolve(folder, outlineMask),
     picture,
     path: resolve(folder, picture),
     called: called ?? (stem(picture) || `line ${row.line}`),
@@ -84,6 +87,7 @@ async function ofJobFile(path: string): Promise<Unnamed> {
     picture,
     path: resolve(dirname(path), picture),
     called,
+    outlineMask: null,
     layer: { origin: 'job', name, values },
     problems,
   });

@@ -40,19 +40,20 @@ function isAsWritten(path: string, sha256: string): boolean {
 
 /**
  * The report of the plate that is asked for, where it lies whole in the folder already; null where it must be made. It is as asked
- * when the same picture, the same request and the same version of the program made it, and every file is as it was written.
+ * when the same picture and mask, the same request and the same version of the program made it, and every file is as it was written.
  */
 export async function keptPlate(
   request: FileRequest,
   folder: string,
   signal: AbortSignal,
 ): Promise<Report | null> {
-  const { name, input, job, strict } = request;
+  const { name, input, job, strict, outlineMask } = request;
   const report = await earlierReport(join(folder, `${name}.report.json`));
   if (report === null || report.askedSha256 !== askedSha256(request)) return null;
   if (JSON.stringify(report.tool) !== JSON.stringify(await toolFacts())) return null;
   if (refuses(report.cautions, strict)) return null;
   if (report.files.some((file) => !isAsWritten(join(folder, file.name), file.sha256))) return null;
   if (job.controlStrip && !(await isThere(join(folder, stripName(name))))) return null;
+  if (outlineMask && report.outline?.maskSha256 !== (await hashPicture(outlineMask, signal))) return null;
   return report.input.sha256 === (await hashPicture(input, signal)) ? report : null;
 }

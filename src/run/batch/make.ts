@@ -1,5 +1,6 @@
 import { access, rm } from 'node:fs/promises';
 import { basename, join } from 'node:path';
+import { outlines } from '../../core/outlines/index.ts';
 import { openFileSet } from '../../io/atomic.ts';
 import type { Layer } from '../../job/layers.ts';
 import { mendPage } from '../../report/batch/mend.ts';
@@ -29,7 +30,9 @@ export type Checked =
 
 /** Lays a row over what all share, and checks it; nothing is read but curves. */
 export async function checkEntry(entry: Entry, { layers, run, known }: Shared): Promise<Checked> {
-  const { settled, problems } = await settleJob([...layers, entry.layer], run, known);
+  // a mask for the whole run is for the rows that follow one; a row's own wants an outline that does
+  const own = { ...run, outlineMask: entry.outlineMask ?? undefined };
+  const { settled, problems } = await settleJob([...layers, entry.layer], own, known);
   const { name } = entry.layer;
   // what does not name its place is told with it
   const placed = problems.map((problem) =>
@@ -39,6 +42,13 @@ export async function checkEntry(entry: Entry, { layers, run, known }: Shared): 
   if (all.length > 0 || settled === null) return { entry, settled: null, wrong: wrongRow(entry, all) };
   return { entry, settled };
 }
+
+/** Whether an entry's outline follows a mask, where one is given. */
+export const followsMask = ({ job }: Settled): boolean =>
+  job.outline !== undefined && outlines[job.outline].traced;
+
+const maskFor = ({ outlineMask }: Entry, settled: Settled, run: RunSettings) =>
+  followsMask(settled) ? outlineMaskOf({ outlineMask: outlineMask ?? run.outlineMask }) : null;
 
 function requestFor(entry: Entry, settled: Settled, { run, resume, protect }: Shared): FileRequest {
   const { name, path } = entry;
@@ -58,7 +68,7 @@ function requestFor(entry: Entry, settled: Settled, { run, resume, protect }: Sh
           protect: [...protect, path],
         },
     looking: run,
-    outlineMask: outlineMaskOf(run),
+    outlineMask: maskFor(entry, settled, run),
     strict: run.strict,
   };
 }

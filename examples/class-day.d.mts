@@ -1,0 +1,4 @@
+export function classDay(
+  folder: string,
+  isQuiet?: boolean,
+): { readonly batch: unknown; readonly gang: unknown; readonly slots: unknown };
