@@ -97,10 +97,10 @@ export const faults = [
     'core/screens/diffusion',
   ],
   [
-    'errors leave at the sides',
+    'every second row begins at the wrong side',
     'core/screens/diffusion/floyd-steinberg.ts',
-    'const step = back ? -1 : 1;',
-    'const step = 1;',
+    'const back = serpentine && (y & 1) === 1;',
+    'const back = serpentine && (y & 1) === 0;',
     'core/screens/diffusion',
   ],
   [
