@@ -5,6 +5,7 @@ export default defineConfig({
   test: {
     include: ['tests/reference/**/*.test.ts'],
     testTimeout: 120_000,
+    // plates and sheets are made before the tests of a file
     hookTimeout: 120_000,
     pool: 'forks',
   },

@@ -7,6 +7,10 @@ import type { Judged } from './judged.ts';
 import type { Caution } from './schema.ts';
 
 interface Words {
+  /** A few words for a legend: what was looked for. */
+  readonly name: string;
+  /** True where the number of pieces says nothing. */
+  readonly uncounted?: boolean;
   /** What was found; `count` pieces, the worst `worst` mm against `limit` mm. */
   text(found: { count: number; worst: string; limit: string; share: string }): string;
   cure(judged: Judged, worstMm: number, limitMm: number): string;
@@ -43,38 +47,46 @@ function floorCure({ making: { press, sheet } }: Judged, gapMm: number): string 
 /** The words of every check that a process may ask for, by its code; a test holds the two together. */
 export const holdWords: Readonly<Record<string, Words>> = {
   'thin-walls': {
+    name: 'thin kept lines',
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'kept line is', 'kept lines are')} thinner than ${limit} mm on the block, the thinnest ${worst} mm: they may snap or burn away`,
     cure: () => 'Draw them heavier, make the block larger, or take a harder, denser sheet.',
   },
   'small-dots': {
+    name: 'small kept dots',
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'kept dot is', 'kept dots are')} smaller than ${limit} mm, the smallest ${worst} mm: they may not hold`,
     cure: () => 'Take them out, or make them larger; specks of a scan go with --whitepoint.',
   },
   'gaps-fill': {
+    name: 'gaps that fill',
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'cleared gap is', 'cleared gaps are')} narrower than ${limit} mm, the narrowest ${worst} mm: they may fill with ink`,
     cure: () => 'Open them, make the block larger, or ink thinly with a hard roller.',
   },
   'floor-prints': {
+    name: 'floor that prints',
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'cleared area is', 'cleared areas are')} wider than the ${limit} mm that this depth serves, the widest ${worst} mm across: roller or baren will touch the floor`,
     cure: floorCure,
   },
   'kept-ring': {
+    name: 'frame along the edge',
     text: ({ count }) =>
       `${pieces(count, 'strip along the edge is', 'strips along the edge are')} kept and will print as a frame`,
     cure: () => 'Give a --border, or leave it if the frame is meant.',
     severity: 'note',
   },
   'in-saw-edge': {
+    name: 'print at the sawn edge',
+    uncounted: true,
     text: ({ limit }) =>
       `Something that prints lies within ${limit} mm of the edge, where a saw takes its kerf and chips`,
     cure: () => 'Give a --border, or cut the sheet before it is engraved.',
     severity: 'note',
   },
   'thin-lands': {
+    name: 'thin ground',
     text: ({ count, worst, limit, share }) =>
       `${share} of the ground between the marks is thinner than ${limit} mm after the spot (${pieces(count, 'piece', 'pieces')}, the thinnest ${worst} mm): it may not outlast wiping`,
     cure: (judged, _, limitMm) => {
@@ -88,11 +100,13 @@ export const holdWords: Readonly<Record<string, Words>> = {
     },
   },
   'small-marks': {
+    name: 'small marks',
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'mark is', 'marks are')} smaller than ${limit} mm, the smallest ${worst} mm: they may not take or hold ink`,
     cure: () => 'Make them larger, or leave them out with --whitepoint.',
   },
   'open-bite': {
+    name: 'open bite',
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'etched pool is', 'etched pools are')} wider than ${limit} mm, the widest ${worst} mm: open bite, where ink wipes out of the middle`,
     cure: ({ lineArt }) => {
@@ -103,27 +117,40 @@ export const holdWords: Readonly<Record<string, Words>> = {
     },
   },
   'open-bite-field': {
+    name: 'marks run together',
+    uncounted: true,
     text: ({ worst }) =>
       `The marks of the screen burn into each other: a field up to ${worst} mm wide will be one open bite, and wipe out pale`,
     cure: (judged) => `Make the plate at ${coarser(judged)}; a lower --cap alone does not open it again.`,
   },
   'stroke-too-fine': {
+    name: 'fine strokes',
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'stroke or letter is', 'strokes or letters are')} finer than ${limit} mm, two marks of the beam, the finest ${worst} mm: drawn fatter than asked`,
     cure: () => 'Draw lettering and lines heavier, or make the plate larger.',
   },
   'gap-too-fine': {
+    name: 'fine gaps',
     text: ({ count, worst, limit }) =>
       `${pieces(count, 'gap within lettering or lines is', 'gaps within lettering or lines are')} narrower than ${limit} mm, the narrowest ${worst} mm: widened or closed, so letters may clog`,
     cure: () => 'Take larger or more open letters, set lines farther apart, or make the plate larger.',
   },
   'in-bevel': {
+    name: 'etched in the bevel',
+    uncounted: true,
     text: ({ limit }) =>
       `Something etched lies within ${limit} mm of the edge, where the bevel takes it away`,
     cure: () => 'Give a --border as wide as the bevel and a little more.',
     severity: 'note',
   },
 };
+
+export const holdName = (code: string): string => holdWords[code]?.name ?? code.replaceAll('-', ' ');
+
+/** What a check found, in a few words and a number. */
+export function holdFound({ code, count }: Pick<HoldCheck, 'code' | 'count'>): string {
+  return holdWords[code]?.uncounted ? holdName(code) : `${holdName(code)} (${count})`;
+}
 
 const BASES: Readonly<Record<HoldCheck['basis'], string>> = {
   measured: 'limit measured',

@@ -14,7 +14,6 @@ export interface Drawn {
   readonly small: ShownSmall | null;
 }
 
-/** The picture without the words below it, which nobody could read so small. */
 interface ShownSmall extends SmallPicture {
   readonly widthMm: number;
   readonly heightMm: number;
@@ -41,12 +40,9 @@ export async function draw(
     plate,
     args: [{ ...wanted, file, shrinkBy: null }],
   });
-  const shown = { widthPx: head.widthPx, heightPx: head.wordsFromRow ?? head.heightPx };
-  const shrinkBy = smallPx === null ? null : Math.ceil(Math.max(shown.widthPx, shown.heightPx) / smallPx);
+  const shrinkBy = smallPx === null ? null : Math.ceil(Math.max(head.widthPx, head.heightPx) / smallPx);
   const drawing: Drawing = { ...wanted, file, shrinkBy };
-  if (shrinkBy !== null && head.wordsFromRow !== undefined)
-    shown.heightPx = Math.max(shrinkBy, shown.heightPx - (shown.heightPx % shrinkBy));
-  const small = shrinkBy === null ? null : openShrunk(shown, shrinkBy);
+  const small = shrinkBy === null ? null : openShrunk(head, shrinkBy);
   const sums: Pick<EncodedBand, 'adler' | 'rawBytes'>[] = [];
   await write?.([proofPngFront(head)]);
   await inOrder(
@@ -66,6 +62,6 @@ export async function draw(
   const mm = (px: number): number => (px / head.ppi) * MM_PER_INCH;
   return {
     head,
-    small: small && { ...small.picture(), widthMm: mm(shown.widthPx), heightMm: mm(shown.heightPx) },
+    small: small && { ...small.picture(), widthMm: mm(head.widthPx), heightMm: mm(head.heightPx) },
   };
 }

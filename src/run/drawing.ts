@@ -20,6 +20,8 @@ export interface Drawing {
   /** For the hold map: what each check found, and its words by its code. */
   readonly checks: readonly HoldCheck[];
   readonly words: ReadonlyMap<string, string>;
+  /** For a hold map that is shown small: how much larger its marks are drawn, and no words; null otherwise. */
+  readonly enlarged: number | null;
   /** True where its PNG file is wanted. */
   readonly file: boolean;
   /** Its pixels along a side to one of the smaller picture that is wanted besides; null for none. */
@@ -44,14 +46,15 @@ export interface DrawingWork {
 
 export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
   // each holds some rows of the plate, or a block of pools
-  const open = new Map<Drawing['what'], { readonly ppi: number; readonly rows: RgbRows }>();
-  const drawn = ({ what, print, checks, words }: Drawing): RgbRows => {
+  const open = new Map<string, { readonly ppi: number; readonly rows: RgbRows }>();
+  const drawn = ({ what, print, checks, words, enlarged }: Drawing): RgbRows => {
     const ppi = print.settings.proofPpi;
-    const known = open.get(what);
+    const key = enlarged === null ? what : `small ${what}`;
+    const known = open.get(key);
     if (known?.ppi === ppi) return known.rows;
     const request = { ...print, bitmap, spot };
-    const rows = what === 'proof' ? makeProof(request) : makeHoldMap(request, checks, words);
-    open.set(what, { ppi, rows });
+    const rows = what === 'proof' ? makeProof(request) : makeHoldMap(request, checks, words, enlarged);
+    open.set(key, { ppi, rows });
     return rows;
   };
   return {

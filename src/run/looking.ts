@@ -3,9 +3,11 @@
 import { join } from 'node:path';
 import { MM_PER_INCH } from '../core/geometry.ts';
 import type { HoldCheck } from '../core/hold/contract.ts';
+import { LETTER_MM } from '../core/holdmap/sheet.ts';
 import type { FileSet, Slot } from '../io/atomic.ts';
 import type { Looking, ProofSettings } from '../job/proof-settings.ts';
 import type { SheetOptions } from '../report/jobsheet/jobsheet.ts';
+import { shareFor } from '../report/jobsheet/pictures.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { allDone } from './all-done.ts';
 import type { Progress } from './bands.ts';
@@ -67,9 +69,11 @@ const drawingOf = (
   { print, checks, cautions }: Seen,
   what: Drawing['what'],
   settings: ProofSettings,
+  enlarged: number | null,
 ): Omit<Drawing, 'file' | 'shrinkBy'> => ({
   what,
   print: { ...print, settings },
+  enlarged,
   checks: what === 'hold' ? checks : [],
   words: new Map(what === 'hold' ? cautions.map(({ code, text }) => [code, text]) : []),
 });
@@ -90,39 +94,70 @@ export interface OnSheet {
   readonly fire: 'dark' | 'light';
 }
 
-/** Draws one picture of a plate: into its file where one is open, else as small as the sheet wants it. */
-function drawOne(
+/** Draws one picture of a plate into its file, and as small as the sheet wants it where `smallPx` says so. */
+const drawInto = (
+  { slot }: LookFile,
   setup: JudgeSetup,
   seen: Seen,
   what: Drawing['what'],
-  file: LookFile | undefined,
+  looking: Looking,
+  smallPx: number | null,
+  pool: Pool,
+  signal: AbortSignal,
+): Promise<Drawn> => draw(setup.id, drawingOf(seen, what, looking, null), slot.write, smallPx, pool, signal);
+
+/** Letters of the map on the sheet, about so high; its own in its file. */
+const LETTER_ON_SHEET_MM = 1.6;
+/** Pictures in the sheet's row. */
+const IN_ROW = 4;
+
+/** How much larger the marks of a hold map are drawn, so that they can be read on the sheet. */
+function enlargedFor({ bitmap, spot }: JudgeSetup): number {
+  const plate = { widthMm: bitmap.widthPx * spot.pitchMm, heightMm: bitmap.heightPx * spot.pitchMm };
+  return Math.max(1, LETTER_ON_SHEET_MM / (LETTER_MM * shareFor(Array(IN_ROW).fill(plate))));
+}
+
+/** Draws one picture of a plate for the sheet alone. */
+function drawSmall(
+  setup: JudgeSetup,
+  seen: Seen,
+  what: Drawing['what'],
   looking: Looking,
   pool: Pool,
   signal: AbortSignal,
 ): Promise<Drawn> {
-  const smallPx = looking.jobsheet ? MOST_PX : null;
-  if (file) return draw(setup.id, drawingOf(seen, what, looking), file.slot.write, smallPx, pool, signal);
   const ppi = pixelsFor(setup.bitmap).scale * (MM_PER_INCH / setup.spot.pitchMm);
   const settings = { ...looking, proofPpi: Math.min(looking.proofPpi, ppi) };
-  return draw(setup.id, drawingOf(seen, what, settings), null, smallPx, pool, signal);
+  const enlarged = what === 'hold' ? enlargedFor(setup) : null;
+  return draw(setup.id, drawingOf(seen, what, settings, enlarged), null, MOST_PX, pool, signal);
 }
 
-/** What is drawn of a plate: what has a file, and what the sheet shows besides. */
+/** What is drawn of a plate: what has a file, and what the sheet shows. */
+interface Drawings extends SheetDrawings {
+  /** The hold map's file, which is not what the sheet shows. */
+  readonly holdFile: Promise<Drawn> | null;
+}
+
 function startDrawings(
   open: readonly LookFile[],
   seen: Seen,
   looking: Looking,
   pool: Pool,
   signal: AbortSignal,
-): SheetDrawings {
+): Drawings {
   const { setup, checks } = seen;
-  const started = (what: Drawing['what']): Promise<Drawn> | null => {
+  if (setup === null) return { proof: null, hold: null, holdFile: null };
+  const fileOf = (what: Drawing['what'], smallPx: number | null): Promise<Drawn> | null => {
     const file = open.find(({ look }) => look === what);
-    const onSheet = looking.jobsheet && (what !== 'hold' || checks.length > 0);
-    if (setup === null || (file === undefined && !onSheet)) return null;
-    return drawOne(setup, seen, what, file, looking, pool, signal);
+    return file ? drawInto(file, setup, seen, what, looking, smallPx, pool, signal) : null;
   };
-  return { proof: started('proof'), hold: started('hold') };
+  const small = (what: Drawing['what']): Promise<Drawn> | null =>
+    looking.jobsheet ? drawSmall(setup, seen, what, looking, pool, signal) : null;
+  return {
+    proof: fileOf('proof', looking.jobsheet ? MOST_PX : null) ?? small('proof'),
+    hold: checks.length > 0 ? small('hold') : null,
+    holdFile: fileOf('hold', null),
+  };
 }
 
 /**
@@ -150,6 +185,7 @@ export async function writeLooks(
     page ? sheetPictures(setup, source, drawings, { fire, plate }, pool) : null,
     drawings.proof,
     drawings.hold,
+    drawings.holdFile,
   ]);
   signal.throwIfAborted();
   const files = [...made, ...open.filter((file) => file !== page).map(told)];
@@ -171,7 +207,7 @@ export async function writeDrawings(
   progress: Progress,
 ): Promise<Report['files']> {
   if (open.length > 0) progress('drawing', 0, open.length);
-  const { proof, hold } = startDrawings(open, seen, looking, pool, signal);
-  await allDone([proof, hold]);
+  const { proof, holdFile } = startDrawings(open, seen, looking, pool, signal);
+  await allDone([proof, holdFile]);
   return open.map(told);
 }

@@ -8,6 +8,7 @@ import type { Ink } from '../core/proof/overprint.ts';
 import { openProof, type Proof, type RgbRows } from '../core/proof/proof.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ProofSettings } from '../job/proof-settings.ts';
+import { holdName } from '../report/hold-cautions.ts';
 
 /** How a finished plate is printed; plain data. */
 export interface PrintAs {
@@ -70,11 +71,12 @@ export function makeSetProof(printings: readonly SetPrinting[], settings: ProofS
   return openProof(inked, paper, settings.proofPpi);
 }
 
-/** What will not hold, drawn over a light print of the same plate; `words` says what each check found, by its code. */
+/** What will not hold, drawn over a light print of the same plate; `words` says what each check found, by its code; `enlarged` as for openHoldMap. */
 export function makeHoldMap(
   request: ProofRequest,
   checks: readonly HoldCheck[],
   words: ReadonlyMap<string, string>,
+  enlarged: number | null,
 ): RgbRows {
   const { settings } = request;
   const light = { light: parseColour('#c4c4c4', 'hold map'), opaque: true };
@@ -82,10 +84,10 @@ export function makeHoldMap(
   const plate = { ...inkedPlate(request), spot: null, plateTone: 0, squashMm: 0, poolMm: null };
   const ground = openProof([{ plate, ink: light }], paper, settings.proofPpi);
   const faults = checks.map(({ code, count, places }) => ({
-    name: code.replaceAll('-', ' '),
-    text: words.get(code) ?? code.replaceAll('-', ' '),
+    name: holdName(code),
+    text: words.get(code) ?? holdName(code),
     found: count > 0,
     places,
   }));
-  return openHoldMap(ground, faults);
+  return openHoldMap(ground, faults, enlarged);
 }

@@ -148,13 +148,7 @@ export const faults = [
     'if (at(middle) > y) low = middle;',
     'core/curve',
   ],
-  [
-    'curve overshoots',
-    'core/curve.ts',
-    'if (d0 * d1 <= 0) continue;',
-    'if (d0 * d1 === 0) continue;',
-    'core/curve',
-  ],
+  ['curve overshoots', 'core/curve.ts', '(w0 + w1) / (w0 / d0 + w1 / d1)', '(d0 + d1) / 2', 'core/curve'],
   [
     'overprints in the wrong order',
     'core/proof/overprint.ts',

@@ -73,10 +73,15 @@ test('a hold map is as wide as its plate needs and shows the words given', () =>
     count: 3,
     places: [{ xMm: 2, yMm: 2, widthMm: 4, heightMm: 4 }],
   };
-  const short = makeHoldMap(request('intaglio'), [found], new Map([['thin-lands', 'Too thin.']]));
-  const long = makeHoldMap(request('intaglio'), [found], new Map([['thin-lands', 'Too thin. '.repeat(60)]]));
+  const short = makeHoldMap(request('intaglio'), [found], new Map([['thin-lands', 'Too thin.']]), null);
+  const long = makeHoldMap(
+    request('intaglio'),
+    [found],
+    new Map([['thin-lands', 'Too thin. '.repeat(60)]]),
+    null,
+  );
   expect(short.widthPx).toBe(long.widthPx);
   expect(long.heightPx).toBeGreaterThan(short.heightPx);
-  const clear = makeHoldMap(request('intaglio'), [{ ...found, count: 0, places: [] }], new Map());
+  const clear = makeHoldMap(request('intaglio'), [{ ...found, count: 0, places: [] }], new Map(), null);
   expect(clear.heightPx).toBeLessThan(short.heightPx);
 });

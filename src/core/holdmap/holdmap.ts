@@ -38,15 +38,17 @@ function lay(row: Uint8Array, at: number, colour: Rgb, share: number): void {
 /**
  * The map of what will not hold: faults drawn over a light print of the plate, each kind with its colour, hatching
  * and letter, the worst places numbered in the order given, and a legend in words below. Faults found without a
- * place stand in the legend alone.
+ * place stand in the legend alone. A map that is shown small has no words, and its marks are drawn `enlarged` so many
+ * times; null for a map in its own size.
  */
-export function openHoldMap(ground: Proof, faults: readonly Fault[]): RgbRows {
+export function openHoldMap(ground: Proof, faults: readonly Fault[], enlarged: number | null): RgbRows {
   const { ppi, marginPx } = ground;
   const pxPerMm = ppi / MM_PER_INCH;
   const plateWidthPx = ground.widthPx - 2 * marginPx;
   const plateHeightPx = ground.heightPx - 2 * marginPx;
-  const scale = Math.max(1, READABLE_PPI / ppi);
-  const sheet = layOut({ widthMm: plateWidthPx / pxPerMm, heightMm: plateHeightPx / pxPerMm }, faults, scale);
+  const scale = Math.max(enlarged ?? 1, READABLE_PPI / ppi);
+  const plateMm = { widthMm: plateWidthPx / pxPerMm, heightMm: plateHeightPx / pxPerMm };
+  const sheet = layOut(plateMm, faults, scale, enlarged === null);
   const widthPx = proofPx(sheet.widthMm, ppi);
   const heightPx = proofPx(sheet.heightMm, ppi);
   const leftPx = Math.round(sheet.plate.xMm * pxPerMm);
@@ -81,8 +83,7 @@ export function openHoldMap(ground: Proof, faults: readonly Fault[]): RgbRows {
     }
     return bytes;
   };
-  const wordsFromRow = Math.min(heightPx, Math.floor(sheet.legendMm * pxPerMm));
-  return { widthPx, heightPx, ppi, rows, wordsFromRow };
+  return { widthPx, heightPx, ppi, rows };
 }
 
 /** Paints row `y` of the lettering. */

@@ -1,5 +1,5 @@
 import type { HoldPlace } from '../hold/contract.ts';
-import { type Stroke, textStrokes, textWidthMm } from '../layout/strokefont.ts';
+import { type PointMm, type Stroke, textStrokes, textWidthMm } from '../layout/strokefont.ts';
 
 /** What one check found, for people. */
 export interface Fault {
@@ -31,19 +31,21 @@ export interface Sheet {
   readonly widthMm: number;
   readonly heightMm: number;
   readonly plate: Box;
-  /** Where the legend begins. */
-  readonly legendMm: number;
   /** Places of faults and, below, the samples beside the legend: hatched. */
   readonly frames: readonly Frame[];
   /** White labels with a coloured edge. */
   readonly tags: readonly Frame[];
+  /** Letters, and the lines from labels that found no room beside their frames. */
   readonly lettering: readonly Stroke[];
   readonly penMm: number;
 }
 
 /** Sizes in mm at `scale` 1. */
 const MARGIN = 7;
-const TEXT = 2.2;
+/** Around a map without words: room for a label. */
+const BARE_MARGIN = 4.4;
+/** Height of letters. */
+export const LETTER_MM = 2.2;
 const LEAD = 4.1;
 const TAG_HEIGHT = 3.8;
 const SAMPLE_WIDTH = 11;
@@ -87,13 +89,17 @@ function framed({ xMm, yMm, widthMm, heightMm }: HoldPlace, plate: Box, scale: n
   };
 }
 
-/** Where a label may stand beside its frame, the best first. */
+/** How many labels away from its frame a label may find room. */
+const FARTHEST = 6;
+
+/** Where a label may stand beside its frame, the best first; the last of them away from it. */
 function besides(frame: Box, width: number, height: number): Box[] {
   const left = frame.xMm;
   const right = frame.xMm + frame.widthMm - width;
   const above = frame.yMm - height;
   const below = frame.yMm + frame.heightMm;
   const steps = [0, 1, 2, 3];
+  const away = Array.from({ length: FARTHEST }, (_, i) => i + 1);
   const at = (xMm: number, yMm: number): Box => ({ xMm, yMm, widthMm: width, heightMm: height });
   return [
     at(left, above),
@@ -105,30 +111,55 @@ function besides(frame: Box, width: number, height: number): Box[] {
     // inside, along the upper edge, where boxes lie over each other
     ...steps.map((step) => at(left + step * width, frame.yMm)),
     ...steps.map((step) => at(right - step * width, below - height)),
+    ...away.flatMap((step) => [
+      at(frame.xMm + frame.widthMm + step * width, frame.yMm),
+      at(left - (1 + step) * width, frame.yMm),
+      at(left, above - step * height),
+      at(left, below + step * height),
+    ]),
   ];
 }
 
-/** Lays the map out: the plate, its faults with numbered labels, and a legend below. */
+const clamped = (value: number, from: number, length: number): number =>
+  Math.min(from + length, Math.max(from, value));
+
+const nearestIn = ({ xMm, yMm, widthMm, heightMm }: Box, to: PointMm): PointMm => ({
+  xMm: clamped(to.xMm, xMm, widthMm),
+  yMm: clamped(to.yMm, yMm, heightMm),
+});
+
+/** The line that joins a label to its frame; null where they touch. */
+function leader(label: Box, frame: Box): Stroke | null {
+  const middle = { xMm: frame.xMm + frame.widthMm / 2, yMm: frame.yMm + frame.heightMm / 2 };
+  const from = nearestIn(label, middle);
+  const to = nearestIn(frame, from);
+  return Math.hypot(from.xMm - to.xMm, from.yMm - to.yMm) < 1e-6 ? null : [from, to];
+}
+
+/** Lays the map out: the plate, its faults with numbered labels and, unless it goes without words, a legend below. */
 export function layOut(
   plateMm: { readonly widthMm: number; readonly heightMm: number },
   faults: readonly Fault[],
   scale: number,
+  words = true,
 ): Sheet {
   const s = (mm: number): number => mm * scale;
-  const widthMm = Math.max(plateMm.widthMm, s(NARROWEST)) + 2 * s(MARGIN);
-  const plate: Box = { xMm: (widthMm - plateMm.widthMm) / 2, yMm: s(MARGIN), ...plateMm };
-  const room: Box = { xMm: 0, yMm: 0, widthMm, heightMm: plateMm.heightMm + 2 * s(MARGIN) };
+  const margin = s(words ? MARGIN : BARE_MARGIN);
+  const widthMm = Math.max(plateMm.widthMm, words ? s(NARROWEST) : 0) + 2 * margin;
+  const plate: Box = { xMm: (widthMm - plateMm.widthMm) / 2, yMm: margin, ...plateMm };
+  const room: Box = { xMm: 0, yMm: 0, widthMm, heightMm: plateMm.heightMm + 2 * margin };
   const frames: Frame[] = [];
   const tags: Frame[] = [];
   const lettering: Stroke[] = [];
   const write = (text: string, xMm: number, yMm: number): void => {
-    lettering.push(...textStrokes(text, { heightMm: s(TEXT), xMm, yMm }));
+    lettering.push(...textStrokes(text, { heightMm: s(LETTER_MM), xMm, yMm }));
   };
-  const tagWidth = (label: string): number => Math.max(s(TAG_HEIGHT), textWidthMm(label, s(TEXT)) + s(1.2));
+  const tagWidth = (label: string): number =>
+    Math.max(s(TAG_HEIGHT), textWidthMm(label, s(LETTER_MM)) + s(1.2));
   const tag = (label: string, mark: number, box: Box): void => {
     tags.push({ ...box, mark });
-    const left = (box.widthMm - textWidthMm(label, s(TEXT))) / 2;
-    write(label, box.xMm + left, box.yMm + (box.heightMm + s(TEXT)) / 2);
+    const left = (box.widthMm - textWidthMm(label, s(LETTER_MM))) / 2;
+    write(label, box.xMm + left, box.yMm + (box.heightMm + s(LETTER_MM)) / 2);
   };
 
   const found = faults.filter((fault) => fault.found);
@@ -147,20 +178,20 @@ export function layOut(
         xMm >= 0 && yMm >= 0 && xMm + width <= room.widthMm && yMm + height <= room.heightMm,
     );
     const free = choices.find((box) => !tags.some((other) => overlap(box, other)));
-    tag(
-      label,
-      frame.mark,
-      free ?? choices[0] ?? { ...frame, heightMm: s(TAG_HEIGHT), widthMm: tagWidth(label) },
-    );
+    const box = free ?? choices[0] ?? { ...frame, heightMm: s(TAG_HEIGHT), widthMm: tagWidth(label) };
+    tag(label, frame.mark, box);
+    const line = leader(box, frame);
+    if (line) lettering.push(line);
   }
+  const drawn = { widthMm, plate, frames, tags, lettering, penMm: s(LETTER_MM / 7.5) };
+  if (!words) return { ...drawn, heightMm: room.heightMm };
 
-  const legendMm = plate.yMm + plate.heightMm + s(MARGIN);
-  let y = legendMm;
+  let y = room.heightMm;
   const left = s(MARGIN);
   const textLeft = left + s(SAMPLE_WIDTH + 2.5);
   const paragraph = (text: string, xMm: number): void => {
-    for (const part of wrapped(text, s(TEXT), widthMm - s(MARGIN) - xMm)) {
-      write(part, xMm, y + s(TEXT));
+    for (const part of wrapped(text, s(LETTER_MM), widthMm - s(MARGIN) - xMm)) {
+      write(part, xMm, y + s(LETTER_MM));
       y += s(LEAD);
     }
   };
@@ -187,14 +218,5 @@ export function layOut(
   }
   const clear = faults.filter((fault) => !fault.found).map(({ name }) => name);
   if (clear.length > 0) paragraph(`Looked for and not found: ${clear.join(', ')}.`, left);
-  return {
-    widthMm,
-    heightMm: y + s(MARGIN - 2),
-    plate,
-    legendMm,
-    frames,
-    tags,
-    lettering,
-    penMm: s(TEXT / 7.5),
-  };
+  return { ...drawn, heightMm: y + s(MARGIN - 2) };
 }

@@ -1,7 +1,7 @@
 import { BEARINGS, GLYPHS, type GlyphData, SPACE_UNITS, UNKNOWN } from './strokefont-glyphs.ts';
 
 /** A point on the plate in millimetres, y down. */
-interface PointMm {
+export interface PointMm {
   readonly xMm: number;
   readonly yMm: number;
 }

@@ -30,8 +30,6 @@ export interface RgbRows extends PlaneSize {
   readonly ppi: number;
   /** The rows [fromRow, toRow) as red, green and blue, a byte each, sRGB. Any range gives the same bytes as the whole. */
   readonly rows: (fromRow: number, toRow: number) => Uint8Array;
-  /** Row from which on there are only words; none unless given. */
-  readonly wordsFromRow?: number;
 }
 
 /** A proof, and where the plate lies on it. */

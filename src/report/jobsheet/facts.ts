@@ -41,7 +41,7 @@ function coverage(report: Report): Markup[] {
   return [
     row('etched', html`${bar(etched)} ${percent(etched)} in the file`),
     ...(predicted === null ? [] : [row('by the beam', html`${bar(predicted)} ${beamWords(report)}`)]),
-    row('inked', html`${bar(inked)} ${percent(inked)} prints`),
+    row('prints', html`${bar(inked)} ${percent(inked)} by the file`),
   ];
 }
 

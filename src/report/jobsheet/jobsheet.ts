@@ -1,5 +1,6 @@
 import { letterOf } from '../../core/holdmap/sheet.ts';
 import type { ProcessKind } from '../../core/processes/index.ts';
+import { holdFound } from '../hold-cautions.ts';
 import type { Report } from '../schema.ts';
 import { matrixWords, sizeWords } from '../words.ts';
 import { edgesSection, typeHighSection } from './edges.ts';
@@ -41,7 +42,7 @@ function heading({ plate }: Report, { name, id }: SheetOptions, { hash, mirrored
 const legendOf = ({ hold }: Report): string =>
   (hold?.checks ?? [])
     .filter(({ count }) => count > 0)
-    .map(({ code, count }, mark) => `${letterOf(mark)} ${code.replaceAll('-', ' ')} (${count})`)
+    .map((check, mark) => `${letterOf(mark)} ${holdFound(check)}`)
     .join(', ');
 
 /** One chart stands under the facts of the sheet, where there is room for it; two have a row of their own. */

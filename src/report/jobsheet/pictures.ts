@@ -43,8 +43,10 @@ function checked({ dataUri, widthMm, heightMm }: SheetPicture, name: string): vo
   );
 }
 
+type SizeMm = Pick<SheetPicture, 'widthMm' | 'heightMm'>;
+
 /** The share of their true size, never above 1, at which all pictures stand in one row. */
-function shareFor(pictures: readonly SheetPicture[]): number {
+export function shareFor(pictures: readonly SizeMm[]): number {
   const widest = Math.max(...pictures.map(({ widthMm }) => widthMm));
   const tallest = Math.max(...pictures.map(({ heightMm }) => heightMm));
   const columnMm = (CONTENT_MM - GUTTER_MM * (pictures.length - 1)) / pictures.length;
@@ -63,7 +65,11 @@ export function pictureRow(pictures: SheetPictures, plateName: string, legend: s
   const told = share === 1 ? 'true size' : `${num(share * 100, 0)} %`;
   const figures = shown.map(({ name, dataUri, widthMm, heightMm }) => {
     const size = `width:${num(widthMm * share, 2)}mm;height:${num(heightMm * share, 2)}mm`;
-    return html`<figure><img src="${dataUri}" alt="${CAPTIONS[name]} (${plateName})" style="${size}"/><figcaption><b>${CAPTIONS[name]}</b><span class="scale"> · ${told}</span>${name === 'holdMap' && legend !== '' ? `: ${legend}` : ''}</figcaption></figure>`;
+    return html`<figure><img src="${dataUri}" alt="${CAPTIONS[name]} (${plateName})" style="${size}"/><figcaption><b>${CAPTIONS[name]}</b><span class="scale"> · ${told}</span></figcaption></figure>`;
   });
-  return html`<section class="pictures" style="grid-template-columns:repeat(${shown.length},1fr)" aria-label="Pictures">${figures}</section>`;
+  const letters =
+    pictures.holdMap === null || legend === ''
+      ? null
+      : html`<p class="small letters">On the map of what may not hold: ${legend}.</p>`;
+  return html`<section class="pictures" style="grid-template-columns:repeat(${shown.length},1fr)" aria-label="Pictures">${figures}${letters}</section>`;
 }

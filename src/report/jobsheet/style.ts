@@ -17,8 +17,9 @@ small { font-weight: normal; }
 header p { margin: 0.5mm 0 0; }
 .hash { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-weight: bold; white-space: nowrap; }
 .orientation { border: 0.6mm solid #000; padding: 0.8mm 2mm; margin-top: 1.2mm; font-size: 11pt; font-weight: bold; }
-.pictures { display: grid; gap: 3mm 4mm; align-items: end; }
+.pictures { display: grid; gap: 1.2mm 4mm; align-items: end; }
 .pictures figure { margin: 0; }
+.pictures .letters { grid-column: 1 / -1; margin: 0; }
 figcaption { margin-top: 0.5mm; }
 .pictures img { display: block; max-width: 100%; border: 0.2mm solid #000; }
 .columns { display: grid; grid-template-columns: 1fr 1fr; gap: 0 6mm; align-items: start; }
@@ -68,7 +69,7 @@ footer > p:last-child { border-top: 0.3mm solid #000; padding-top: 1mm; margin: 
 @media screen { body { padding: 8mm 4mm; width: 194mm; } }
 @media screen and (max-width: 170mm) {
   .columns, .fields { grid-template-columns: 1fr; }
-  .pictures { grid-template-columns: 1fr !important; }
+  .pictures { grid-template-columns: 1fr !important; row-gap: 3mm; }
   .pictures img { width: 100% !important; height: auto !important; }
   .scale { display: none; }
   .cautions, .safety ul, .stages { columns: 1; }

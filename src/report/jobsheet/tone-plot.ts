@@ -26,7 +26,7 @@ const LINES = [
 type Line = (typeof LINES)[number];
 
 const FIFTHS = [0, 0.2, 0.4, 0.6, 0.8, 1];
-const LEGEND = { widthMm: 24, lineMm: 4.2 };
+const LEGEND = { widthMm: 25, aboveMm: 2.4 };
 
 const within = (share: number): number => Math.min(1, Math.max(0, share));
 
@@ -48,11 +48,11 @@ function curve(line: Line, points: readonly TonePoint[], { x, y }: Frame): Marku
   return html`${stroke(line, d)}${line.dots ? points.map(([a, b]) => dot(x(a), y(b))) : null}`;
 }
 
-/** At the lower right, where a curve of tone hardly ever runs. */
-function legend(line: Line, fromBelow: number, { right, bottom }: Frame): Markup {
-  const left = right - LEGEND.widthMm;
-  const y = at(bottom - (fromBelow + 0.8) * LEGEND.lineMm);
-  return html`${stroke(line, `M${at(left)} ${y}h8`)}${line.dots ? dot(left + 4, y) : null}<text x="${at(left + 9.5)}" y="${at(y + 0.9)}">${line.key}</text>`;
+/** In a row above the plot, where it hides no curve. */
+function legend(line: Line, n: number, { left, top }: Frame): Markup {
+  const from = at(left + n * LEGEND.widthMm);
+  const y = at(top - LEGEND.aboveMm);
+  return html`${stroke(line, `M${from} ${y}h8`)}${line.dots ? dot(from + 4, y) : null}<text x="${at(from + 9.5)}" y="${at(y + 0.9)}">${line.key}</text>`;
 }
 
 /** In words what the middle tone comes to: the reading nearest to a half, for those who do not see the plot. */
@@ -74,9 +74,6 @@ export function tonePlot(curves: ToneCurves): Markup | null {
     { id: 'tone', title: 'Tone: from the picture to the plate', description: `${words}.` },
     { x: { label: 'tone of the picture, %', ticks: FIFTHS }, y: { label: 'tone got, %', ticks: FIFTHS } },
     (frame) =>
-      known.map(
-        ({ line, points }, i) =>
-          html`${curve(line, points, frame)}${legend(line, known.length - 1 - i, frame)}`,
-      ),
+      known.map(({ line, points }, i) => html`${curve(line, points, frame)}${legend(line, i, frame)}`),
   );
 }

@@ -54,6 +54,15 @@ test('each line of the plot has its own stroke, and only known ones are told', (
   const { asked } = full.tone;
   expect(new Set(strokes({ asked: asked! })).size).toBe(1);
   expect(textOf(tone({ asked: asked! }))).not.toContain('measured');
+  // what tells them apart stands above the highest tone, where no curve runs
+  const legend = named(tone(full.tone), 'text').filter((text) =>
+    Object.keys(full.tone).includes(textOf(text)),
+  );
+  const highest = Math.min(
+    ...named(tone({ measured: [[0.1, 1]] }), 'circle').map((dot) => number(dot, 'cy')),
+  );
+  expect(legend).toHaveLength(3);
+  for (const text of legend) expect(number(text, 'y')).toBeLessThan(highest + 2);
   expect(tonePlot({})).toBeNull();
   expect(tonePlot({ asked: [], measured: [[Number.NaN, 0.5]] })).toBeNull();
 });

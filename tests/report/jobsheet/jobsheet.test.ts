@@ -89,7 +89,7 @@ describe.each(KINDS)('the sheet of a real %s plate', (kind) => {
       expect(text).toContain(said);
     expect(rowOf(page, 'fires')).toContain('on dark pixels');
     expect(rowOf(page, 'etched')).toContain(`${Number((report.coverage.etched * 100).toFixed(1))} %`);
-    expect(rowOf(page, 'inked')).toContain(`${Number((report.coverage.inked * 100).toFixed(1))} %`);
+    expect(rowOf(page, 'prints')).toContain(`${Number((report.coverage.inked * 100).toFixed(1))} %`);
     expect(rowOf(page, 'material')).toContain(SETTINGS[kind].material);
     expect(rowOf(page, 'permission')).toBe('own drawing');
     for (const { text: told, cure } of report.cautions.filter(({ code }) => !code.startsWith('safety'))) {
@@ -188,9 +188,23 @@ test('the letters of the hold map are told below it, those of kinds that were fo
   }));
   const report = { ...reports.relief, hold: { ...reports.relief.hold!, checks } };
   const page = textOf(sheet(report, { ...noPictures, holdMap: picture(40, 30) }));
-  const [first, , third] = checks.map(({ code }) => code.replaceAll('-', ' '));
-  expect(page).toContain(`What may not hold · true size: A ${first} (1), B ${third} (3)`);
-  expect(textOf(sheet(report, { ...noPictures, proof: picture(40, 30) }))).not.toContain(`A ${first}`);
+  expect(checks.map(({ code }) => code).slice(0, 5)).toEqual([
+    'thin-walls',
+    'small-dots',
+    'gaps-fill',
+    'floor-prints',
+    'kept-ring',
+  ]);
+  expect(page).toContain(
+    'On the map of what may not hold: A thin kept lines (1), B gaps that fill (3), C frame along the edge (5).',
+  );
+  expect(textOf(sheet(report, { ...noPictures, proof: picture(40, 30) }))).not.toContain('A thin kept lines');
+  // how many pieces of an edge stand in the strip says nothing
+  const sawn = { ...checks[0]!, code: 'in-saw-edge', count: 82 };
+  const edge = { ...report, hold: { ...report.hold!, checks: [sawn] } };
+  expect(textOf(sheet(edge, { ...noPictures, holdMap: picture(40, 30) }))).toMatch(
+    /hold: A print at the sawn edge\./,
+  );
 });
 
 test('a picture that is no bitmap within the sheet is refused', () => {
