@@ -28,10 +28,10 @@ export interface Asked {
 
 /**
  * SHA-256 of all that is asked of a plate beside its picture: everything that its files and its report may hang on, and
- * nothing of folders, names, threads or other plates. Values in another order are asked anew, since reports hold them in order.
+ * nothing of folders, names, formats, threads or other plates. Values in another order are asked anew, since reports hold them in order.
  */
 export function askedSha256(request: Asked): string {
-  const { input, job, origins, making, curves, formats, stored, outlineMask } = request;
+  const { input, job, origins, making, curves, stored, outlineMask } = request;
   // what comes as `looking` may be more than that: the settings of the whole run
   const looks = lookingSchema.keyof().options.map((key) => request.looking[key]);
   const asked = {
@@ -40,7 +40,6 @@ export function askedSha256(request: Asked): string {
     origins,
     making,
     curves,
-    formats,
     stored,
     looks,
     mask: outlineMask?.name,

@@ -52,6 +52,8 @@ export async function keptPlate(
   if (report === null || report.askedSha256 !== askedSha256(request)) return null;
   if (JSON.stringify(report.tool) !== JSON.stringify(await toolFacts())) return null;
   if (refuses(report.cautions, strict)) return null;
+  const formats = report.files.flatMap(({ role, format }) => (role === 'plate' ? [format] : []));
+  if (formats.join() !== request.formats.join()) return null;
   if (report.files.some((file) => !isAsWritten(join(folder, file.name), file.sha256))) return null;
   if (job.controlStrip && !(await isThere(join(folder, stripName(name))))) return null;
   if (outlineMask && report.outline?.maskSha256 !== (await hashPicture(outlineMask, signal))) return null;
