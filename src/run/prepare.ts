@@ -370,11 +370,18 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         cautions,
         fire: head.fire,
       };
+      const allowsForSpot = job.compensate && making.spotKnown;
       const sheet = {
         name: request.name,
         id: null,
         thicknessMm: making.sheet.thicknessMm,
-        tone: def.forLineArt ? {} : toneCurves(picture.facts, plan, measured ? null : built.curve),
+        tone: def.forLineArt
+          ? {}
+          : toneCurves(picture.facts, plan, {
+              spot: measured ? null : built.curve,
+              measured: measured?.knots ?? null,
+              arrives: !measured && def.draws === 'bits' && def.compensates === 'itself' && allowsForSpot,
+            }),
       };
       const writeAll = async (): Promise<Report['files']> => [
         ...(await made.writeFiles()),

@@ -1,4 +1,4 @@
-import type { Knot } from '../core/curve.ts';
+import { type Knot, monotoneCurve } from '../core/curve.ts';
 import type { SpotCurve } from '../core/screens/spot-curve.ts';
 import { FULL_TONE, type SourceCodes, toneTable } from '../core/tone.ts';
 import type { Plan } from '../job/plan.ts';
@@ -6,6 +6,8 @@ import type { ToneCurves, TonePoint } from '../report/jobsheet/tone-plot.ts';
 
 /** Points of a curve on the sheet. */
 const STEPS = 32;
+/** Every so many of them is a dot of what was measured. */
+const DOT_STEPS = 4;
 
 /** Between knots in a straight line; their first values rise. */
 function between(knots: readonly Knot[], x: number): number {
@@ -15,28 +17,47 @@ function between(knots: readonly Knot[], x: number): number {
   return y0 + ((x - x0) / (x1 - x0)) * (y1 - y0);
 }
 
-/** The way of tone from the picture to the ink of the print: as asked, and as the beam is predicted to make it where a curve says so. */
+/** What is known of the way of a plate's tones. */
+export interface KnownTones {
+  /** The curve through the spot that they went through. */
+  readonly spot: SpotCurve | null;
+  /** Knots of the measured curve that they went through: ink tone of the file, ink tone of its print. */
+  readonly measured: readonly Knot[] | null;
+  /** True where the screen itself books what a known spot adds, so that tones are etched as asked. */
+  readonly arrives: boolean;
+}
+
+/**
+ * The way of tone from the picture to the ink of the print: as asked, as the beam is predicted to make it, and, through a
+ * measured curve, as its proof says that it prints. What is not known is left out.
+ */
 export function toneCurves(
   codes: SourceCodes,
   { tone, finish }: Pick<Plan, 'tone' | 'finish'>,
-  curve: SpotCurve | null,
+  { spot, measured, arrives }: KnownTones,
 ): ToneCurves {
   const table = toneTable(codes, tone);
-  const asked: TonePoint[] = [];
-  const predicted: TonePoint[] = [];
-  for (let i = 0; i <= STEPS; i++) {
-    const picture = i / STEPS;
-    const lightness = 1 - picture;
-    const code = Math.round(codes.blackCode + lightness * (codes.whiteCode - codes.blackCode));
-    const wanted = table[code]!;
-    asked.push([picture, wanted / FULL_TONE]);
-    if (!curve) continue;
-    const filed = curve.table[wanted]! / FULL_TONE;
+  const printed = measured && monotoneCurve(measured);
+  const wantedOf = (picture: number): number =>
+    table[Math.round(codes.blackCode + (1 - picture) * (codes.whiteCode - codes.blackCode))]!;
+  const points = (got: (wanted: number) => number): TonePoint[] =>
+    Array.from({ length: STEPS + 1 }, (_, i) => [i / STEPS, got(wantedOf(i / STEPS))]);
+  const throughSpot = (wanted: number): number => {
+    const filed = spot!.table[wanted]! / FULL_TONE;
     // knots speak of what is etched, the plot of what is ink
-    predicted.push([
-      picture,
-      finish.etches === 'ink' ? between(curve.knots, filed) : 1 - between(curve.knots, 1 - filed),
-    ]);
-  }
-  return curve ? { asked, predicted } : { asked };
+    return finish.etches === 'ink' ? between(spot!.knots, filed) : 1 - between(spot!.knots, 1 - filed);
+  };
+  const asked = points((wanted) => wanted / FULL_TONE);
+  return {
+    asked,
+    ...(spot ? { predicted: points(throughSpot) } : arrives ? { predicted: asked } : {}),
+    // each dot is a tone that the proof had, so few
+    ...(printed
+      ? {
+          measured: points((wanted) => printed.at(printed.inverse(wanted / FULL_TONE))).filter(
+            (_, i) => i % DOT_STEPS === 0,
+          ),
+        }
+      : {}),
+  };
 }
