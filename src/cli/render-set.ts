@@ -1,3 +1,4 @@
+import { registerWords } from '../report/set-register.ts';
 import type { SetReport } from '../report/set-schema.ts';
 import { clock, num, percent, sizeWords } from '../report/words.ts';
 import { cautionLines, row } from './render.ts';
@@ -15,7 +16,7 @@ function totalWords({ totals, plates }: SetReport): string {
 
 /** What was made of a set, for 80 columns. */
 export function setTable(report: SetReport, refused: boolean, talk: Talk): string {
-  const { name, canvas, plates, sheets, separation } = report;
+  const { name, canvas, plates, sheets, separation, register } = report;
   const line = (label: string, text: string): string => row(label, text, talk);
   return [
     `${talk.paint.bold(name)} → ${refused ? 'refused: ' : ''}${plates.length} plates of ${sizeWords(canvas)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}`,
@@ -26,6 +27,7 @@ export function setTable(report: SetReport, refused: boolean, talk: Talk): strin
       ),
     ),
     line('time', totalWords(report)),
+    ...(register ? [line('register', registerWords(register))] : []),
     ...(sheets
       ? [
           line(

@@ -59,6 +59,45 @@ export const setSchema = z.strictObject({
       }),
     )
     .describe('what every two ruled screens do together'),
+  register: z
+    .strictObject({
+      aid: z.string().nullable().describe('drawn into the border of every plate; null for none'),
+      trustedMm: mm('how true prints lie that are laid by that aid, or with common care without one'),
+      triedMm: mm('furthest that a plate was tried off its place'),
+      fitsMm: mm('furthest that any plate may lie off before paper shows between inks').nullable(),
+      plate: z.string().nullable().describe('the plate that bares paper first; null where none does'),
+      slivers: z
+        .array(
+          z.strictObject({
+            plate: z.string(),
+            fitsMm: mm('furthest that this plate may lie off').nullable(),
+            first: z
+              .strictObject({ xMm: z.number(), yMm: z.number(), way: z.string() })
+              .nullable()
+              .describe(
+                'where paper shows first, from the upper left of the print, and which way it lies off',
+              ),
+            bareMm2: z
+              .number()
+              .describe('paper bared, in the worst of eight directions, as far off as trusted'),
+            way: z.string().nullable().describe('that direction'),
+            overlapMm2: z.number().describe('ink on ink that was not so before, in the worst direction'),
+          }),
+        )
+        .describe('each plate shifted alone in eight directions, all others in place'),
+      worst: z
+        .strictObject({
+          xMm: z.number(),
+          yMm: z.number(),
+          widthMm: z.number(),
+          heightMm: z.number(),
+          areaMm2: z.number(),
+        })
+        .nullable()
+        .describe('largest connected area of paper that any plate bares, as far off as trusted'),
+    })
+    .nullable()
+    .describe('how true the plates must lie; null for plates of tones, which have no borders to fit'),
   sheets: z
     .strictObject({
       edition: count,

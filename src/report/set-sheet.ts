@@ -1,5 +1,6 @@
 import { bidi, html, type Markup } from './jobsheet/html.ts';
 import { STYLE } from './jobsheet/style.ts';
+import { registerWords } from './set-register.ts';
 import type { SetReport } from './set-schema.ts';
 import { clock, num, percent, SEVERITIES, sizeWords } from './words.ts';
 
@@ -47,7 +48,7 @@ function totalWords({ totals, plates }: SetReport): string {
 
 /** The sheet of a set: what is printed after what, and what it takes. One HTML file without script, for A4 or Letter. */
 export function setSheet(report: SetReport): string {
-  const { name, canvas, plates, sheets, separation, beats } = report;
+  const { name, canvas, plates, sheets, separation, beats, register } = report;
   const grave = plates.flatMap(({ name: plate, report: { cautions } }) =>
     cautions
       .filter(({ severity }) => severity !== 'note')
@@ -74,6 +75,7 @@ ${
     ? null
     : html`<section><h2>Sheets</h2><p>Start with <b>${sheets.start}</b> for an edition of ${sheets.edition} and ${sheets.proofs} proofs: ${num(sheets.lossPercent)} % lost at each of ${sheets.printings} printings.</p></section>`
 }
+${register === null ? null : html`<section><h2>Register</h2><p>${bidi(registerWords(register))}.</p></section>`}
 <section><h2>At the machine</h2>${list([
     'The rules and the trained staff of the workshop come first, with whatever they say of these sheets.',
     ...(separation?.oneBlock ? BACK_TO_BED : ['Set machine and lines per inch alike for all plates.']),

@@ -39,6 +39,8 @@ export interface Division {
   /** Of the one picture; null where each plate has its own. */
   readonly facts: PictureFacts | null;
   readonly findings: readonly SetFinding[];
+  /** Ink of each plate inside the picture, print-reading; null where plates are of tones. */
+  readonly areas: readonly Bitmap[] | null;
   open(plate: number): Promise<PlateSource>;
   close(): void;
 }
@@ -153,6 +155,7 @@ function shaped(
     layout,
     facts,
     findings: [...before, ...findings, ...unseen(plates)],
+    areas: plates,
     async open(plate) {
       const scratch = await bitsScratch(plates[plate]!, scratchFolder, signal);
       const of = told[plate] ?? told[0]!;
@@ -203,6 +206,7 @@ async function divideOne(
       layout,
       facts,
       findings: [],
+      areas: null,
       open: async (plate) => ({
         input: {
           name: facts.name,
@@ -278,6 +282,7 @@ async function dividePictures(request: SeparateRequest, context: RunContext): Pr
     layout,
     facts: null,
     findings: [],
+    areas: null,
     open: async (plate) => ({ input: pictures[plate]!, close: () => undefined }),
     close: () => undefined,
   };

@@ -6,6 +6,7 @@ import { caution, lowResolution, refuses } from '../report/cautions.ts';
 import type { Caution } from '../report/schema.ts';
 import { beatsOf, sheetsOf, totalsOf } from '../report/set.ts';
 import { beatCautions, findingCautions, oneWayCautions } from '../report/set-cautions.ts';
+import { registerCautions } from '../report/set-register.ts';
 import type { SetReport } from '../report/set-schema.ts';
 import { setSheet } from '../report/set-sheet.ts';
 import {
@@ -19,6 +20,7 @@ import {
 import { type Division, divide } from './separate-divide.ts';
 import { plateJobOf } from './separate-jobs.ts';
 import { openLooks, writeProofs } from './separate-looks.ts';
+import { toleranceOf } from './separate-register.ts';
 import type { PlateJob, SeparateRequest } from './separate-request.ts';
 import { toolFacts } from './tool.ts';
 
@@ -114,6 +116,7 @@ function reportOf(
   }));
   const sheets = sheetsOf(settings.edition, settings.editionProofs, settings.lossPercent, plates.length);
   const beats = beatsOf(plates);
+  const register = toleranceOf(division, request.base.job.dpi);
   const { pitchMm, dpi, widthPx, heightPx } = first!.report.plate;
   const cautions: Caution[] = [
     ...(facts?.cautions ?? []).map(({ code, severity, text, cure }) =>
@@ -126,6 +129,7 @@ function reportOf(
       pitchMm,
     ),
     ...beatCautions(beats),
+    ...registerCautions(register),
     ...(oneBlock ? oneWayCautions(plates, sheets) : []),
   ];
   const { widthMm, heightMm, box } = layout;
@@ -143,6 +147,7 @@ function reportOf(
     paper: inkOf('paper', looking.paperColour).colour,
     plates,
     beats,
+    register,
     sheets,
     totals: totalsOf(plates),
     files: [],
