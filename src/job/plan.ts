@@ -22,7 +22,7 @@ import { planCompensation } from '../core/spot/compensate.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ToneSettings } from '../core/tone.ts';
 import type { Making } from './making.ts';
-import { tooLarge } from './rules.ts';
+import { sideTooLong, tooLarge } from './rules.ts';
 import type { Job, WantedJob } from './schema.ts';
 import { etchedSideOf, type PlacedScreen, placedScreen } from './screen-place.ts';
 
@@ -60,7 +60,7 @@ export function layPlate(job: WantedJob, picture: PictureSize): PlateLayout {
       },
     ]);
   // The rule over the job's own numbers cannot see a side that the picture gives.
-  const problem = tooLarge(size.widthMm, size.heightMm, job.dpi);
+  const problem = sideTooLong(size) ?? tooLarge(size.widthMm, size.heightMm, job.dpi);
   if (problem) throw new JobError([problem]);
   return lay(picture, wish, size);
 }

@@ -90,6 +90,20 @@ export function tooLarge(widthMm: number, heightMm: number, dpi: number): Proble
     : null;
 }
 
+/** A side that follows from the picture is no longer than a typed one may be: a hair of a picture makes no plate of 60 m. */
+export function sideTooLong(size: { readonly widthMm: number; readonly heightMm: number }): Problem | null {
+  for (const key of ['widthMm', 'heightMm'] as const) {
+    const { maximum } = settingByKey.get(key)!;
+    if (size[key] <= maximum!) continue;
+    return {
+      code: 'side-too-long',
+      message: `By the picture’s proportion the plate comes out ${rounded(size.widthMm)} × ${rounded(size.heightMm)} mm`,
+      hint: `A side has ${maximum} mm at most: give both ${flag('widthMm')} and ${flag('heightMm')}, or crop the picture.`,
+    };
+  }
+  return null;
+}
+
 const rounded = (mm: number): number => Number(mm.toFixed(2));
 
 const plateNotTooLarge: Rule = ({ widthMm, heightMm, dpi }) => tooLarge(widthMm ?? 0, heightMm ?? 0, dpi);
