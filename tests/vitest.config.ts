@@ -1,10 +1,13 @@
+import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     exclude: ['tests/reference/**'],
-    testTimeout: 30_000,
+    testTimeout: 60_000,
     pool: 'forks',
+    // vitest leaves one core free, which of two is half; tests wait for processes of their own and time nothing
+    maxWorkers: availableParallelism(),
   },
 });

@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import { choicesOf } from './flags.ts';
+import { choicesOf, firstWordsOf } from './flags.ts';
 
 /** A flag as shells complete it. */
 interface CompletedFlag {
@@ -20,15 +20,12 @@ interface CompletedCommand {
 
 export type Shell = (program: string, commands: readonly CompletedCommand[]) => string;
 
-/** What there is to complete, out of the command line itself; `wordsOf` gives the first words of a command. */
-export const completed = (
-  program: Command,
-  wordsOf: (command: string) => readonly string[],
-): CompletedCommand[] =>
+/** What there is to complete, out of the command line itself. */
+export const completed = (program: Command): CompletedCommand[] =>
   program.commands.map((command) => ({
     name: command.name(),
     summary: command.description(),
-    words: wordsOf(command.name()),
+    words: firstWordsOf(command),
     flags: command
       .createHelp()
       .visibleOptions(command)

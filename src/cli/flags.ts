@@ -46,6 +46,22 @@ function describe(setting: Setting, owners: readonly string[]): string {
 
 const heading = (group: string): string => `${group[0]!.toUpperCase()}${group.slice(1)}:`;
 
+const firstWordsByCommand = new WeakMap<Command, readonly string[]>();
+
+/** `<init|show>` → init, show: words that a usage line offers to choose from. */
+const offered = (usage: string): string[] => /^<([a-z]+(?:\|[a-z]+)+)>/.exec(usage)?.[1]?.split('|') ?? [];
+
+/** Remembers what the first argument of a command must be one of, for shells to complete. */
+export function offerWords(
+  command: Command,
+  { usage, firstWords }: { readonly usage: string; readonly firstWords?: readonly string[] },
+): void {
+  firstWordsByCommand.set(command, firstWords ?? offered(usage));
+}
+
+/** What the first argument of a command must be one of; empty where it may be anything. */
+export const firstWordsOf = (command: Command): readonly string[] => firstWordsByCommand.get(command) ?? [];
+
 const choicesByOption = new WeakMap<Option, readonly string[]>();
 
 /** What may stand behind a flag, where that is a choice of words; null elsewhere. */

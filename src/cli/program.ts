@@ -2,6 +2,7 @@ import { Command } from 'commander';
 import { packageVersion } from '../run/tool.ts';
 import type { CommandDef } from './commands/contract.ts';
 import { commands } from './commands/index.ts';
+import { offerWords } from './flags.ts';
 import { openTalk, type TalkOptions } from './talk.ts';
 import { topics } from './topics/index.ts';
 
@@ -14,6 +15,7 @@ function addTo(program: Command, def: CommandDef, done: (code: number) => void, 
     .exitOverride()
     .configureHelp({ helpWidth: HELP_COLUMNS });
   def.configure(command);
+  offerWords(command, def);
   command
     .optionsGroup('Talking:')
     .helpOption('-h, --help', 'this help')

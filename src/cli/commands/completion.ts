@@ -3,9 +3,6 @@ import { completed, shells } from '../completion.ts';
 import { EXIT } from '../exit-codes.ts';
 import type { CommandDef } from './contract.ts';
 
-/** `<init|show>` → init, show: words that a usage line offers to choose from. */
-const offered = (usage: string): string[] => /^<([a-z]+(?:\|[a-z]+)+)>/.exec(usage)?.[1]?.split('|') ?? [];
-
 export const completion: CommandDef = {
   name: 'completion',
   usage: `<${Object.keys(shells).join('|')}>`,
@@ -25,13 +22,7 @@ export const completion: CommandDef = {
         `Say one of: ${Object.keys(shells).join(', ')}.`,
       );
     const program = command.parent!;
-    const usages = new Map(
-      program.commands.map((one) => [one.name(), one.usage().replace('[options] ', '')]),
-    );
-    const script = write(
-      program.name(),
-      completed(program, (name) => offered(usages.get(name) ?? '')),
-    );
+    const script = write(program.name(), completed(program));
     talk.result(talk.json ? JSON.stringify({ shell, script }) : script);
     return EXIT.done;
   },

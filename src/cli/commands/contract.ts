@@ -7,6 +7,8 @@ export interface CommandDef {
   /** Arguments as commander writes them; empty for none. */
   readonly usage: string;
   readonly summary: string;
+  /** What the first argument must be one of, where the usage does not list it. */
+  readonly firstWords?: readonly string[];
   /** Two examples for the help, whole command lines. */
   readonly examples: readonly [string, string];
   /** Adds the flags of this command. */

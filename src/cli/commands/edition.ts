@@ -407,6 +407,7 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
 export const edition: CommandDef = {
   name: 'edition',
   usage: '<action> [words...]',
+  firstWords: Object.keys(actions),
   summary: `the ledger of a print: ${Object.keys(actions).join(', ')}`,
   examples: [
     'etchwright edition begin "Night Ferry" --artist "A. Quay" --edition 24 --ap 3',

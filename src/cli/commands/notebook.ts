@@ -181,8 +181,9 @@ async function addNote(call: Call): Promise<void> {
 
 export const notebook: CommandDef = {
   name: 'notebook',
-  usage: `<${Object.keys(actions).join('|')}> [words...]`,
-  summary: 'what was done, what changed between two tries, and what was seen at the press',
+  usage: '<action> [words...]',
+  summary: `what was done, what changed between two tries, what was seen at the press: ${Object.keys(actions).join(', ')}`,
+  firstWords: Object.keys(actions),
   examples: [
     'etchwright notebook note 12 "the rigging broke" --verdict partly --pull 3',
     'etchwright notebook find cherry 45 lpi --verdict held',

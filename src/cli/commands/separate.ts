@@ -78,8 +78,8 @@ export const separate: CommandDef = {
   usage: '[picture...]',
   summary: 'make a set of plates for one print: divide a picture, or bring pictures of the plates together',
   examples: [
-    'etchwright separate ferry.png --by key --process relief --width 240mm --inks lamps=#e0b030,sound=#3d5a80,key=#20262e',
-    'etchwright separate --plate sound=a.png --plate lamps=b.png --process intaglio --width 240mm --proof',
+    'etchwright separate ferry.png --by key --process relief --width 240mm',
+    'etchwright separate card.png --by reduction --process relief --width 15cm',
   ],
   configure(command) {
     addFlags(command, setFlags);

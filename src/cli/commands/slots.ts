@@ -94,7 +94,7 @@ export const slots: CommandDef = {
   summary: 'plan which sheets run in which booked slots, from their reports; what finds no room is told',
   examples: [
     'etchwright slots plates/*.report.json --slots 90,90,60',
-    'etchwright slots ferry.report.json --slot 60min --slot 60min --reserve 10 --json',
+    'etchwright slots ferry.report.json --slots 60,60 --reserve 10 --json',
   ],
   configure(command) {
     addFlags(command, flags);
