@@ -92,7 +92,10 @@ export async function benchKernels(photo, rounds) {
       .toBuffer({ resolveWithObject: true });
     const picture = { widthPx: info.width, heightPx: info.height };
     const scratch = { ...picture, fd: write('scratch', [data]), bytesPerSample: 1, offsetBytes: 0 };
-    const reduced = planOf({ process: 'intaglio', widthMm: 300, dpi: 500 }, picture);
+    const reduced = planOf(
+      { process: 'intaglio', widthMm: 300, dpi: 500, screen: 'errordiffusion' },
+      picture,
+    );
     const stages = await stagesOf(bandSetup(scratch), reduced.plan.layout, write);
     tell(stages, bestMs(stages, rounds));
   } finally {
