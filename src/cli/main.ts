@@ -1,6 +1,6 @@
 import { CommanderError } from 'commander';
 import { EtchError } from '../core/errors.ts';
-import { commands } from './commands/index.ts';
+import { commandNames, wantedCommands } from './commands/index.ts';
 import { tellError } from './errors.ts';
 import { EXIT, exitCodeOf } from './exit-codes.ts';
 import { buildProgram } from './program.ts';
@@ -28,7 +28,7 @@ async function main(argv: readonly string[]): Promise<number> {
     );
 
   let code: number = EXIT.done;
-  const program = buildProgram((exit) => (code = exit), stop.signal);
+  const program = buildProgram(await wantedCommands(argv), (exit) => (code = exit), stop.signal);
 
   try {
     if (argv.length === 0) {
@@ -40,7 +40,7 @@ async function main(argv: readonly string[]): Promise<number> {
   } catch (error) {
     if (error instanceof CommanderError && error.exitCode === 0) return EXIT.done;
     const [first] = argv;
-    const named = commands.find(({ name }) => name === first)?.name ?? null;
+    const named = commandNames.find((name) => name === first) ?? null;
     const told = error instanceof CommanderError ? usageError(error, named) : error;
     tellError(told, outerTalk());
     return exitCodeOf(told);

@@ -1,10 +1,9 @@
 import { Command } from 'commander';
 import { packageVersion } from '../run/tool.ts';
 import type { CommandDef } from './commands/contract.ts';
-import { commands } from './commands/index.ts';
 import { offerWords } from './flags.ts';
 import { openTalk, type TalkOptions } from './talk.ts';
-import { topics } from './topics/index.ts';
+import { topicNames } from './topics/names.ts';
 
 const HELP_COLUMNS = 80;
 
@@ -30,8 +29,12 @@ function addTo(program: Command, def: CommandDef, done: (code: number) => void, 
   });
 }
 
-/** All of the command line as commander knows it; `done` is told the exit code of the command that was run. */
-export function buildProgram(done: (code: number) => void, signal: AbortSignal): Command {
+/** The command line as commander knows it, with these commands; `done` is told the exit code of the one that was run. */
+export function buildProgram(
+  commands: readonly CommandDef[],
+  done: (code: number) => void,
+  signal: AbortSignal,
+): Command {
   const program = new Command('etchwright')
     .description('Turns a picture into a relief block or an intaglio plate for a laser engraver.')
     .version(packageVersion())
@@ -43,6 +46,6 @@ export function buildProgram(done: (code: number) => void, signal: AbortSignal):
   for (const def of commands) addTo(program, def, done, signal);
   return program.addHelpText(
     'after',
-    `\nTopics, each shown by \`etchwright help <topic>\`:\n  ${Object.keys(topics).join(', ')}\n\nStart with: etchwright prepare picture.jpg --process relief --width 120mm`,
+    `\nTopics, each shown by \`etchwright help <topic>\`:\n  ${topicNames.join(', ')}\n\nStart with: etchwright prepare picture.jpg --process relief --width 120mm`,
   );
 }

@@ -2,7 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { commands } from '../../src/cli/commands/index.ts';
+import { commandNames, wantedCommands } from '../../src/cli/commands/index.ts';
 import { processes } from '../../src/core/processes/index.ts';
 import { screens } from '../../src/core/screens/index.ts';
 import { cli, freshPlace } from './run-cli.ts';
@@ -29,7 +29,7 @@ describe.skipIf(!has('bash'))('bash completes', () => {
       expect(run.stderr).toBe('');
       return run.stdout.split('\n').filter((word) => word !== '');
     };
-    expect(answers('')).toEqual(commands.map(({ name }) => name));
+    expect(answers('')).toEqual(commandNames);
     expect(answers('pre')).toEqual(['prepare']);
     expect(answers('prepare', '--process', '')).toEqual(Object.keys(processes));
     expect(answers('prepare', '--screen', '')).toEqual(Object.keys(screens));
@@ -65,7 +65,7 @@ describe('help', () => {
     const list = JSON.parse((await cli(place, ['help', '--json'])).out) as { name: string }[];
     const topics = list.map(({ name }) => name);
     expect(topics).toEqual(expect.arrayContaining(['lengths', 'exit-codes', 'safety']));
-    for (const topic of [...topics, ...commands.map(({ name }) => name)]) {
+    for (const topic of [...topics, ...commandNames]) {
       const run = await cli(place, ['help', topic]);
       expect([run.code, run.err], topic).toEqual([0, '']);
       expect(run.out.length, topic).toBeGreaterThan(100);
@@ -82,4 +82,15 @@ describe('help', () => {
     expect(unknown.code).toBe(2);
     expect(unknown.err).toContain('There is no help on "ink"');
   });
+});
+
+test('a command line that names a command reads that one alone; the version none; anything else all', async () => {
+  const read = async (...argv: string[]) => (await wantedCommands(argv)).map(({ name }) => name);
+  // every command is called what it is read by
+  expect(await read('--help')).toEqual(commandNames);
+  for (const name of commandNames)
+    expect(await read(name, 'x')).toEqual(['completion', 'help'].includes(name) ? commandNames : [name]);
+  expect(await read('--version')).toEqual([]);
+  expect(await read('prepar')).toEqual(commandNames);
+  expect(await read()).toEqual(commandNames);
 });

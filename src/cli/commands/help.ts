@@ -1,6 +1,7 @@
 import { EtchError } from '../../core/errors.ts';
 import { EXIT } from '../exit-codes.ts';
 import { topics } from '../topics/index.ts';
+import { topicNames } from '../topics/names.ts';
 import type { CommandDef } from './contract.ts';
 
 export const help: CommandDef = {
@@ -21,17 +22,18 @@ export const help: CommandDef = {
       );
       return EXIT.done;
     }
-    const topic = Object.hasOwn(topics, asked) ? topics[asked]! : null;
-    const named = program.commands.find((one) => one.name() === asked);
-    if (!topic && !named)
+    const named = topicNames.find((name) => name === asked);
+    const topic = named ? topics[named] : null;
+    const about = program.commands.find((one) => one.name() === asked);
+    if (!topic && !about)
       throw new EtchError(
         'usage',
         'unknown-topic',
         `There is no help on "${asked}"`,
-        `Ask for a command or one of: ${Object.keys(topics).join(', ')}.`,
+        `Ask for a command or one of: ${topicNames.join(', ')}.`,
       );
     if (topic) talk.result(talk.json ? JSON.stringify({ topic: asked, text: topic.text() }) : topic.text());
-    else named!.outputHelp();
+    else about!.outputHelp();
     return EXIT.done;
   },
 };

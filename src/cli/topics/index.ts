@@ -3,6 +3,7 @@ import { screens } from '../../core/screens/index.ts';
 import { formsOf } from '../../job/measures.ts';
 import { EXIT } from '../exit-codes.ts';
 import { wrap } from '../render.ts';
+import type { TopicName } from './names.ts';
 
 /** What an exit code means to people. */
 const EXIT_WORDS: Readonly<Record<keyof typeof EXIT, string>> = {
@@ -28,7 +29,7 @@ interface Topic {
 }
 
 /** What can be read about besides the commands, each made from what the program itself goes by. */
-export const topics: Readonly<Record<string, Topic>> = {
+export const topics: Readonly<Record<TopicName, Topic>> = {
   lengths: {
     summary: 'how lengths, percentages and numbers are written',
     text: () => `${table(
