@@ -56,6 +56,23 @@ const quoted = (text: string): string => `'${text.replaceAll("'", '’').replace
 
 const names = (commands: readonly CompletedCommand[]): string => words(commands.map(({ name }) => name));
 
+/** What sh and zsh know of each command; `before` is the word in front, `list` how a shell writes a list of words. */
+const cases = (
+  commands: readonly CompletedCommand[],
+  before: string,
+  list: (words: string) => string,
+): string =>
+  commands
+    .map(({ name, flags, words: first }) => {
+      const choices = flags.filter((flag) => flag.choices.length > 0);
+      return `    ${plain(name)})
+      flags=${list(words(flags.map((flag) => flag.name)))} first=${list(words(first))}
+      case "${before}" in
+${choices.map((flag) => `        ${plain(flag.name)}) choices='${words(flag.choices)}' ;;`).join('\n')}
+      esac ;;`;
+    })
+    .join('\n');
+
 const bash: Shell = (
   program,
   commands,
@@ -68,18 +85,7 @@ _${program}() {
     return
   fi
   case "\${COMP_WORDS[1]}" in
-${commands
-  .map(
-    ({ name, flags, words: first }) => `    ${plain(name)})
-      flags='${words(flags.map((flag) => flag.name))}' first='${words(first)}'
-      case "$prev" in
-${flags
-  .filter(({ choices }) => choices.length > 0)
-  .map((flag) => `        ${plain(flag.name)}) choices='${words(flag.choices)}' ;;`)
-  .join('\n')}
-      esac ;;`,
-  )
-  .join('\n')}
+${cases(commands, '$prev', (list) => `'${list}'`)}
   esac
   if [[ -n $choices ]]; then
     COMPREPLY=($(compgen -W "$choices" -- "$cur"))
@@ -108,18 +114,7 @@ ${commands.map(({ name, summary }) => `      ${quoted(`${name}:${summary}`)}`).j
     return
   fi
   case $words[2] in
-${commands
-  .map(
-    ({ name, flags, words: first }) => `    ${plain(name)})
-      flags=(${words(flags.map((flag) => flag.name))}) first=(${words(first)})
-      case $words[CURRENT-1] in
-${flags
-  .filter(({ choices }) => choices.length > 0)
-  .map((flag) => `        ${plain(flag.name)}) choices='${words(flag.choices)}' ;;`)
-  .join('\n')}
-      esac ;;`,
-  )
-  .join('\n')}
+${cases(commands, '$words[CURRENT-1]', (list) => `(${list})`)}
   esac
   if [[ -n $choices ]]; then compadd -- \${=choices}
   elif [[ $words[CURRENT] == -* ]]; then compadd -- $flags

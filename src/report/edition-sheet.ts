@@ -120,7 +120,7 @@ const printFacts = (edition: EditionFacts): Markup =>
   ]);
 
 /** The ledger as a sheet for the folder: what there is of the print, and every entry in its order. */
-export function editionSheet(edition: EditionFacts): string {
+function editionSheet(edition: EditionFacts): string {
   const { approved, sheets, spoiled, inHand, closedOn } = edition;
   return page(
     `Edition of ${edition.title}`,
@@ -152,7 +152,7 @@ ${facts([
 }
 
 /** Facts that statutes on prints ask for (Maryland, Hawaii, New York, Georgia, California), as far as the ledger has them. */
-export function disclosureSheet(edition: EditionFacts): string {
+function disclosureSheet(edition: EditionFacts): string {
   const { plates, marks, proofs, closedOn } = edition;
   const masters = plates.filter(({ duplicateOf }) => duplicateOf === null);
   const cancelled = plates.filter((plate) => plate.cancelled !== null);
@@ -191,3 +191,6 @@ export function disclosureSheet(edition: EditionFacts): string {
 </main>`,
   );
 }
+
+/** The pages that can be made of an edition, by the word in their file names. */
+export const editionPages = { edition: editionSheet, disclosure: disclosureSheet } as const;

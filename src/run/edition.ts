@@ -1,4 +1,3 @@
-import { randomBytes } from 'node:crypto';
 import { readdir } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import * as z from 'zod';
@@ -9,6 +8,7 @@ import type { Owner } from '../io/owner.ts';
 import { type LedgerDraft, type LedgerEntry, ledgerEntry, ledgerLines } from '../store/edition/entry.ts';
 import { type Broken, type Read, readLedger } from '../store/edition/ledger.ts';
 import { type Fault, openNumbering } from '../store/read-line.ts';
+import { newId } from './record-id.ts';
 
 const WHAT = 'ledger';
 const ENDING = '.edition.jsonl';
@@ -56,9 +56,6 @@ export async function openLedger(path: string): Promise<OpenLedger> {
     }
   return { ...readLedger(entries), faults };
 }
-
-const ID_BYTES = 6;
-const newId = (): string => `e${randomBytes(ID_BYTES).toString('hex').slice(1)}`;
 
 const refusal = ({ code, message, hint }: Broken): EtchError =>
   new EtchError('refused', code, message, `${hint} Nothing was entered.`);

@@ -1,4 +1,3 @@
-import { randomBytes } from 'node:crypto';
 import { access } from 'node:fs/promises';
 import { EtchError } from '../core/errors.ts';
 import { openFileSet } from '../io/atomic.ts';
@@ -9,12 +8,12 @@ import type { Report } from '../report/schema.ts';
 import { type Draft, type Entry, entryOf, type NoteEntry, notebookLines } from '../store/notebook/entry.ts';
 import type { Page } from '../store/notebook/pages.ts';
 import { ENTRY_START, type Fault, openNumbering, readLine } from '../store/read-line.ts';
+import { newId } from './record-id.ts';
 
 /** The notebook of a folder. */
 export const NOTEBOOK_FILE = 'etchwright.notebook.jsonl';
 
 const WHAT = 'notebook';
-const ID_BYTES = 6;
 
 /** Where the notebook is: as given, else in the working folder, else nowhere. */
 export async function findNotebook(given: string | undefined): Promise<string | null> {
@@ -48,8 +47,6 @@ export async function initNotebook(path: string, owner: Owner): Promise<void> {
     throw error;
   }
 }
-
-const newId = (): string => `e${randomBytes(ID_BYTES).toString('hex').slice(1)}`;
 
 /** A notebook open for adding entries. */
 export interface NotebookSink {

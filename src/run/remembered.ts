@@ -1,12 +1,11 @@
 import { basename, dirname } from 'node:path';
-import { EtchError } from '../core/errors.ts';
-import { readJsonObject } from '../io/json-file.ts';
 import type { MeasuredCurve } from '../job/measured-curve.ts';
 import { jobSha256 } from '../report/job-hash.ts';
-import { type Report, reportSchema } from '../report/schema.ts';
+import type { Report } from '../report/schema.ts';
 import type { PlateEntry } from '../store/notebook/entry.ts';
 import { curveOfPlate } from './measured-curves.ts';
 import { pagesCalled } from './notebook.ts';
+import { readReport } from './read-report.ts';
 
 /** A plate as it was made once: all that its bits hung on, and what they were. */
 export interface Remembered {
@@ -39,18 +38,7 @@ const stemOf = (files: readonly { readonly name: string }[], fallback: string): 
 
 /** Reads the report of a plate. Throws an EtchError of kind 'usage' where it is none. */
 async function ofReport(path: string): Promise<Remembered> {
-  const { value } = await readJsonObject(path, 'report');
-  const parsed = reportSchema.safeParse(value);
-  if (!parsed.success) {
-    const [issue] = parsed.error.issues;
-    throw new EtchError(
-      'usage',
-      'report-not-usable',
-      `Reading the report ${path}: it is not the report of a plate as it was written (${issue?.path.join('.') || 'as a whole'}: ${issue?.message})`,
-      'Name the .report.json that was written beside the plate.',
-    );
-  }
-  const report = parsed.data;
+  const report = await readReport(path);
   const files = plateFiles(report.files) as Report['files'];
   return {
     label: basename(path),

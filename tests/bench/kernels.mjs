@@ -7,6 +7,7 @@ import { depthOf, holdLimits } from '../../dist/job/hold-limits.js';
 import { resolveJob } from '../../dist/job/layers.js';
 import { resolveMaking } from '../../dist/job/making.js';
 import { planPlate } from '../../dist/job/plan.js';
+import { buildScreen } from '../../dist/run/build-screen.js';
 import { BAND_ROWS } from '../../dist/run/setup.js';
 import { stagesOf } from './stages.mjs';
 
@@ -59,6 +60,7 @@ function bandSetup(scratch) {
     head: { widthPx, heightPx, dpi, fire: 'dark', tiff: 'deflate', packing: 'runs', bandRows: BAND_ROWS },
     formats: ['png'],
     draws: 'bits',
+    built: buildScreen(plan.screen),
     spot: { spotMm: 0.1, beam: 'pulse', pitchMm: 25.4 / dpi },
     holdLimits: holdLimits(making, depthOf(job, making)),
   };

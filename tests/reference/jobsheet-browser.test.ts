@@ -8,38 +8,17 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { jobSheet } from '../../src/report/jobsheet/jobsheet.ts';
-import type { Report } from '../../src/report/schema.ts';
-import {
-  allPictures,
-  full,
-  HOSTILE,
-  hostile,
-  noPictures,
-  plain,
-  realReport,
-} from '../report/jobsheet/sheets.ts';
 import { contrasts, look, type Seen } from './look.mjs';
+import { makeReports, NAMES, PAGES } from './sheet-pages.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'etchwright-browser-'));
 afterAll(() => rmSync(folder, { recursive: true }));
 
-const reports = {} as { relief: Report; intaglio: Report; tonal: Report };
+let reports: Awaited<ReturnType<typeof makeReports>>;
 beforeAll(async () => {
-  reports.relief = await realReport('relief');
-  reports.intaglio = await realReport('intaglio');
-  reports.tonal = await realReport('relief', true);
+  reports = await makeReports();
 });
 
-const PAGES = {
-  relief: () => jobSheet(reports.relief, allPictures(120, 80), full),
-  intaglio: () => jobSheet(reports.intaglio, allPictures(200, 300), full),
-  tonal: () => jobSheet(reports.tonal, allPictures(180, 120), full),
-  bare: () => jobSheet(reports.relief, noPictures, plain),
-  hostile: () =>
-    jobSheet(hostile(reports.relief), allPictures(300, 40), { ...full, name: HOSTILE, id: HOSTILE }),
-} as const;
-const NAMES = Object.keys(PAGES) as (keyof typeof PAGES)[];
 /** Pixels of CSS, a 96th of an inch; the narrow one is a small phone. */
 const WIDTHS = { screen: 1000, phone: 360 } as const;
 
@@ -86,7 +65,7 @@ function seenAt(page: string, name: string, widthPx: number): Seen {
 describe.each(NAMES)('the %s sheet', (name) => {
   const seen = {} as Record<keyof typeof WIDTHS, Seen>;
   beforeAll(() => {
-    const page = PAGES[name]();
+    const page = PAGES[name](reports);
     for (const at of ['screen', 'phone'] as const) seen[at] = seenAt(page, name, WIDTHS[at]);
   });
 
@@ -136,7 +115,7 @@ describe.each(NAMES)('the %s sheet', (name) => {
 
 // so that the checks above can fail
 test('a sheet that asks, runs or fades is told', () => {
-  const page = PAGES.bare().replace(
+  const page = PAGES.bare(reports).replace(
     '<h1',
     '<p style="color: #999">faded</p><img alt="x" src="https://example.invalid/x.png"><b onclick="x()">run</b><h1',
   );

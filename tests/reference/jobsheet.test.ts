@@ -5,18 +5,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { jobSheet } from '../../src/report/jobsheet/jobsheet.ts';
-import type { Report } from '../../src/report/schema.ts';
-import {
-  allPictures,
-  full,
-  HOSTILE,
-  hostile,
-  noPictures,
-  plain,
-  realReport,
-} from '../report/jobsheet/sheets.ts';
 import { type Element, named, parseStrictly, textOf } from '../report/jobsheet/strict.ts';
+import { makeReports, NAMES, PAGES } from './sheet-pages.ts';
 
 /** ISO 216 and ANSI/ASME Y14.1, in mm. */
 const PAPERS = { A4: [210, 297], letter: [215.9, 279.4] } as const;
@@ -120,21 +110,10 @@ const runsOf = (element: Element): string[] =>
     return ['title', 'desc'].includes(child.name) ? [] : runsOf(child);
   });
 
-const reports = {} as { relief: Report; intaglio: Report; tonal: Report };
+let reports: Awaited<ReturnType<typeof makeReports>>;
 beforeAll(async () => {
-  reports.relief = await realReport('relief');
-  reports.intaglio = await realReport('intaglio');
-  reports.tonal = await realReport('relief', true);
+  reports = await makeReports();
 });
-
-const PAGES = {
-  relief: () => jobSheet(reports.relief, allPictures(120, 80), full),
-  intaglio: () => jobSheet(reports.intaglio, allPictures(200, 300), full),
-  tonal: () => jobSheet(reports.tonal, allPictures(180, 120), full),
-  bare: () => jobSheet(reports.relief, noPictures, plain),
-  hostile: () =>
-    jobSheet(hostile(reports.relief), allPictures(300, 40), { ...full, name: HOSTILE, id: HOSTILE }),
-} as const;
 
 const MOST_PAGES: Readonly<Record<keyof typeof PAGES, number>> = {
   relief: 2,
@@ -144,7 +123,7 @@ const MOST_PAGES: Readonly<Record<keyof typeof PAGES, number>> = {
   hostile: 9,
 };
 
-const cases = (Object.keys(PAGES) as (keyof typeof PAGES)[]).flatMap((name) =>
+const cases = NAMES.flatMap((name) =>
   (Object.keys(PAPERS) as (keyof typeof PAPERS)[]).map((paper) => [name, paper] as const),
 );
 
@@ -152,7 +131,7 @@ describe.each(cases)('the %s sheet on %s', (name, paper) => {
   let pdf = '';
   let page = '';
   beforeAll(() => {
-    page = PAGES[name]();
+    page = PAGES[name](reports);
     pdf = printed(`${name}-${paper}`, page, paper);
   });
 
@@ -210,7 +189,7 @@ const tagsOf = ({ name, children }: Element): string[] => [
 test.each(['intaglio', 'hostile'] as const)(
   'a browser reads the %s sheet as the tree it was written as',
   (name) => {
-    const page = PAGES[name]();
+    const page = PAGES[name](reports);
     const read = browse('--dump-dom', saved(`${name}-tree`, page)).toString();
     const tags = [...read.matchAll(/<(\/?)([a-zA-Z][a-zA-Z0-9]*)(?: [^\s=<>"]+="[^"]*")*>/g)];
     const root = parseStrictly(page);

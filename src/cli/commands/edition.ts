@@ -211,13 +211,11 @@ async function show(call: Call): Promise<void> {
   );
 }
 
-const SHEETS = { sheet: 'edition', disclose: 'disclosure' } as const;
-
 const writeSheet =
-  (kind: keyof typeof SHEETS) =>
+  (kind: 'edition' | 'disclosure') =>
   async ({ settings, talk }: Call): Promise<void> => {
     const { openLedger, wantedLedger, writePage } = await import('../../run/edition.ts');
-    const { disclosureSheet, editionSheet } = await import('../../report/edition-sheet.ts');
+    const { editionPages } = await import('../../report/edition-sheet.ts');
     const ledger = await wantedLedger(settings.ledger);
     const facts = editionFacts(await openLedger(ledger));
     if (!facts)
@@ -226,8 +224,7 @@ const writeSheet =
         `The ledger ${ledger} has not begun`,
         'Begin it with `etchwright edition begin`.',
       );
-    const text = kind === 'sheet' ? editionSheet(facts) : disclosureSheet(facts);
-    const path = await writePage(ledger, SHEETS[kind], text, settings, thisRun());
+    const path = await writePage(ledger, kind, editionPages[kind](facts), settings, thisRun());
     talk.result(talk.json ? JSON.stringify({ written: [path] }) : path);
   };
 
@@ -400,8 +397,8 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
       enterAs(call, { kind: 'cancel', plate: call.words[0]!, words: call.words.slice(1).join(' ') }),
   },
   show: { usage: '', words: [0, 0], takes: [], run: show },
-  sheet: { usage: '', words: [0, 0], takes: FILES, run: writeSheet('sheet') },
-  disclose: { usage: '', words: [0, 0], takes: FILES, run: writeSheet('disclose') },
+  sheet: { usage: '', words: [0, 0], takes: FILES, run: writeSheet('edition') },
+  disclose: { usage: '', words: [0, 0], takes: FILES, run: writeSheet('disclosure') },
 };
 
 export const edition: CommandDef = {

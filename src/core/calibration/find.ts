@@ -1,4 +1,5 @@
 import { EtchError } from '../errors.ts';
+import { MM_PER_INCH } from '../geometry.ts';
 import type { TestPatch, TestPlateLayout } from '../testplate/layout.ts';
 import { type Blob, roundBlobs } from './blobs.ts';
 import { affineMisfit, type Homography, homographyOf, type Place, scaleAt, through } from './homography.ts';
@@ -232,7 +233,7 @@ export function findPlate(scan: GreyScan, layout: TestPlateLayout): Found {
     toScan,
     fiducialsPx,
     mirrored: best.guess.mirrored,
-    ppi: pxPerMm * 25.4,
+    ppi: pxPerMm * MM_PER_INCH,
     shapeMm: affineMisfit(places, fiducialsPx) / pxPerMm,
     likeness: best.likeness,
   };

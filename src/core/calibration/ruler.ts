@@ -1,4 +1,5 @@
 import { EtchError } from '../errors.ts';
+import { MM_PER_INCH } from '../geometry.ts';
 import type { TestPlateLayout } from '../testplate/layout.ts';
 import { type Area, areasBelow } from './areas.ts';
 import type { Found } from './find.ts';
@@ -19,8 +20,6 @@ export interface Stretch {
   readonly xPercent: number;
   readonly yPercent: number;
 }
-
-const MM_PER_INCH = 25.4;
 
 const THRESHOLD = 0.5;
 

@@ -1,4 +1,5 @@
 import { EtchError } from '../errors.ts';
+import { MM_PER_INCH } from '../geometry.ts';
 import type { TestPlateLayout } from '../testplate/layout.ts';
 import { type Area, areasBelow } from './areas.ts';
 import type { Found } from './find.ts';
@@ -17,8 +18,6 @@ export interface WedgeStep {
   readonly xMm: number;
   readonly yMm: number;
 }
-
-const MM_PER_INCH = 25.4;
 
 /** Darkness, relative to the paper near by, below which the dark end of a wedge is looked for. */
 const THRESHOLDS = [0.5, 0.35, 0.25, 0.65] as const;

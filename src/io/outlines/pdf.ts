@@ -1,8 +1,9 @@
+import { MM_PER_INCH } from '../../core/geometry.ts';
 import type { Lines, OutlinePath, PointMm } from '../../core/outlines/contract.ts';
 import { type OutlinePage, STROKE_MM, written } from './drawing.ts';
 
 /** One inch in default user space (ISO 32000-1, 8.3.2.3). */
-const POINTS_PER_MM = 72 / 25.4;
+const POINTS_PER_MM = 72 / MM_PER_INCH;
 const toPoints = (mm: number): number => Math.round(mm * POINTS_PER_MM * 1e6) / 1e6;
 
 const point = ({ x, y }: PointMm): string => `${written(x)} ${written(y)}`;

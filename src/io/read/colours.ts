@@ -1,12 +1,11 @@
 import { closeSync, openSync } from 'node:fs';
-import { setImmediate as nextTurn } from 'node:timers/promises';
-import { readExactly, writeExactly } from '../exact.ts';
+import { writeExactly } from '../exact.ts';
 import type { Scratch } from '../scratch.ts';
 import { plainCurve } from './grey.ts';
 import type { Decoded } from './reader.ts';
+import { blockRowsOf, sampleBlocks } from './sample-blocks.ts';
 
 const paper = 65535;
-const blockBytes = 1 << 20;
 
 type Planes = readonly [Scratch, Scratch, Scratch];
 
@@ -24,16 +23,11 @@ export async function makePlanes(
   const opaque = bytesPerSample === 1 ? 255 : 65535;
   const colours = bands < 3 ? 1 : 3;
   const hasAlpha = bands % 2 === 0;
-  const blockRows = Math.max(1, Math.floor(blockBytes / (widthPx * bands * bytesPerSample)));
-  const block = new (bytesPerSample === 1 ? Uint8Array : Uint16Array)(blockRows * widthPx * bands);
-  const plane = new Uint8Array(blockRows * widthPx);
+  const plane = new Uint8Array(blockRowsOf(samples) * widthPx);
   const planeBytes = widthPx * heightPx;
   const fd = openSync(file, 'wx+');
   try {
-    for (let y = 0; y < heightPx; y += blockRows) {
-      const pixels = Math.min(blockRows, heightPx - y) * widthPx;
-      const from = samples.offsetBytes + y * widthPx * bands * bytesPerSample;
-      readExactly(samples.fd, block.subarray(0, pixels * bands), from);
+    for await (const { samples: block, firstRow, pixels } of sampleBlocks(samples, signal)) {
       for (let colour = 0; colour < colours; colour++) {
         for (let pixel = 0, at = colour; pixel < pixels; pixel++, at += bands) {
           const code = codes[block[at]!]!;
@@ -41,9 +35,8 @@ export async function makePlanes(
           const over = alpha === opaque ? code : paper + ((code - paper) * alpha) / opaque;
           plane[pixel] = Math.round(over / 257);
         }
-        writeExactly(fd, plane.subarray(0, pixels), colour * planeBytes + y * widthPx);
+        writeExactly(fd, plane.subarray(0, pixels), colour * planeBytes + firstRow * widthPx);
       }
-      await nextTurn(undefined, { ...(signal && { signal }) });
     }
   } catch (error) {
     closeSync(fd);

@@ -1,12 +1,11 @@
 import { closeSync, openSync } from 'node:fs';
-import { setImmediate as nextTurn } from 'node:timers/promises';
 import { openLuminance } from '../../core/luminance.ts';
-import { readExactly, writeExactly } from '../exact.ts';
+import { writeExactly } from '../exact.ts';
 import type { Scratch } from '../scratch.ts';
 import type { CodeCurve, Decoded } from './reader.ts';
+import { blockRowsOf, sampleBlocks } from './sample-blocks.ts';
 
 const paper = 65535;
-const blockBytes = 1 << 20;
 
 /**
  * Makes decoded samples grey in a file of its own: curve, then over paper white, then luminance, in 16 bit, rounded
@@ -21,19 +20,13 @@ export async function makeGrey(
   const { widthPx, heightPx, bytesPerSample, bands } = samples;
   const codes = curve ?? plainCurve(bytesPerSample === 1 ? 256 : 65536);
   const greyOf = greyRun(bands, codes, bytesPerSample === 1 ? 257 : 1);
-  const blockRows = Math.max(1, Math.floor(blockBytes / (widthPx * bands * bytesPerSample)));
   const Row = bytesPerSample === 1 ? Uint8Array : Uint16Array;
-  const block = new Row(blockRows * widthPx * bands);
-  const grey = new Row(blockRows * widthPx);
+  const grey = new Row(blockRowsOf(samples) * widthPx);
   const fd = openSync(file, 'wx+');
   try {
-    for (let y = 0; y < heightPx; y += blockRows) {
-      const pixels = Math.min(blockRows, heightPx - y) * widthPx;
-      const from = samples.offsetBytes + y * widthPx * bands * bytesPerSample;
-      readExactly(samples.fd, block.subarray(0, pixels * bands), from);
+    for await (const { samples: block, firstRow, pixels } of sampleBlocks(samples, signal)) {
       greyOf(block, grey, pixels);
-      writeExactly(fd, grey.subarray(0, pixels), samples.offsetBytes + y * widthPx * bytesPerSample);
-      await nextTurn(undefined, { ...(signal && { signal }) });
+      writeExactly(fd, grey.subarray(0, pixels), samples.offsetBytes + firstRow * widthPx * bytesPerSample);
     }
   } catch (error) {
     closeSync(fd);
