@@ -1,11 +1,11 @@
-import { basename, extname } from 'node:path';
+import { basename } from 'node:path';
 import type { Command } from 'commander';
 import { JobError, type Problem } from '../core/errors.ts';
 import type { AnySeparation, SetInk } from '../core/separations/contract.ts';
 import { separations } from '../core/separations/index.ts';
 import { inkOf, isPlateName, readInks } from '../job/inks.ts';
 import { type Layer, resolveJob } from '../job/layers.ts';
-import { type KnownWorkshop, resolveMaking } from '../job/making.ts';
+import { resolveMaking } from '../job/making.ts';
 import { NO_CURVES } from '../job/measured-curve.ts';
 import { jobSettings, type Setting, settingsOf } from '../job/settings.ts';
 import { unstorable } from '../run/formats.ts';
@@ -18,8 +18,10 @@ import {
   separationsWith,
 } from '../run/separate-settings.ts';
 import { type RunSettings, runSchema } from '../run/settings.ts';
+import { type Known, openKnown } from '../run/settle-job.ts';
 import { typedValues } from './flags.ts';
 import { loadWorkshop, resolveSettings } from './settle.ts';
+import { STDIO, shownName, stemOf } from './stdio.ts';
 
 /** Settings of a job that a set decides itself, or that belong to single pictures. */
 const NOT_OF_SETS = ['controlStrip', 'source', 'whitepointPercent', 'blackpointPercent', 'gamma', 'descreen'];
@@ -105,6 +107,7 @@ function clashes(
   method: Method | null,
   inks: readonly SetInk[] | null,
   settings: SeparateSettings & RunSettings,
+  isTyped: boolean,
 ): Problem[] {
   const problems: Problem[] = [];
   const add = (code: string, message: string, hint: string): void =>
@@ -123,7 +126,7 @@ function clashes(
       'A picture to divide is given, and pictures of the plates too',
       'Leave one or the other out.',
     );
-  if (pictures.length > 0 && settings.by === undefined)
+  if (pictures.length > 0 && settings.by === undefined && !isTyped)
     add(
       'no-method',
       'No method is given',
@@ -182,17 +185,14 @@ function clashes(
 /** The job of one plate, or of all, out of its layers. */
 async function plateJob(
   layers: readonly Layer[],
-  workshop: KnownWorkshop | null,
-  workshopFile: string | null,
+  known: Known,
 ): Promise<{ job: PlateJob | null; problems: readonly Problem[] }> {
   const resolved = resolveJob(layers);
   if (!resolved.job) return { job: null, problems: resolved.problems };
   const { job, origins } = resolved;
-  const { making, problems } = resolveMaking(job, workshop);
-  const curves = await import('../run/measured-curves.ts');
-  const hasCurves = workshop?.workshop.curves.some(({ materialId }) => materialId === job.material);
-  const kept = hasCurves ? await curves.keptCurves(workshop!.workshop, workshopFile!, job.material) : [];
-  return { job: { job, origins, making, curves: { ...NO_CURVES, kept } }, problems };
+  const { making, problems } = resolveMaking(job, known.workshop);
+  const curves = { ...NO_CURVES, kept: await known.keptFor(job.material) };
+  return { job: { job, origins, making, curves }, problems };
 }
 
 /** A plate's own job may not move it off the canvas of the others. */
@@ -228,16 +228,16 @@ export async function settleSet(pictures: readonly string[], command: Command): 
   const looked = read !== null || settings.colours !== undefined || plates.pairs.length > 0;
   const usual = looked ? undefined : method?.def.inks.usual;
   const inks = named ?? usual?.map(({ name, colour, opaque }) => inkOf(name, colour, opaque)) ?? null;
-  const { workshop, workshopFile } = await loadWorkshop(settings.workshop);
+  const known = await openKnown({ curve: undefined }, await loadWorkshop(settings.workshop));
   const jobFile = command.getOptionValue('job') as string | undefined;
   const layers: Layer[] = jobFile === undefined ? [] : [await readJobLayer(jobFile)];
   layers.push({ origin: 'flag', name: '', values: typedValues(command, jobFlags) });
-  const base = await plateJob(layers, workshop, workshopFile);
+  const base = await plateJob(layers, known);
   const own = new Map<string, PlateJob>();
   const ofPlates: Problem[] = [];
   for (const [name, file] of owns.pairs) {
     const layer = await readJobLayer(file);
-    const plate = await plateJob([...layers, layer], workshop, workshopFile);
+    const plate = await plateJob([...layers, layer], known);
     ofPlates.push(...plate.problems, ...offCanvas(layer, base.job, plate.job));
     if (plate.job) own.set(name, plate.job);
   }
@@ -252,8 +252,10 @@ export async function settleSet(pictures: readonly string[], command: Command): 
           },
         ]
       : [];
+  // a method that was not understood is told as that
+  const isTyped = command.getOptionValueSource('by') === 'cli';
   const all = [
-    ...clashes(pictures, plates.pairs, owns.pairs, method, inks, settings),
+    ...clashes(pictures, plates.pairs, owns.pairs, method, inks, settings, isTyped),
     ...plates.problems,
     ...owns.problems,
     ...(read?.problems ?? []),
@@ -270,17 +272,17 @@ export async function settleSet(pictures: readonly string[], command: Command): 
   const files = new Map(plates.pairs);
   const [picture] = pictures;
   const inputs = [
-    ...pictures,
+    ...pictures.filter((path) => path !== STDIO),
     ...files.values(),
     ...owns.pairs.map(([, file]) => file),
     ...(jobFile === undefined ? [] : [jobFile]),
-    ...(workshopFile === null ? [] : [workshopFile]),
+    ...(known.workshopFile === null ? [] : [known.workshopFile]),
   ];
   return {
     run: settings,
     request: {
-      name: settings.name ?? (picture === undefined ? 'set' : stem(picture)),
-      picture: picture === undefined ? null : { path: picture, name: basename(picture) },
+      name: settings.name ?? (picture === undefined ? 'set' : stemOf(picture, 'set')),
+      picture: picture === undefined ? null : { path: picture, name: shownName(picture) },
       pictures: order.flatMap((plate) => {
         const path = files.get(plate);
         return path === undefined ? [] : [{ plate, path, name: basename(path) }];
@@ -300,5 +302,3 @@ export async function settleSet(pictures: readonly string[], command: Command): 
     },
   };
 }
-
-const stem = (path: string): string => basename(path, extname(path)) || 'set';

@@ -152,3 +152,20 @@ test('what is wrong on the command line is told at once, with what to do', async
   ])
     expect(run.err).toContain(words);
 });
+
+test('a picture may be piped in; a method that is not understood is told as that alone', async () => {
+  await draw('flag.png', (x) => (x < 80 ? '#20262e' : x < 160 ? '#c04030' : PAPER));
+  const input = readFileSync(join(place.path, 'flag.png'));
+  const args = ['separate', '--by', 'key', '--process', 'relief', '--colours', '2', '--quiet'];
+  const piped = await cli(place, [...args, '-'], { input });
+  expect(piped.code, piped.err).toBe(0);
+  await cli(place, [...args, 'flag.png']);
+  const bits = (name: string) => setAt(name).plates.map(({ report }) => report.bitsSha256);
+  expect(bits('set.set.json')).toEqual(bits('flag.set.json'));
+  expect(setAt('set.set.json').plates[0]!.report.input.name).toBe('standard input');
+  const wrong = await cli(place, ['separate', 'flag.png', '--by', 'keys', '--process', 'relief']);
+  expect([wrong.code, wrong.err.trim().split('\n')]).toEqual([
+    2,
+    [expect.stringContaining('--by: "keys" is not understood. Did you mean key?')],
+  ]);
+});

@@ -1,5 +1,5 @@
 import { createReadStream } from 'node:fs';
-import { basename, extname, join } from 'node:path';
+import { join } from 'node:path';
 import { type Command, Option } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import type { Layer } from '../../job/layers.ts';
@@ -16,11 +16,11 @@ import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
 import { summary } from '../render.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
+import { STDIO, shownName, stemOf } from '../stdio.ts';
 import type { Talk } from '../talk.ts';
 import { today } from '../today.ts';
 import type { CommandDef } from './contract.ts';
 
-const STDIO = '-';
 const runSettings = settingsOf(runSchema);
 
 /** One picture of the run. */
@@ -35,8 +35,7 @@ type Outcome =
 
 const isMade = (outcome: Outcome): boolean => 'prepared' in outcome && !outcome.prepared.refused;
 
-const stem = (path: string): string =>
-  path === STDIO ? 'plate' : basename(path, extname(path)).replaceAll('\0', '') || 'plate';
+const stem = (path: string): string => stemOf(path, 'plate');
 
 /** What does not go together on one command line. */
 function clashes(pictures: readonly string[], run: RunSettings, talk: Talk): Problem[] {
@@ -222,7 +221,7 @@ async function run(
           path === STDIO ? await spool(process.stdin, session.context.scratchFolder, signal) : path;
         const prepared = await preparePlate(
           {
-            input: { path: file, name: path === STDIO ? 'standard input' : basename(path) },
+            input: { path: file, name: shownName(path) },
             name: item.name,
             job: settled.job,
             origins: settled.origins,

@@ -11,6 +11,7 @@ import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
 import { setTable } from '../render-set.ts';
 import { jobFlags, methodFlags, runFlags, setFlags, settleSet } from '../separate-settle.ts';
+import { STDIO } from '../stdio.ts';
 import type { Talk } from '../talk.ts';
 import type { CommandDef } from './contract.ts';
 
@@ -44,7 +45,7 @@ async function run(
   signal: AbortSignal,
 ): Promise<number> {
   const { request, run: settings } = await settleSet(pictures, command);
-  const { openSession } = await import('../../run/session.ts');
+  const { openSession, spool } = await import('../../run/session.ts');
   const { makeSet } = await import('../../run/separate.ts');
   const record = await openRecord('separate', settings);
   const protect = record.path === null ? request.protect : [...request.protect, record.path];
@@ -52,7 +53,13 @@ async function run(
   const { workers, dryRun, strict } = settings;
   const session = await openSession({ owner: thisRun(), workers, signal, progress: progress.step });
   try {
-    const made = await makeSet({ ...request, protect }, session.context);
+    const { picture } = request;
+    const piped = picture?.path === STDIO;
+    const path = piped ? await spool(process.stdin, session.context.scratchFolder, signal) : picture?.path;
+    const made = await makeSet(
+      { ...request, picture: picture && { ...picture, path: path! }, protect },
+      session.context,
+    );
     progress.clear();
     tell(made, dryRun, talk);
     for (const { name, report } of made.report.plates)
