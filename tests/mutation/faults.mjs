@@ -187,4 +187,12 @@ export const faults = [
     'Math.floor(wanted',
     'store/edition',
   ],
+  [
+    'a number given twice',
+    'store/edition/ledger.ts',
+    'ledger.numbers[as].has(number) || ',
+    '',
+    'store/edition',
+  ],
+  ['a torn line not ended', 'io/lines.ts', "(await isEnded(file)) ? '' : '\\n'", "''", 'run/notebook'],
 ].map(([name, file, from, to, tests]) => ({ name, file, from, to, tests }));
