@@ -39,6 +39,7 @@ describe.skipIf(!has('bash'))('bash completes', () => {
   });
 });
 
+// both shells are there where .ci/run has been, and few have them elsewhere
 test.skipIf(!has('zsh'))('zsh reads its script', async () => {
   const run = spawnSync('zsh', ['-n', await scriptFor('zsh')], { encoding: 'utf8' });
   expect([run.status, run.stderr]).toEqual([0, '']);
