@@ -4,7 +4,7 @@ import { openFileSet } from '../io/atomic.ts';
 import type { FormatKind } from '../io/formats/index.ts';
 import { sweepStale } from '../io/stale.ts';
 import type { Making } from '../job/making.ts';
-import type { LedgerPlate } from '../store/edition/ledger.ts';
+import type { LedgerPlate } from '../store/edition/state.ts';
 import { finishDrawn } from './drawn-plate.ts';
 import { openPlateFiles } from './plate-file.ts';
 import type { RunContext } from './prepare.ts';

@@ -6,7 +6,8 @@ import { openFileSet } from '../io/atomic.ts';
 import { linesOf, openLineSink } from '../io/lines.ts';
 import type { Owner } from '../io/owner.ts';
 import { type LedgerDraft, type LedgerEntry, ledgerEntry, ledgerLines } from '../store/edition/entry.ts';
-import { type Broken, type Read, readLedger } from '../store/edition/ledger.ts';
+import { type Read, readLedger } from '../store/edition/ledger.ts';
+import type { Broken } from '../store/edition/rules.ts';
 import { type Fault, openNumbering } from '../store/read-line.ts';
 import { newId } from './record-id.ts';
 

@@ -189,7 +189,7 @@ export const faults = [
   ],
   [
     'a number given twice',
-    'store/edition/ledger.ts',
+    'store/edition/rules.ts',
     'ledger.numbers[as].has(number) || ',
     '',
     'store/edition',

@@ -15,7 +15,7 @@ const readers: Readonly<Record<string, () => Promise<CommandDef>>> = {
   slots: async () => (await import('./slots.ts')).slots,
   remake: async () => (await import('./remake.ts')).remake,
   notebook: async () => (await import('./notebook.ts')).notebook,
-  edition: async () => (await import('./edition.ts')).edition,
+  edition: async () => (await import('./edition/index.ts')).edition,
   workshop: async () => (await import('./workshop.ts')).workshop,
   list: async () => (await import('./list.ts')).list,
   schema: async () => (await import('./schema.ts')).schema,

@@ -1,5 +1,6 @@
 import { type LedgerEntry, NUMBERED, type Numbered, PROOFS } from './entry.ts';
-import { type Ledger, type LedgerNumber, type Read, sheetsInHand } from './ledger.ts';
+import type { Read } from './ledger.ts';
+import { type Ledger, type LedgerNumber, sheetsInHand } from './state.ts';
 
 /** 1, 2, 3, 7 → `1–3, 7`. */
 export function ranges(numbers: readonly number[]): string {

@@ -3,7 +3,8 @@ import { describe, expect, test } from 'vitest';
 import { startSheets } from '../../../src/core/start-sheets.ts';
 import { type LedgerDraft, type LedgerEntry, ledgerEntry } from '../../../src/store/edition/entry.ts';
 import { editionFacts, entryWords, ranges } from '../../../src/store/edition/facts.ts';
-import { readLedger, sheetsInHand, usedSheets } from '../../../src/store/edition/ledger.ts';
+import { readLedger } from '../../../src/store/edition/ledger.ts';
+import { sheetsInHand, usedSheets } from '../../../src/store/edition/state.ts';
 
 const hash = (of: string): string => of.repeat(64);
 
