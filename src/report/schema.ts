@@ -136,8 +136,12 @@ export const reportSchema = z.strictObject({
     .describe('the measured curve that the tones went through; `--curve` takes it from a report too'),
   plate: z.strictObject({
     process: z.string(),
-    widthMm: mm('the size asked for'),
-    heightMm: mm('the size asked for'),
+    widthMm: mm('the size asked for, stretched where paper will shrink'),
+    heightMm: mm('likewise'),
+    printMm: z
+      .strictObject({ width: z.number(), height: z.number() })
+      .optional()
+      .describe('size of the print once its paper is dry, where the plate is stretched for that'),
     widthPx: count,
     heightPx: count,
     dpi: z.number(),
