@@ -254,7 +254,22 @@ export const reportSchema = z.strictObject({
     .describe('the line around the finished piece'),
   files: z.array(
     z.strictObject({
-      role: z.enum(['plate', 'clearing', 'outline', 'proof', 'hold', 'jobsheet']),
+      role: z
+        .enum([
+          'plate',
+          'clearing',
+          'shelf',
+          'outline',
+          'proof',
+          'hold',
+          'jobsheet',
+          'register',
+          'bed',
+          'jig',
+        ])
+        .describe(
+          'shelf: recesses of a kento, a pass of their own; register: map of how true the plates of a set must lie; bed: template of the press bed; jig: cut from board',
+        ),
       name: z.string(),
       format: z.string(),
       photometric: z.string().nullable().describe('which stored value means white'),

@@ -323,6 +323,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         thinLines: made.thinLines,
         lineArt: def.forLineArt,
         ofSet: request.within !== undefined,
+        drawn: ink !== null,
       };
       const drawn = outline?.finish(made.setup) ?? null;
       const cautions = [

@@ -94,7 +94,14 @@ export function makeHoldMap(
   const light = { light: parseColour('#c4c4c4', 'hold map'), opaque: true };
   const paper = { light: parseColour('white', 'hold map'), marginMm: 0, plateMark: false, coarse: true };
   // places of faults are those of the plate
-  const plate = { ...inkedPlate(request), stretch: NO_STRETCH, spot: null, plateTone: 0, squashMm: 0, poolMm: null };
+  const plate = {
+    ...inkedPlate(request),
+    stretch: NO_STRETCH,
+    spot: null,
+    plateTone: 0,
+    squashMm: 0,
+    poolMm: null,
+  };
   const ground = openProof([{ plate, ink: light }], paper, settings.proofPpi);
   const faults = checks.map(({ code, count, places }) => ({
     name: holdName(code),

@@ -99,7 +99,14 @@ describe.each(SIDES)('cells of %s pixels a side', (side) => {
 
 describe('a proof by way of cells', () => {
   const PITCH = 0.0254;
-  const base = { mirrored: false, pitchMm: PITCH, stretch: NO_STRETCH, squashMm: 0, plateTone: 0, prints: 'etched' } as const;
+  const base = {
+    mirrored: false,
+    pitchMm: PITCH,
+    stretch: NO_STRETCH,
+    squashMm: 0,
+    plateTone: 0,
+    prints: 'etched',
+  } as const;
   const inkRows = (plate: Parameters<typeof openInk>[0], ppi: number): Float32Array[] => {
     const { widthPx, heightPx, rows } = openInk(plate, ppi);
     return Array.from({ length: heightPx }, (_, y) => {
