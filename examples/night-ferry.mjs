@@ -30,7 +30,7 @@ export const SETS = [
       `key=${here}/key.svg`,
     ],
     ...['--inks', 'lamps=#e8b84a:transparent,sound=#2b3f63:transparent,key=#1d1c20'],
-    ...['--edition', '24', '--edition-proofs', '7'],
+    ...['--register', 'crosses', '--edition', '24', '--edition-proofs', '7'],
   ],
   [
     ...['--by', 'reduction', '--name', 'card', '--job', `${here}/card.job.json`],

@@ -4,6 +4,7 @@ import {
   beamWords,
   clearingWords,
   curveWords,
+  dryWords,
   filesWords,
   matrixWords,
   outlineWords,
@@ -64,7 +65,7 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
   const { plate, input, coverage, passes } = report;
   const line = (label: string, text: string): string => row(label, text, talk);
   return [
-    `${talk.paint.bold(input.name)} → ${refused ? 'refused: ' : ''}${matrixWords(plate)}, ${sizeWords(plate)}`,
+    `${talk.paint.bold(input.name)} → ${refused ? 'refused: ' : ''}${matrixWords(plate)}, ${sizeWords(plate)}${plate.printMm ? `; ${dryWords(plate)}` : ''}`,
     line('pixels', pixelWords(plate)),
     line('reads', readsWords(plate)),
     line(

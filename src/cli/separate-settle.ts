@@ -1,12 +1,13 @@
 import { basename } from 'node:path';
 import type { Command } from 'commander';
 import { JobError, type Problem } from '../core/errors.ts';
-import type { AnySeparation, SetInk } from '../core/separations/contract.ts';
+import type { AnySeparation, SeparationWay, SetInk } from '../core/separations/contract.ts';
 import { separations } from '../core/separations/index.ts';
 import { inkOf, isPlateName, readInks } from '../job/inks.ts';
 import { type Layer, resolveJob } from '../job/layers.ts';
 import { resolveMaking } from '../job/making.ts';
 import { NO_CURVES } from '../job/measured-curve.ts';
+import { type PaperSize, paperNames, parsePaperSize } from '../job/paper-sizes.ts';
 import { jobSettings, type Setting, settingsOf } from '../job/settings.ts';
 import { unstorable } from '../run/formats.ts';
 import { lookingClashes } from '../run/looking-clashes.ts';
@@ -210,6 +211,49 @@ const offCanvas = (layer: Layer, base: PlateJob | null, own: PlateJob | null): P
     ];
   });
 
+/** What is wrong with aids, map and template, as far as flags tell. */
+function registerClashes(
+  { paperSize, bedTemplate, registerMap, dryRun }: SeparateSettings & RunSettings,
+  paper: PaperSize | null,
+  way: SeparationWay | null,
+): Problem[] {
+  const problems: Problem[] = [];
+  const add = (code: string, message: string, hint: string): void =>
+    void problems.push({ code, message, hint });
+  if (paperSize !== undefined && paper === null)
+    add(
+      'bad-value',
+      `--paper-size: "${paperSize}" is not understood`,
+      `Give width and height, such as 380x560mm or 22x15in, or one of ${paperNames.join(', ')}.`,
+    );
+  if (bedTemplate && paperSize === undefined)
+    add(
+      'template-without-paper',
+      '--bed-template shows where the sheet lies, and no sheet is known',
+      'Give --paper-size, such as --paper-size 380x560mm.',
+    );
+  if (paperSize !== undefined && !bedTemplate)
+    add(
+      'paper-without-template',
+      '--paper-size is for the template of the press bed alone, and none is asked for',
+      'Give --bed-template too, or leave it out.',
+    );
+  if (registerMap && way?.draws !== 'areas')
+    add(
+      'map-of-tones',
+      '--register-map shows where areas part, and plates of tones or of pictures of their own have none',
+      'Leave it out, or divide by a method that draws areas, such as --by key.',
+    );
+  const files = [...(bedTemplate ? ['--bed-template'] : []), ...(registerMap ? ['--register-map'] : [])];
+  if (dryRun && files.length > 0)
+    add(
+      'look-of-dry-run',
+      `--dry-run writes no files, so ${files.join(', ')} has nowhere to go`,
+      'Leave one of them out.',
+    );
+  return problems;
+}
+
 export interface Settled {
   readonly request: SeparateRequest;
   readonly run: RunSettings;
@@ -242,16 +286,7 @@ export async function settleSet(pictures: readonly string[], command: Command): 
     if (plate.job) own.set(name, plate.job);
   }
   const jobs = [base.job, ...own.values()].flatMap((one) => (one ? [one.job] : []));
-  const oneBlock: Problem[] =
-    method?.def.oneBlock && jobs.some(({ borderMm }) => borderMm > 0)
-      ? [
-          {
-            code: 'border-of-one-block',
-            message: '--border would be cut again at every stage of the one block',
-            hint: 'Leave it out, and draw the waste into the picture.',
-          },
-        ]
-      : [];
+  const paper = settings.paperSize === undefined ? null : parsePaperSize(settings.paperSize);
   // a method that was not understood is told as that
   const isTyped = command.getOptionValueSource('by') === 'cli';
   const all = [
@@ -263,7 +298,7 @@ export async function settleSet(pictures: readonly string[], command: Command): 
     ...problems,
     ...base.problems,
     ...ofPlates,
-    ...oneBlock,
+    ...registerClashes(settings, paper, method?.def.way(method.params) ?? null),
     ...lookingClashes(settings, { streams: false, dryRun: settings.dryRun }, base.job?.job ?? null),
     ...jobs.flatMap(({ screen }) => (screen ? unstorable(screen, settings.format, settings.tiff) : [])),
   ];
@@ -290,6 +325,7 @@ export async function settleSet(pictures: readonly string[], command: Command): 
       method,
       inks,
       settings,
+      paper,
       base: base.job,
       own,
       formats: settings.dryRun ? [] : settings.format,

@@ -28,12 +28,20 @@ export interface Inset {
   readonly etch: Bitmap;
 }
 
+/** Row `y` of a plate with what a drawing has of it; places of a drawing lie on the plate. */
+function insetRow({ data, strideBytes }: Bitmap, { xPx, yPx, etch }: Inset, y: number): void {
+  if (y < yPx || y >= yPx + etch.heightPx) return;
+  placeRow(etch.data, (y - yPx) * etch.strideBytes, etch.widthPx, data, y * strideBytes, xPx);
+}
+
+/** Draws all of a drawing on a plate. */
+export function placeInset(plate: Bitmap, inset: Inset): void {
+  for (let y = inset.yPx; y < inset.yPx + inset.etch.heightPx; y++) insetRow(plate, inset, y);
+}
+
 /** Makes the plate outside the picture what its process wants there, with what stands in it. */
-function borderRow(
-  { data, widthPx, strideBytes }: Bitmap,
-  { box, border, waste, guide }: Finish,
-  y: number,
-): void {
+function borderRow(plate: Bitmap, { box, border, waste, guide }: Finish, y: number): void {
+  const { data, widthPx, strideBytes } = plate;
   const at = y * strideBytes;
   const bit = border === 'etched' ? 1 : 0;
   if (y < box.yPx || y >= box.yPx + box.heightPx) fillRow(data, at, 0, widthPx, bit);
@@ -41,9 +49,7 @@ function borderRow(
     fillRow(data, at, 0, box.xPx, bit);
     fillRow(data, at, box.xPx + box.widthPx, widthPx, bit);
   }
-  for (const { xPx, yPx, etch } of waste ?? [])
-    if (y >= yPx && y < yPx + etch.heightPx)
-      placeRow(etch.data, (y - yPx) * etch.strideBytes, etch.widthPx, data, at, xPx);
+  for (const inset of waste ?? []) insetRow(plate, inset, y);
   if (!guide) return;
   for (let i = firstOfRow(guide, y); guide[i] === y; i += 3)
     fillRow(data, at, guide[i + 1]!, guide[i + 2]!, bit === 1 ? 0 : 1);

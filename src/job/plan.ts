@@ -10,6 +10,7 @@ import {
 } from '../core/geometry.ts';
 import type { Finish } from '../core/plate.ts';
 import { processes } from '../core/processes/index.ts';
+import { type Stretch, stretchedLayout } from '../core/register/stretch.ts';
 import {
   type AnyScreenDef,
   type EtchedSide,
@@ -41,8 +42,27 @@ export interface Plan {
   readonly trim: Trim | null;
 }
 
-/** Lays one plate out for a picture whose upright, turned size is known. Throws JobError when that cannot be done. */
+type Stretching = Pick<WantedJob, 'stretchXPercent' | 'stretchYPercent'>;
+
+/** What a job's plate is made larger by, as shares. */
+export const stretchOf = ({ stretchXPercent, stretchYPercent }: Stretching): Stretch => ({
+  x: stretchXPercent / 100,
+  y: stretchYPercent / 100,
+});
+
+/** Lays one plate out for a picture whose upright, turned size is known, stretched as asked. Throws JobError when that cannot be done. */
 export function layPlate(job: WantedJob, picture: PictureSize): PlateLayout {
+  const print = layPrint(job, picture);
+  const stretch = stretchOf(job);
+  if (stretch.x === 0 && stretch.y === 0) return print;
+  const layout = stretchedLayout(print, stretch, job.dpi);
+  const problem = tooLarge(layout.widthMm, layout.heightMm, job.dpi);
+  if (problem) throw new JobError([problem]);
+  return layout;
+}
+
+/** The same as it is wanted on the print, whatever the paper does. Throws JobError as `layPlate` does. */
+export function layPrint(job: WantedJob, picture: PictureSize): PlateLayout {
   const wish = {
     widthMm: job.widthMm ?? null,
     heightMm: job.heightMm ?? null,

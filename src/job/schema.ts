@@ -28,6 +28,8 @@ const meta = (group: Group, bits: boolean, unit?: SettingMeta['unit']): Record<s
 
 const lengthMm = (least: number, most: number) => z.number().min(least).max(most);
 const percent = () => z.number().min(0).max(100);
+/** Damp papers give 0.2 to 3 % (from memory); what is beyond ten is a slip of the pen. */
+const shrinks = () => z.number().min(0).max(10);
 
 /** What an outline is drawn with unless something else is given; a tenth of a millimetre is half a kerf. */
 export const OUTLINE_TOLERANCE_MM = 0.1;
@@ -66,6 +68,14 @@ const settings = z.strictObject({
   borderMm: lengthMm(0, 500)
     .describe('unprinted border inside the plate')
     .meta(meta('picture and size', true, 'mm'))
+    .default(0),
+  stretchXPercent: shrinks()
+    .describe('how much a print shrinks across as its damp paper dries; the plate is made so much wider')
+    .meta(meta('picture and size', true, 'percent'))
+    .default(0),
+  stretchYPercent: shrinks()
+    .describe('likewise from head to foot; two verniers on a proof tell both')
+    .meta(meta('picture and size', true, 'percent'))
     .default(0),
   controlStrip: z
     .boolean()

@@ -1,5 +1,6 @@
 import { MM_PER_INCH } from '../core/geometry.ts';
 import { processes } from '../core/processes/index.ts';
+import { printedMm } from '../core/register/stretch.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import type { SpotCurve } from '../core/screens/spot-curve.ts';
@@ -7,7 +8,7 @@ import type { Depth } from '../job/hold-limits.ts';
 import { bitsOf, type Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
 import type { MeasuredCurve } from '../job/measured-curve.ts';
-import type { Plan } from '../job/plan.ts';
+import { type Plan, stretchOf } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
 import { narrowest } from '../job/screen-place.ts';
 import { jobSha256 } from './job-hash.ts';
@@ -96,13 +97,19 @@ export function buildReport(parts: ReportParts): Report {
   const totalPx = layout.widthPx * layout.heightPx;
   const etched = made.etchedPx / totalPx;
   const pitchMm = MM_PER_INCH / job.dpi;
+  const stretch = stretchOf(job);
+  const print = {
+    widthMm: printedMm(layout.widthMm, stretch.x),
+    heightMm: printedMm(layout.heightMm, stretch.y),
+  };
+  const isStretched = stretch.x > 0 || stretch.y > 0;
   const bits = {
     ...bitsOf(job),
     ...spotOf(making),
     ...limitsOf(parts),
     ...(parts.outline?.settings ?? {}),
-    widthMm: tidy(layout.widthMm),
-    heightMm: tidy(layout.heightMm),
+    widthMm: tidy(print.widthMm),
+    heightMm: tidy(print.heightMm),
   };
   return {
     schema: 'etchwright/report',
@@ -129,6 +136,7 @@ export function buildReport(parts: ReportParts): Report {
       heightPx: layout.heightPx,
       dpi: job.dpi,
       pitchMm: tidy(pitchMm),
+      ...(isStretched ? { printMm: { width: tidy(print.widthMm), height: tidy(print.heightMm) } } : {}),
       residueMm: { x: tidy(layout.residueMm.x), y: tidy(layout.residueMm.y) },
       facing: job.facing,
       mirrored: plan.finish.mirror,

@@ -143,11 +143,13 @@ export interface Findings {
   readonly lineArt: boolean;
   /** True for a plate of a set, which may print nearly all or nearly nothing. */
   readonly ofSet: boolean;
+  /** True for areas drawn on the raster of the plates: of their picture the set speaks. */
+  readonly drawn: boolean;
 }
 
 /** What a job, its plan and its finished bits give rise to, in a fixed order. */
 export const plateCautions = (job: Job, plan: Plan, found: Findings): Caution[] => [
-  ...lowResolution(plan, found.lineArt),
+  ...(found.drawn ? [] : lowResolution(plan, found.lineArt)),
   ...cropped(plan),
   ...stretched(job, plan),
   ...thinLines(job, plan, 'ink', found.thinLines?.ink),

@@ -136,8 +136,12 @@ export const reportSchema = z.strictObject({
     .describe('the measured curve that the tones went through; `--curve` takes it from a report too'),
   plate: z.strictObject({
     process: z.string(),
-    widthMm: mm('the size asked for'),
-    heightMm: mm('the size asked for'),
+    widthMm: mm('the size asked for, stretched where paper will shrink'),
+    heightMm: mm('likewise'),
+    printMm: z
+      .strictObject({ width: z.number(), height: z.number() })
+      .optional()
+      .describe('size of the print once its paper is dry, where the plate is stretched for that'),
     widthPx: count,
     heightPx: count,
     dpi: z.number(),
@@ -250,7 +254,22 @@ export const reportSchema = z.strictObject({
     .describe('the line around the finished piece'),
   files: z.array(
     z.strictObject({
-      role: z.enum(['plate', 'clearing', 'outline', 'proof', 'hold', 'jobsheet']),
+      role: z
+        .enum([
+          'plate',
+          'clearing',
+          'shelf',
+          'outline',
+          'proof',
+          'hold',
+          'jobsheet',
+          'register',
+          'bed',
+          'jig',
+        ])
+        .describe(
+          'shelf: recesses of a kento, a pass of their own; register: map of how true the plates of a set must lie; bed: template of the press bed; jig: cut from board',
+        ),
       name: z.string(),
       format: z.string(),
       photometric: z.string().nullable().describe('which stored value means white'),

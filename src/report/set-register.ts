@@ -7,6 +7,7 @@ import { tidy } from './tidy.ts';
 import { num } from './words.ts';
 
 type RegisterFacts = NonNullable<SetReport['register']>;
+type Sliver = RegisterFacts['slivers'][number];
 
 /** How true a set was asked to lie, and how far off plates were tried, in mm. */
 interface RegisterAsked {
@@ -53,6 +54,21 @@ export function registerWords({ fitsMm, triedMm, plate, slivers }: RegisterFacts
   if (fitsMm === null) return `no paper shows between inks with any plate ${num(triedMm, 2)} mm off`;
   const { first } = slivers.find((one) => one.plate === plate)!;
   return `fits to ± ${num(fitsMm, 2)} mm; further ${first!.way}, ${plate} bares paper at ${num(first!.xMm, 1)}, ${num(first!.yMm, 1)} mm`;
+}
+
+/** One plate of a set that lies off, in letters that maps have. */
+export function plateSlipWords({ plate, fitsMm, bareMm2, way }: Sliver, trustedMm: number): string {
+  const off = `${num(trustedMm, 2)} mm off, ${way}, it bares ${num(bareMm2, 2)} square mm`;
+  return fitsMm === null ? `${plate}: ${off}` : `${plate}: fits to ${num(fitsMm, 2)} mm; ${off}`;
+}
+
+/** Where most paper shows, and how much each plate bares, as far off as the laying is trusted. */
+export function worstWords({ worst, trustedMm, slivers }: RegisterFacts): string | null {
+  if (!worst) return null;
+  const { xMm, yMm, widthMm, heightMm, areaMm2 } = worst;
+  const each = slivers.filter(({ bareMm2 }) => bareMm2 > 0);
+  const told = each.map(({ plate, bareMm2, way }) => `${plate} ${num(bareMm2, 2)} mm² (${way})`);
+  return `With one plate ${num(trustedMm, 2)} mm off most paper shows at ${num(xMm, 1)}, ${num(yMm, 1)} mm, in ${num(widthMm, 1)} × ${num(heightMm, 1)} mm (${num(areaMm2, 2)} mm²). Bared in the worst direction: ${told.join(', ')}`;
 }
 
 export function registerCautions(register: SetReport['register']): Caution[] {

@@ -24,17 +24,17 @@ export const setSchema = z.strictObject({
     .describe('null where each plate has a picture of its own and nothing was divided'),
   canvas: z
     .strictObject({
-      widthMm: mm('of every plate'),
-      heightMm: mm('of every plate'),
+      widthMm: mm('of the print, and of every plate that is not stretched'),
+      heightMm: mm('likewise'),
       widthPx: count,
       heightPx: count,
       dpi: z.number(),
       pitchMm: mm('distance from one pixel to the next'),
       box: z
         .strictObject({ xPx: count, yPx: count, widthPx: count, heightPx: count })
-        .describe('where the picture lies on every plate, print-reading, from the upper left corner'),
+        .describe('where the picture lies, print-reading, from the upper left corner'),
     })
-    .describe('the same for all plates'),
+    .describe('the same for all plates; those that are stretched have sizes of their own in their reports'),
   paper: z.string().describe('colour of the paper, #rrggbb'),
   plates: z
     .array(
@@ -59,6 +59,33 @@ export const setSchema = z.strictObject({
       }),
     )
     .describe('what every two ruled screens do together'),
+  aid: z
+    .strictObject({
+      kind: z.string(),
+      trueMm: mm('how true prints lie that are laid by it'),
+      needsMm: mm('border that it needs'),
+      borderMm: mm('border that it has'),
+      wasteShare: z.number().describe('share of every plate that is border, 0…1'),
+      first: z
+        .string()
+        .nullable()
+        .describe('the plate whose scales others are read against: the key, or the darkest; null for none'),
+      shelfMm: z
+        .strictObject({ least: z.number(), most: z.number() })
+        .nullable()
+        .describe('depth of its shelves, engraved in a pass of their own; null for none'),
+      lines: z
+        .array(
+          z.strictObject({
+            plate: z.string(),
+            lineMm: mm('width that its lines are drawn with'),
+            sureMm: mm('width that the sheet holds for certain'),
+          }),
+        )
+        .describe('in printing order'),
+    })
+    .nullable()
+    .describe('what sheets are laid by, at the same places of the print on every plate; null for none'),
   register: z
     .strictObject({
       aid: z.string().nullable().describe('drawn into the border of every plate; null for none'),

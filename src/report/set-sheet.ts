@@ -1,6 +1,7 @@
 import { bidi, html, type Markup } from './jobsheet/html.ts';
 import { STYLE } from './jobsheet/style.ts';
-import { registerWords } from './set-register.ts';
+import { aidNotes, aidWords, setSizeWords } from './set-aid.ts';
+import { registerWords, worstWords } from './set-register.ts';
 import type { SetReport } from './set-schema.ts';
 import { clock, num, percent, SEVERITIES, sizeWords } from './words.ts';
 
@@ -24,7 +25,7 @@ const PRINTING = [
 function plateRow({ number, name, ink, report }: SetReport['plates'][number]): Markup {
   const { time, coverage, bitsSha256, plate, files } = report;
   const file = files.find(({ role }) => role === 'plate')?.name ?? '';
-  return html`<tr><td>${number}</td><td><svg width="5mm" height="4mm"><rect width="100%" height="100%" fill="${ink.colour}" stroke="#000"/></svg> <b>${bidi(name)}</b></td><td>${ink.colour}, ${ink.opaque ? 'opaque' : 'transparent'}</td><td>${plate.process}</td><td>${bidi(file)}<br/><span class="hash">${bitsSha256.slice(0, 8)}</span></td><td>${percent(coverage.etched)}</td><td>${time ? `${clock(time.totalS)} min` : '–'}</td><td><span class="blank"></span></td></tr>`;
+  return html`<tr><td>${number}</td><td><svg width="5mm" height="4mm"><rect width="100%" height="100%" fill="${ink.colour}" stroke="#000"/></svg> <b>${bidi(name)}</b></td><td>${ink.colour}, ${ink.opaque ? 'opaque' : 'transparent'}</td><td>${plate.process}</td><td>${bidi(file)}${plate.printMm ? html`<br/>${sizeWords(plate)}` : null}<br/><span class="hash">${bitsSha256.slice(0, 8)}</span></td><td>${percent(coverage.etched)}</td><td>${time ? `${clock(time.totalS)} min` : '–'}</td><td><span class="blank"></span></td></tr>`;
 }
 
 const cautionsOf = (cautions: SetReport['cautions']): Markup =>
@@ -46,9 +47,27 @@ function totalWords({ totals, plates }: SetReport): string {
   return `${plates.length} plates, about ${clock(totals.timeS)} min at the machine; ${slots}`;
 }
 
+/** How plates and sheets are laid, how true they must lie, and what shows it. */
+function registerSection({ aid, register, files }: SetReport): Markup | null {
+  const worst = register && worstWords(register);
+  const named = (role: string): string | undefined => files.find((file) => file.role === role)?.name;
+  const shown = (
+    [
+      ['register', 'map of where paper shows if a plate lies off'],
+      ['bed', 'template for the bed, at its true size: print it without scaling'],
+      ['jig', 'the jig'],
+    ] as const
+  ).flatMap(([role, what]) => {
+    const name = named(role);
+    return name === undefined ? [] : [html`<li>${bidi(name)}: ${what}</li>`];
+  });
+  if (!aid && !register && shown.length === 0) return null;
+  return html`<section><h2>Register</h2>${aid ? html`<p>By ${aidWords(aid)}.</p>` : null}${register ? html`<p>The set ${bidi(registerWords(register))}.</p>` : null}${worst ? html`<p>${bidi(worst)}.</p>` : null}${shown.length > 0 ? html`<ul>${shown}</ul>` : null}</section>`;
+}
+
 /** The sheet of a set: what is printed after what, and what it takes. One HTML file without script, for A4 or Letter. */
 export function setSheet(report: SetReport): string {
-  const { name, canvas, plates, sheets, separation, beats, register } = report;
+  const { name, canvas, plates, sheets, separation, beats, aid } = report;
   const grave = plates.flatMap(({ name: plate, report: { cautions } }) =>
     cautions
       .filter(({ severity }) => severity !== 'note')
@@ -63,7 +82,7 @@ export function setSheet(report: SetReport): string {
 <style>${{ markup: STYLE }}</style>
 </head>
 <body>
-<header><h1>Set ${bidi(name)}</h1><p>${plates.length} plates, each ${sizeWords(canvas)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}; one canvas and one corner for all</p>
+<header><h1>Set ${bidi(name)}</h1><p>${setSizeWords(report)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}; one canvas and one corner for all</p>
 <p class="orientation">Every file is as its plate carries it: do not mirror, move or scale any of them.</p></header>
 <main>
 <section><table class="stack"><caption>In the order they are printed</caption>
@@ -75,13 +94,14 @@ ${
     ? null
     : html`<section><h2>Sheets</h2><p>Start with <b>${sheets.start}</b> for an edition of ${sheets.edition} and ${sheets.proofs} proofs: ${num(sheets.lossPercent)} % lost at each of ${sheets.printings} printings.</p></section>`
 }
-${register === null ? null : html`<section><h2>Register</h2><p>${bidi(registerWords(register))}.</p></section>`}
+${registerSection(report)}
 <section><h2>At the machine</h2>${list([
     'The rules and the trained staff of the workshop come first, with whatever they say of these sheets.',
     ...(separation?.oneBlock ? BACK_TO_BED : ['Set machine and lines per inch alike for all plates.']),
   ])}</section>
 <section><h2>At the press</h2>${list([
     ...PRINTING,
+    ...(aid ? aidNotes(aid) : []),
     ...(separation?.oneBlock
       ? ['Cut the next stage only when every sheet of this one is pulled: it cannot be printed again.']
       : []),

@@ -24,6 +24,10 @@ export const matrixWords = ({ process }: Report['plate']): string =>
 export const sizeWords = ({ widthMm, heightMm }: Pick<Report['plate'], 'widthMm' | 'heightMm'>): string =>
   `${num(widthMm, 2)} × ${num(heightMm, 2)} mm`;
 
+/** What a stretched plate prints, once the paper is dry; empty for one that is not. */
+export const dryWords = ({ printMm }: Report['plate']): string =>
+  printMm ? `prints ${sizeWords({ widthMm: printMm.width, heightMm: printMm.height })} when dry` : '';
+
 export const pixelWords = ({ widthPx, heightPx, dpi, pitchMm }: PixelFacts): string =>
   `${widthPx} × ${heightPx} at ${num(dpi, 3)} dpi, pitch ${num(pitchMm, 4)} mm`;
 

@@ -2,6 +2,7 @@ import { join } from 'node:path';
 import { countBits } from '../core/bitmap.ts';
 import { MM_PER_INCH, mmFor } from '../core/geometry.ts';
 import { type ProcessKind, processes } from '../core/processes/index.ts';
+import { NO_STRETCH } from '../core/register/stretch.ts';
 import { rowExtents } from '../core/time/extents.ts';
 import { openFileSet } from '../io/atomic.ts';
 import { decodePicture } from '../io/read/decode.ts';
@@ -159,7 +160,12 @@ async function judge(
     // places are told as the file lies; what is drawn is the print
     const mirrored = (job.facing ?? processes[process].facing) === 'plate';
     const checks = analysis.hold ?? [];
-    const print = { process, mirrored, maxPoolMm: making.sheet.limits.maxPoolMm?.mm ?? null };
+    const print = {
+      process,
+      mirrored,
+      maxPoolMm: making.sheet.limits.maxPoolMm?.mm ?? null,
+      stretch: NO_STRETCH,
+    };
     const files = await writeDrawings(
       open,
       {

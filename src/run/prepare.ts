@@ -2,6 +2,8 @@ import { dirname, join } from 'node:path';
 import { type Bitmap, createBitmap } from '../core/bitmap.ts';
 import { MM_PER_INCH, type PictureSize, type PlateLayout } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
+import type { Inset } from '../core/plate.ts';
+import { stretchedBits } from '../core/register/stretch.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
@@ -17,7 +19,7 @@ import { depthOf, holdLimits } from '../job/hold-limits.ts';
 import type { Making } from '../job/making.ts';
 import type { MeasuredCurve } from '../job/measured-curve.ts';
 import { outlineWish } from '../job/outline.ts';
-import { layPlate, type Plan, planPlate } from '../job/plan.ts';
+import { layPlate, type Plan, planPlate, stretchOf } from '../job/plan.ts';
 import type { Job } from '../job/schema.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
@@ -78,7 +80,7 @@ export interface DrawnPicture {
   /** What messages and reports call it. */
   readonly name: string;
   readonly picture: Pick<Picture, 'facts' | 'scratch'>;
-  /** The same picture as ink, a bit for each pixel, where it has but two levels; null where it has more. */
+  /** The same picture as ink, a bit for each pixel of the print, where it has but two levels; null where it has more. */
   readonly ink: Bitmap | null;
   /** The file that it came from, as the report tells of it. */
   readonly told: PictureFacts;
@@ -92,8 +94,18 @@ export interface PrepareRequest extends Asked {
   readonly expects?: { readonly bitsSha256: string; readonly anyway: boolean };
   /** For a plate of a set: its files, opened among those of the set, which puts all of them in place or none. */
   readonly within?: OpenPlate;
+  /** For a plate of a set: what stands in its border. */
+  readonly waste?: Waste;
   /** True where the bits are wanted afterwards. */
   readonly keepsBits?: boolean;
+}
+
+/** The border of a plate of a set. */
+export interface Waste {
+  /** Drawn into it, print-reading. */
+  readonly insets: readonly Inset[];
+  /** True where an earlier stage of the same block has cut the border: then this one leaves it alone. */
+  readonly isCut: boolean;
 }
 
 /** A plate of a picture file. */
@@ -264,7 +276,10 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       ...planned,
       finish: {
         ...planned.finish,
-        ...(strip ? { waste: strip.insets } : {}),
+        ...(request.waste?.isCut ? { border: 'kept' as const } : {}),
+        ...(strip || request.waste
+          ? { waste: [...(strip?.insets ?? []), ...(request.waste?.insets ?? [])] }
+          : {}),
         ...(outline?.guide ? { guide: outline.guide } : {}),
       },
     };
@@ -308,6 +323,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         thinLines: made.thinLines,
         lineArt: def.forLineArt,
         ofSet: request.within !== undefined,
+        drawn: ink !== null,
       };
       const drawn = outline?.finish(made.setup) ?? null;
       const cautions = [
@@ -355,6 +371,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         process: job.process,
         mirrored: plan.finish.mirror,
         maxPoolMm: making.sheet.limits.maxPoolMm?.mm ?? null,
+        stretch: stretchOf(job),
       };
       const printed = request.keepsBits && made.setup ? { ...print, ...bitsIn(made.setup) } : null;
       if (refused || output.to === 'nowhere') {
@@ -452,6 +469,12 @@ interface MadePlate extends Made {
   writeFiles(): Promise<Report['files']>;
 }
 
+/** Ink as it is wanted on the print, on a plate that may be stretched. */
+const fitted = (ink: Bitmap, { box }: PlateLayout): Bitmap =>
+  ink.widthPx === box.widthPx && ink.heightPx === box.heightPx
+    ? ink
+    : stretchedBits(ink, box.widthPx, box.heightPx);
+
 async function make(
   id: number,
   job: Job,
@@ -491,7 +514,7 @@ async function make(
     draws: def.draws,
     built,
     // narrowing draws half a pixel off: then the picture has to go the long way
-    ink: def.forLineArt && plan.narrowFor === null ? ink : null,
+    ink: def.forLineArt && plan.narrowFor === null ? ink && fitted(ink, plan.layout) : null,
     bitmap: createBitmap(head.widthPx, head.heightPx, true),
     spot: { spotMm, beam, pitchMm: MM_PER_INCH / job.dpi },
     holdLimits: holdLimits(making, depthOf(job, making)),

@@ -6,6 +6,7 @@ import { parseColour } from '../core/proof/colour.ts';
 import type { InkedPlate } from '../core/proof/ink.ts';
 import type { Ink } from '../core/proof/overprint.ts';
 import { openProof, type Proof, type RgbRows } from '../core/proof/proof.ts';
+import { NO_STRETCH, type Stretch } from '../core/register/stretch.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ProofSettings } from '../job/proof-settings.ts';
 import { holdName } from '../report/hold-cautions.ts';
@@ -16,6 +17,8 @@ export interface PrintAs {
   readonly mirrored: boolean;
   /** Widest etched pool that still holds ink, from the limits of the making; null where none is known. */
   readonly maxPoolMm: number | null;
+  /** What the plate was made larger by; a proof has it taken off again. */
+  readonly stretch: Stretch;
   readonly settings: ProofSettings;
 }
 
@@ -26,12 +29,21 @@ export interface ProofRequest extends PrintAs {
   readonly spot: SpotOnPitch;
 }
 
-function inkedPlate({ process, bitmap, mirrored, spot, maxPoolMm, settings }: ProofRequest): InkedPlate {
+function inkedPlate({
+  process,
+  bitmap,
+  mirrored,
+  spot,
+  maxPoolMm,
+  stretch,
+  settings,
+}: ProofRequest): InkedPlate {
   const { prints, inking } = processes[process];
   return {
     map: bitmap,
     mirrored,
     pitchMm: spot.pitchMm,
+    stretch,
     spot,
     prints,
     squashMm: inking.squashes ? settings.squashMm : 0,
@@ -81,7 +93,15 @@ export function makeHoldMap(
   const { settings } = request;
   const light = { light: parseColour('#c4c4c4', 'hold map'), opaque: true };
   const paper = { light: parseColour('white', 'hold map'), marginMm: 0, plateMark: false, coarse: true };
-  const plate = { ...inkedPlate(request), spot: null, plateTone: 0, squashMm: 0, poolMm: null };
+  // places of faults are those of the plate
+  const plate = {
+    ...inkedPlate(request),
+    stretch: NO_STRETCH,
+    spot: null,
+    plateTone: 0,
+    squashMm: 0,
+    poolMm: null,
+  };
   const ground = openProof([{ plate, ink: light }], paper, settings.proofPpi);
   const faults = checks.map(({ code, count, places }) => ({
     name: holdName(code),

@@ -11,7 +11,7 @@ import { type ColourPicture, decodeColours, decodePicture } from '../io/read/dec
 import type { PictureFacts } from '../io/read/facts.ts';
 import { type Inspection, inspectPicture } from '../io/read/inspect.ts';
 import { inkOf } from '../job/inks.ts';
-import { layPlate } from '../job/plan.ts';
+import { layPrint } from '../job/plan.ts';
 import { drawnFor, type PrepareRequest, type RunContext, turnedSize } from './prepare.ts';
 import type { SeparateRequest } from './separate-request.ts';
 import {
@@ -186,10 +186,10 @@ async function divideOne(
     { page, maxPixels, scratchDir: scratchFolder, colour: true },
     signal,
   );
-  const expected = layPlate(base.job, turnedSize(inspection.facts, rotateDeg));
+  const expected = layPrint(base.job, turnedSize(inspection.facts, rotateDeg));
   const picture = await decodeColours(inspection, drawnFor(expected, rotateDeg), signal);
   try {
-    const layout = layPlate(base.job, turnedSize(picture.facts, rotateDeg));
+    const layout = layPrint(base.job, turnedSize(picture.facts, rotateDeg));
     const inks = inksFor(request, picture, rotateDeg);
     const way = method!.def.way(method!.params);
     if (way.draws === 'areas') {
@@ -259,7 +259,7 @@ async function dividePictures(request: SeparateRequest, context: RunContext): Pr
   const facts = inspections.map((inspection) => inspection.facts);
   const problems = misfits(facts);
   if (problems.length > 0) throw new JobError(problems, 'input');
-  const layout = layPlate(base.job, turnedSize(facts[0]!, rotateDeg));
+  const layout = layPrint(base.job, turnedSize(facts[0]!, rotateDeg));
   const printed = inks ?? pictures.map(({ plate }) => inkOf(plate, looking.inkColour));
   const way = method?.def.way(method.params);
   if (way?.draws === 'areas') {
@@ -267,7 +267,7 @@ async function dividePictures(request: SeparateRequest, context: RunContext): Pr
     for (const inspection of inspections) {
       const picture = await decodePicture(inspection, drawnFor(layout, rotateDeg), signal);
       try {
-        const own = layPlate(base.job, turnedSize(picture.facts, rotateDeg));
+        const own = layPrint(base.job, turnedSize(picture.facts, rotateDeg));
         asked.push(await askedBits(picture, rotateDeg, own, signal));
       } finally {
         picture.close();

@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import { setImmediate as nextTurn } from 'node:timers/promises';
 import { type Bitmap, createBitmap } from '../core/bitmap.ts';
-import type { Proof } from '../core/proof/proof.ts';
+import type { RgbRows } from '../core/proof/proof.ts';
 import type { FileSet, Slot } from '../io/atomic.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import {
@@ -15,12 +15,15 @@ import type { Report } from '../report/schema.ts';
 import { hashOfFile } from './plate-file.ts';
 import type { Prepared, RunContext } from './prepare.ts';
 import { makeSetProof, type ProofRequest, type SetPrinting } from './proof.ts';
+import { makeRegisterMap } from './register-map.ts';
 import type { Division } from './separate-divide.ts';
+import type { JudgedRegister } from './separate-register.ts';
 import type { SeparateRequest } from './separate-request.ts';
 
-interface SetLook {
-  readonly role: 'proof' | 'jobsheet';
-  readonly format: 'png' | 'html';
+/** A file of a set that belongs to no single plate, open under its temporary name. */
+export interface SetLook {
+  readonly role: 'proof' | 'jobsheet' | 'register' | 'bed' | 'jig';
+  readonly format: 'png' | 'html' | 'pdf' | 'svg';
   readonly name: string;
   readonly slot: Slot;
 }
@@ -29,11 +32,13 @@ interface SetLook {
 export interface SetLooks {
   /** One after each printing, the last of them the whole print. */
   readonly proofs: readonly SetLook[];
+  /** Where paper shows first if a plate lies off. */
+  readonly register: SetLook | null;
   readonly sheet: SetLook | null;
-  told(look: SetLook): Report['files'][number];
 }
 
-const told = ({ role, name, format, slot }: SetLook): Report['files'][number] => ({
+/** What the report says of such a file. */
+export const toldLook = ({ role, name, format, slot }: SetLook): Report['files'][number] => ({
   role,
   name,
   format,
@@ -43,13 +48,13 @@ const told = ({ role, name, format, slot }: SetLook): Report['files'][number] =>
   statedDpi: null,
 });
 
-/** Opens the proof of each state and of the set, and its job sheet, where they are asked for. */
+/** Opens the proof of each state and of the set, its map and its job sheet, where they are asked for. */
 export async function openLooks(
-  { folder, name, looking }: SeparateRequest,
+  { folder, name, looking, settings }: SeparateRequest,
   plates: number,
   set: FileSet,
 ): Promise<SetLooks> {
-  if (folder === null) return { proofs: [], sheet: null, told };
+  if (folder === null) return { proofs: [], register: null, sheet: null };
   const add = async (role: SetLook['role'], format: SetLook['format'], file: string): Promise<SetLook> => ({
     role,
     format,
@@ -61,8 +66,9 @@ export async function openLooks(
     proofs.push(
       await add('proof', 'png', state === plates ? `${name}.proof.png` : `${name}.state-${state}.proof.png`),
     );
+  const register = settings.registerMap ? await add('register', 'png', `${name}.register.png`) : null;
   const sheet = looking.jobsheet ? await add('jobsheet', 'html', `${name}.set.html`) : null;
-  return { proofs, sheet, told };
+  return { proofs, register, sheet };
 }
 
 /** What is etched after all the cuts so far: of one block, each goes on from what the one before has left. */
@@ -81,7 +87,7 @@ function united(one: Bitmap, other: Bitmap): Bitmap {
   return map;
 }
 
-async function writeProof(proof: Proof, { slot }: SetLook, signal: AbortSignal): Promise<void> {
+async function writeDrawing(proof: RgbRows, { slot }: SetLook, signal: AbortSignal): Promise<void> {
   await slot.write([proofPngFront(proof)]);
   const sums: Pick<EncodedBand, 'adler' | 'rawBytes'>[] = [];
   for (let band = 0; band < proofBandsIn(proof.heightPx); band++) {
@@ -108,7 +114,21 @@ export async function writeProofs(
   const printings = states.map((request, index): SetPrinting => ({ request, ink: inks[index]! }));
   for (const [index, look] of proofs.entries()) {
     progress('drawing', index, proofs.length);
-    await writeProof(makeSetProof(printings.slice(0, index + 1), looking), look, signal);
+    await writeDrawing(makeSetProof(printings.slice(0, index + 1), looking), look, signal);
   }
-  return proofs.map(told);
+  return proofs.map(toldLook);
+}
+
+/** Draws where paper shows if a plate lies off; gives what the report says of the file. */
+export async function writeRegisterMap(
+  { looking }: SeparateRequest,
+  division: Division,
+  pitchMm: number,
+  register: JudgedRegister | null,
+  { register: look }: SetLooks,
+  { signal }: RunContext,
+): Promise<Report['files']> {
+  if (!look || !register) return [];
+  await writeDrawing(makeRegisterMap(division, register, pitchMm, looking.proofPpi), look, signal);
+  return [toldLook(look)];
 }

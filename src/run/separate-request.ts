@@ -4,6 +4,7 @@ import type { FormatKind } from '../io/formats/index.ts';
 import type { Origins } from '../job/layers.ts';
 import type { Making } from '../job/making.ts';
 import type { Curves } from '../job/measured-curve.ts';
+import type { PaperSize } from '../job/paper-sizes.ts';
 import type { Looking } from '../job/proof-settings.ts';
 import type { WantedJob } from '../job/schema.ts';
 import type { SeparateSettings } from './separate-settings.ts';
@@ -32,8 +33,17 @@ export interface SeparateRequest {
   readonly inks: readonly SetInk[] | null;
   readonly settings: Pick<
     SeparateSettings,
-    'colours' | 'smallestMm' | 'edition' | 'editionProofs' | 'lossPercent'
+    | 'colours'
+    | 'smallestMm'
+    | 'edition'
+    | 'editionProofs'
+    | 'lossPercent'
+    | 'register'
+    | 'registerMap'
+    | 'bedTemplate'
   >;
+  /** Sheet that is printed on; null where it is not said. */
+  readonly paper: PaperSize | null;
   /** What holds for every plate; canvas and resolution are these. */
   readonly base: PlateJob;
   /** What single plates have of their own, by name. */

@@ -1,7 +1,10 @@
 import * as z from 'zod';
+import { type AidKind, aids } from '../core/register/index.ts';
 import { type SeparationKind, separations } from '../core/separations/index.ts';
 
 const kinds = Object.keys(separations) as [SeparationKind, ...SeparationKind[]];
+
+const aidKinds = Object.keys(aids) as [AidKind, ...AidKind[]];
 
 const set = (names?: string) => ({ group: 'set', bits: false, ...(names ? { names } : {}) });
 
@@ -33,6 +36,28 @@ export const separateSettings = z.strictObject({
     .describe('smallest mark: pieces below it go to the colour beside them')
     .meta({ ...set(), unit: 'mm' })
     .default(0.5),
+  register: z
+    .enum([...aidKinds, 'none'])
+    .describe('aid that sheets and plates are laid by, drawn into the border of every plate')
+    .meta(set())
+    .default('none'),
+  registerMap: z
+    .boolean()
+    .describe('write a map of where paper shows first if a plate lies off')
+    .meta(set())
+    .default(false),
+  bedTemplate: z
+    .boolean()
+    .describe('write a template for the bed of the press at its true size, as PDF; wants --paper-size')
+    .meta(set())
+    .default(false),
+  paperSize: z
+    .string()
+    .min(1)
+    .max(60)
+    .describe('sheet that is printed on, across × down, such as 56x38cm, or its name, such as a3')
+    .meta(set('size'))
+    .optional(),
   edition: z
     .int()
     .min(1)

@@ -1,9 +1,12 @@
 import { join } from 'node:path';
+import { MM_PER_INCH } from '../core/geometry.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import { sweepStale } from '../io/stale.ts';
 import { inkOf } from '../job/inks.ts';
 import { caution, lowResolution, refuses } from '../report/cautions.ts';
 import type { Caution } from '../report/schema.ts';
+import { aidCautions } from '../report/set-aid.ts';
+import { tidy } from '../report/tidy.ts';
 import { beatsOf, sheetsOf, totalsOf } from '../report/set.ts';
 import { beatCautions, findingCautions, oneWayCautions } from '../report/set-cautions.ts';
 import { registerCautions } from '../report/set-register.ts';
@@ -19,8 +22,11 @@ import {
 } from './prepare.ts';
 import { type Division, divide } from './separate-divide.ts';
 import { plateJobOf } from './separate-jobs.ts';
-import { openLooks, writeProofs } from './separate-looks.ts';
+import { aidFacts, wasteOf } from './separate-aid.ts';
+import { openLooks, toldLook, writeProofs, writeRegisterMap } from './separate-looks.ts';
+import { openPages, writePages } from './separate-pages.ts';
 import { toleranceOf } from './separate-register.ts';
+import { openShelves, writeShelves } from './separate-shelves.ts';
 import type { PlateJob, SeparateRequest } from './separate-request.ts';
 import { toolFacts } from './tool.ts';
 
@@ -40,12 +46,14 @@ function requestFor(
   request: SeparateRequest,
   division: Division,
   index: number,
-  { job, origins, making, curves }: PlateJob,
+  plate: PlateJob,
 ): Omit<PrepareRequest, 'input' | 'within'> {
+  const { job, origins, making, curves } = plate;
   const { name, folder, looking } = request;
   const ink = division.inks[index]!;
   const stem = `${name}.${ink.name}`;
   const rest = { overwrite: request.overwrite, protect: request.protect };
+  const waste = wasteOf(request, division, index, plate);
   return {
     name: stem,
     job,
@@ -63,6 +71,7 @@ function requestFor(
     outlineMask: null,
     strict: request.strict,
     keepsBits: looking.proof,
+    ...(waste ? { waste } : {}),
   };
 }
 
@@ -71,13 +80,20 @@ type PlateRequest = ReturnType<typeof requestFor>;
 /** Opens every file of the set before the first plate is made. */
 async function openAll(
   request: SeparateRequest,
+  division: Division,
+  jobs: readonly PlateJob[],
   plates: readonly PlateRequest[],
   set: FileSet,
   context: RunContext,
 ) {
   const opened: OpenPlate[] = [];
   for (const plate of plates) opened.push(await openPlate(plate, set, context));
-  return { opened, looks: await openLooks(request, plates.length, set) };
+  return {
+    opened,
+    shelves: await openShelves(request, division, jobs, set),
+    pages: await openPages(request, division, jobs, set),
+    looks: await openLooks(request, plates.length, set),
+  };
 }
 
 async function makePlates(
@@ -101,12 +117,13 @@ async function makePlates(
 function reportOf(
   request: SeparateRequest,
   division: Division,
+  jobs: readonly PlateJob[],
   made: readonly Prepared[],
+  register: SetReport['register'],
   tool: SetReport['tool'],
 ): SetReport {
   const { method, settings, looking } = request;
   const { inks, layout, findings, facts } = division;
-  const [first] = made;
   const oneBlock = method?.def.oneBlock ?? false;
   const plates = made.map(({ report }, index) => ({
     number: index + 1,
@@ -116,8 +133,9 @@ function reportOf(
   }));
   const sheets = sheetsOf(settings.edition, settings.editionProofs, settings.lossPercent, plates.length);
   const beats = beatsOf(plates);
-  const register = toleranceOf(division, request.base.job.dpi);
-  const { pitchMm, dpi, widthPx, heightPx } = first!.report.plate;
+  const aid = aidFacts(request, division, jobs);
+  const { dpi } = request.base.job;
+  const pitchMm = tidy(MM_PER_INCH / dpi);
   const cautions: Caution[] = [
     ...(facts?.cautions ?? []).map(({ code, severity, text, cure }) =>
       caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
@@ -129,10 +147,11 @@ function reportOf(
       pitchMm,
     ),
     ...beatCautions(beats),
+    ...aidCautions(aid),
     ...registerCautions(register),
     ...(oneBlock ? oneWayCautions(plates, sheets) : []),
   ];
-  const { widthMm, heightMm, box } = layout;
+  const { widthMm, heightMm, widthPx, heightPx, box } = layout;
   return {
     schema: 'etchwright/set',
     version: 1,
@@ -147,6 +166,7 @@ function reportOf(
     paper: inkOf('paper', looking.paperColour).colour,
     plates,
     beats,
+    aid,
     register,
     sheets,
     totals: totalsOf(plates),
@@ -175,22 +195,28 @@ export async function makeSet(request: SeparateRequest, context: RunContext): Pr
     context.progress('reading', 0, 1);
     const division = await divide(request, context);
     try {
-      const plates = division.inks.map((_, index) =>
-        requestFor(request, division, index, plateJobOf(request, division, index)),
-      );
-      const { opened, looks } = await openAll(request, plates, set, context);
+      const jobs = division.inks.map((_, index) => plateJobOf(request, division, index));
+      const plates = jobs.map((plate, index) => requestFor(request, division, index, plate));
+      const { opened, shelves, pages, looks } = await openAll(request, division, jobs, plates, set, context);
       const made = await makePlates(division, plates, opened, context);
-      const bare = reportOf(request, division, made, await toolFacts());
+      const register = toleranceOf(division, request.base.job.dpi, request.settings.register);
+      const facts = register?.facts ?? null;
+      const bare = reportOf(request, division, jobs, made, facts, await toolFacts());
       const refused = refusesAny(bare, made, strict);
       if (refused || folder === null || report === null) {
         await set.abandon();
         return { report: bare, refused, written: [] };
       }
-      const files = await writeProofs(request, division, made, looks, context);
+      const files = [
+        ...(await writeShelves(request, jobs, made, shelves, context)),
+        ...(await writePages(pages)),
+        ...(await writeProofs(request, division, made, looks, context)),
+        ...(await writeRegisterMap(request, division, bare.canvas.pitchMm, register, looks, context)),
+      ];
       const whole = { ...bare, files };
       if (looks.sheet) {
         await looks.sheet.slot.write(encoded(setSheet(whole)));
-        whole.files = [...files, looks.told(looks.sheet)];
+        whole.files = [...files, toldLook(looks.sheet)];
       }
       await report.write(encoded(`${JSON.stringify(whole, null, 2)}\n`));
       context.signal.throwIfAborted();

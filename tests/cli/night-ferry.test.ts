@@ -20,7 +20,7 @@ async function made(set: readonly string[], ...more: readonly string[]): Promise
 }
 
 test('Night Ferry: two acrylic plates and a key block on one canvas, each grain of its own', async () => {
-  const set = await made(SETS[0]!, '--width', '120mm', '--proof', '--proof-ppi', '60');
+  const set = await made(SETS[0]!, '--width', '150mm', '--proof', '--proof-ppi', '60');
   expect(set.plates.map(({ name, report }) => [name, report.plate.process, report.screen.kind])).toEqual([
     ['lamps', 'intaglio', 'grain'],
     ['sound', 'intaglio', 'grain'],
@@ -28,7 +28,7 @@ test('Night Ferry: two acrylic plates and a key block on one canvas, each grain 
   ]);
   const canvases = set.plates.map(({ report: { plate } }) => [plate.widthPx, plate.heightPx, plate.dpi]);
   expect(new Set(canvases.map(String)).size).toBe(1);
-  expect(canvases[0]).toEqual([472, 315, 100]); // 120 × 80 mm at 100 to the inch
+  expect(canvases[0]).toEqual([591, 433, 100]); // 150 × 110 mm at 100 to the inch: 120 × 80 in a border of 15
   const [lamps, sound] = set.plates.map(({ report }) => report.job['seed']);
   expect(lamps).not.toBe(sound);
   expect(set.sheets?.start).toBe(37); // 31 ÷ 0.95³ = 36.16, worked by hand

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { NO_STRETCH } from '../../src/core/register/stretch.ts';
 import { createBitmap, fillRow } from '../../src/core/bitmap.ts';
 import { processes } from '../../src/core/processes/index.ts';
 import { proofSettingsSchema } from '../../src/job/proof-settings.ts';
@@ -16,6 +17,7 @@ function request(process: ProofRequest['process'], settings: object = {}): Proof
     mirrored: true,
     spot: { spotMm: 0.1, pitchMm: PITCH, beam: 'pulse' },
     maxPoolMm: 0.8,
+    stretch: NO_STRETCH,
     settings: proofSettingsSchema.parse(settings),
   };
 }

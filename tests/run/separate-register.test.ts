@@ -21,7 +21,7 @@ const divided = (areas: Division['areas']): Division =>
   ({ areas, inks, layout: { box } }) as unknown as Division;
 
 test('two plates that overlap by 0.5 mm fit to ± 0.5 mm, and are not cautioned about', () => {
-  const register = toleranceOf(divided([stripe(10, 55), stripe(50, 90)]), DPI)!;
+  const register = toleranceOf(divided([stripe(10, 55), stripe(50, 90)]), DPI, 'none')!.facts;
   expect(register.fitsMm).toBeCloseTo(0.5, 9);
   expect(registerWords(register)).toMatch(/^fits to ± 0\.5 mm; further /);
   expect(register.worst).toBeNull();
@@ -29,7 +29,7 @@ test('two plates that overlap by 0.5 mm fit to ± 0.5 mm, and are not cautioned 
 });
 
 test('two that only touch bare 0.3 mm of paper along the whole border, told with its place on the print', () => {
-  const register = toleranceOf(divided([stripe(10, 50), stripe(50, 90)]), DPI)!;
+  const register = toleranceOf(divided([stripe(10, 50), stripe(50, 90)]), DPI, 'none')!.facts;
   expect(register).toMatchObject({ aid: null, trustedMm: 0.3, fitsMm: 0, plate: 'sea' });
   // 0.3 mm × 6 mm, shifted to the left
   expect(register.slivers[0]).toMatchObject({ bareMm2: 1.8, way: 'left' });
@@ -40,8 +40,8 @@ test('two that only touch bare 0.3 mm of paper along the whole border, told with
 });
 
 test('nested stages bare nothing, and plates of tones have no borders to fit', () => {
-  const nested = toleranceOf(divided([stripe(0, W), stripe(20, 80)]), DPI)!;
+  const nested = toleranceOf(divided([stripe(0, W), stripe(20, 80)]), DPI, 'none')!.facts;
   expect([nested.fitsMm, nested.plate]).toEqual([null, null]);
   expect(registerWords(nested)).toContain('no paper shows');
-  expect(toleranceOf(divided(null), DPI)).toBeNull();
+  expect(toleranceOf(divided(null), DPI, 'none')).toBeNull();
 });

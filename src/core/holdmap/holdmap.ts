@@ -5,7 +5,7 @@ import { proofPx } from '../proof/ink.ts';
 import type { Proof, RgbRows } from '../proof/proof.ts';
 import { encodeSrgb } from '../srgb.ts';
 import { MARKS } from './marks.ts';
-import { type Box, type Fault, type Frame, layOut } from './sheet.ts';
+import { type Box, type Fault, type Frame, layOut, type MapWords } from './sheet.ts';
 
 /** Lettering is drawn in pixels of a third, so that its edges are soft. */
 const FINE = 3;
@@ -39,16 +39,21 @@ function lay(row: Uint8Array, at: number, colour: Rgb, share: number): void {
  * The map of what will not hold: faults drawn over a light print of the plate, each kind with its colour, hatching
  * and letter, the worst places numbered in the order given, and a legend in words below. Faults found without a
  * place stand in the legend alone. A map that is shown small has no words, and its marks are drawn `enlarged` so many
- * times; null for a map in its own size.
+ * times; null for a map in its own size. `says`: the words over the legend, where it is not about holding.
  */
-export function openHoldMap(ground: Proof, faults: readonly Fault[], enlarged: number | null): RgbRows {
+export function openHoldMap(
+  ground: Proof,
+  faults: readonly Fault[],
+  enlarged: number | null,
+  says?: MapWords,
+): RgbRows {
   const { ppi, marginPx } = ground;
   const pxPerMm = ppi / MM_PER_INCH;
   const plateWidthPx = ground.widthPx - 2 * marginPx;
   const plateHeightPx = ground.heightPx - 2 * marginPx;
   const scale = Math.max(enlarged ?? 1, READABLE_PPI / ppi);
   const plateMm = { widthMm: plateWidthPx / pxPerMm, heightMm: plateHeightPx / pxPerMm };
-  const sheet = layOut(plateMm, faults, scale, enlarged === null);
+  const sheet = layOut(plateMm, faults, scale, enlarged === null, says);
   const widthPx = proofPx(sheet.widthMm, ppi);
   const heightPx = proofPx(sheet.heightMm, ppi);
   const leftPx = Math.round(sheet.plate.xMm * pxPerMm);

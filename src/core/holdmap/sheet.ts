@@ -136,12 +136,26 @@ function leader(label: Box, frame: Box): Stroke | null {
   return Math.hypot(from.xMm - to.xMm, from.yMm - to.yMm) < 1e-6 ? null : [from, to];
 }
 
+/** What stands over the legend, and before the names of what was not found. */
+export interface MapWords {
+  readonly found: string;
+  readonly none: string;
+  readonly clear: string;
+}
+
+const HOLD_WORDS: MapWords = {
+  found: 'What may not hold, as the print shows it; the worst places are numbered.',
+  none: 'Nothing was found that may not hold.',
+  clear: 'Looked for and not found',
+};
+
 /** Lays the map out: the plate, its faults with numbered labels and, unless it goes without words, a legend below. */
 export function layOut(
   plateMm: { readonly widthMm: number; readonly heightMm: number },
   faults: readonly Fault[],
   scale: number,
   words = true,
+  says: MapWords = HOLD_WORDS,
 ): Sheet {
   const s = (mm: number): number => mm * scale;
   const margin = s(words ? MARGIN : BARE_MARGIN);
@@ -195,12 +209,7 @@ export function layOut(
       y += s(LEAD);
     }
   };
-  paragraph(
-    found.length > 0
-      ? 'What may not hold, as the print shows it; the worst places are numbered.'
-      : 'Nothing was found that may not hold.',
-    left,
-  );
+  paragraph(found.length > 0 ? says.found : says.none, left);
   y += s(1.4);
   for (const [mark, { text, places }] of found.entries()) {
     const top = y;
@@ -217,6 +226,6 @@ export function layOut(
     y = Math.max(y, top + s(5)) + s(2);
   }
   const clear = faults.filter((fault) => !fault.found).map(({ name }) => name);
-  if (clear.length > 0) paragraph(`Looked for and not found: ${clear.join(', ')}.`, left);
+  if (clear.length > 0) paragraph(`${says.clear}: ${clear.join(', ')}.`, left);
   return { ...drawn, heightMm: y + s(MARGIN - 2) };
 }

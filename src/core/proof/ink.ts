@@ -1,5 +1,6 @@
 import type { Bitmap } from '../bitmap.ts';
 import { MM_PER_INCH } from '../geometry.ts';
+import { printedMm, type Stretch } from '../register/stretch.ts';
 import type { SpotShape } from '../spot/regions.ts';
 import { openEtchedRow } from '../spot/rows.ts';
 import { type PlaneSize, resized } from './box.ts';
@@ -14,6 +15,8 @@ export interface InkedPlate {
   /** True where the plate is the print's mirror image, as plates mostly are. */
   readonly mirrored: boolean;
   readonly pitchMm: number;
+  /** What the plate was made larger by, and the print is smaller than it, along each axis, as a share of the plate. */
+  readonly stretch: Stretch;
   /** The beam; null leaves the pixels as they are. */
   readonly spot: { readonly spotMm: number; readonly beam: SpotShape['beam'] } | null;
   readonly prints: 'kept' | 'etched';
@@ -42,14 +45,14 @@ export const proofPx = (mm: number, proofPpi: number): number =>
   Math.max(1, Math.round((mm * proofPpi) / MM_PER_INCH));
 
 /**
- * Ink on the paper at `proofPpi`, from the bits of the finished plate and never from the picture. The plate fills
+ * Ink on the paper at `proofPpi`, from the bits of the finished plate and never from the picture. The print fills
  * a whole number of pixels, so its size is right to half a pixel. Memory: some rows, and a block of cells for pools.
  */
 export function openInk(plate: InkedPlate, proofPpi: number): InkPlane {
-  const { map, pitchMm } = plate;
+  const { map, pitchMm, stretch } = plate;
   const size = {
-    widthPx: proofPx(map.widthPx * pitchMm, proofPpi),
-    heightPx: proofPx(map.heightPx * pitchMm, proofPpi),
+    widthPx: proofPx(printedMm(map.widthPx * pitchMm, stretch.x), proofPpi),
+    heightPx: proofPx(printedMm(map.heightPx * pitchMm, stretch.y), proofPpi),
   };
   const lying = plate.prints === 'kept' ? keptInk(plate, size) : etchedInk(plate, size, cellsPerPx(proofPpi));
   const rows: ShareRows = (y, into) => {

@@ -53,6 +53,8 @@ export interface AidDef {
   readonly mostLineMm: number;
   /** How true prints lie that are laid by it, in mm. */
   readonly achievableMm: number;
+  /** True where it measures how far plates lie apart: then one plate carries the first scale, all others the second. */
+  readonly hasScales: boolean;
   /** How it is used, for the job sheet. */
   readonly notes: readonly string[];
   room(lineMm: number): AidRoom;

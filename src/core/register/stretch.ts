@@ -16,6 +16,12 @@ export interface Stretch {
  */
 export const stretchedMm = (wantedMm: number, share: number): number => wantedMm / (1 - share);
 
+/** And back: what a length on the plate comes to on the print. */
+export const printedMm = (plateMm: number, share: number): number => plateMm * (1 - share);
+
+/** The same size: nothing is damp. */
+export const NO_STRETCH: Stretch = { x: 0, y: 0 };
+
 /**
  * Stretch from two verniers: how many mm nearer they lie to each other than they should, and how far apart they were
  * drawn. 1.1 mm short over 240 mm is 0.46 %.

@@ -33,6 +33,8 @@ export interface PlateTolerance {
   /** Bare slivers at the asked shift, in the worst direction. */
   readonly sliverMm2: number;
   readonly sliverWay: Way['name'] | null;
+  /** The largest connected areas that it bares at the asked shift, all directions together, the largest first. */
+  readonly worst: readonly SliverArea[];
   /** Inks over each other at the asked shift that were not so before, in the worst direction. */
   readonly overlapMm2: number;
 }
@@ -45,10 +47,11 @@ export interface RegisterTolerance {
   readonly plates: readonly PlateTolerance[];
   /** Every pixel that some plate bares in some direction at the asked shift, print-reading. */
   readonly map: Bitmap;
-  /** The largest connected area of that map; `right` and `bottom` are the first pixels beyond it. Null for an empty map. */
+  /** The largest connected area of that map; null for an empty one. */
   readonly worst: SliverArea | null;
 }
 
+/** `right` and `bottom` are the first pixels beyond it. */
 export interface SliverArea {
   readonly areaMm2: number;
   readonly left: number;
@@ -75,8 +78,12 @@ interface Scene {
   readonly plate: Words;
   readonly any: Words;
   readonly twice: Words;
+  /** What this plate bares. */
   readonly map: Words;
 }
+
+/** How many areas of a plate are told. */
+const TOLD = 5;
 
 /** What one direction has come to so far. */
 interface Search {
@@ -169,6 +176,7 @@ function overlapsOf({ plate, any }: Scene, { dx, dy }: Way, steps: number): numb
 }
 
 function judgePlate(scene: Scene, { pxPerMm, askedMm, mostMm }: ToleranceWish): PlateTolerance {
+  scene.map.data.fill(0);
   const mm2PerPx = 1 / (pxPerMm * pxPerMm);
   let first: PlateTolerance['first'] = null;
   let fitsMm = Number.POSITIVE_INFINITY;
@@ -192,19 +200,27 @@ function judgePlate(scene: Scene, { pxPerMm, askedMm, mostMm }: ToleranceWish): 
     }
     overlapMm2 = Math.max(overlapMm2, overlapsOf(scene, way, askedSteps) * mm2PerPx);
   }
-  return { fitsMm: first ? fitsMm : null, first, sliverMm2, sliverWay, overlapMm2 };
+  const worst = sliverMm2 > 0 ? largestAreas(scene.map, TOLD, pxPerMm) : [];
+  return { fitsMm: first ? fitsMm : null, first, sliverMm2, sliverWay, worst, overlapMm2 };
 }
 
-/** The largest of the first ones, from the top. */
-function largestArea({ widthPx, heightPx, rowWords, data }: Words, pxPerMm: number): SliverArea | null {
-  let worst: SliverArea | null = null;
+/** The largest areas, of equal ones those further up. */
+function largestAreas(
+  { widthPx, heightPx, rowWords, data }: Words,
+  most: number,
+  pxPerMm: number,
+): SliverArea[] {
+  const largest: SliverArea[] = [];
   const finder = findPieces(widthPx, 8, ({ areaPx, left, top, right, bottom }) => {
     const areaMm2 = areaPx / (pxPerMm * pxPerMm);
-    if (worst === null || areaMm2 > worst.areaMm2) worst = { areaMm2, left, top, right, bottom };
+    if (largest.length === most && areaMm2 <= largest[most - 1]!.areaMm2) return;
+    const behind = largest.findIndex((other) => other.areaMm2 < areaMm2);
+    largest.splice(behind < 0 ? largest.length : behind, 0, { areaMm2, left, top, right, bottom });
+    if (largest.length > most) largest.pop();
   });
   for (let y = 0; y < heightPx; y++) finder.row(data, y * rowWords, y);
   finder.end();
-  return worst;
+  return largest;
 }
 
 /**
@@ -219,8 +235,13 @@ function largestArea({ widthPx, heightPx, rowWords, data }: Words, pxPerMm: numb
 export function registerTolerance(plates: readonly Bitmap[], wish: ToleranceWish): RegisterTolerance {
   const words = plates.map(wordsOf);
   const { any, twice } = layersOf(words);
+  const all = emptyWords(any.widthPx, any.heightPx);
   const map = emptyWords(any.widthPx, any.heightPx);
-  const judged = words.map((plate) => judgePlate({ plate, any, twice, map }, wish));
+  const judged = words.map((plate) => {
+    const told = judgePlate({ plate, any, twice, map }, wish);
+    for (let i = 0; i < map.data.length; i++) all.data[i] = all.data[i]! | map.data[i]!;
+    return told;
+  });
   let worst: number | null = null;
   for (const [index, { fitsMm }] of judged.entries())
     if (fitsMm !== null && (worst === null || fitsMm < judged[worst]!.fitsMm!)) worst = index;
@@ -228,7 +249,7 @@ export function registerTolerance(plates: readonly Bitmap[], wish: ToleranceWish
     fitsMm: worst === null ? null : judged[worst]!.fitsMm,
     plate: worst,
     plates: judged,
-    map: bitmapOf(map),
-    worst: largestArea(map, wish.pxPerMm),
+    map: bitmapOf(all),
+    worst: largestAreas(all, 1, wish.pxPerMm)[0] ?? null,
   };
 }

@@ -13,6 +13,7 @@ import {
   pixelWords,
   readsWords,
   screenWords,
+  dryWords,
   sizeWords,
   timeWords,
 } from '../words.ts';
@@ -63,7 +64,7 @@ export function machineFacts(report: Report, told: Told): Markup {
           'file',
           stored.map(({ name }, i) => [i === 0 ? '' : ', ', bidi(name)]),
         ),
-    row('size', html`<b>${sizeWords(plate)}</b>`),
+    row('size', html`<b>${sizeWords(plate)}</b>${plate.printMm ? `; ${dryWords(plate)}` : ''}`),
     row('pixels', pixelWords(plate)),
     row('reads', html`<b>${readsWords(plate)}</b>`),
     row('fires', told.fires === null ? blank : FIRES[told.draws](told.fires)),

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { createBitmap } from '../../../src/core/bitmap.ts';
 import { openHoldMap } from '../../../src/core/holdmap/holdmap.ts';
 import { MARKS } from '../../../src/core/holdmap/marks.ts';
@@ -39,6 +40,7 @@ function map(ppi: number, found: readonly Fault[] = faults, enlarged: number | n
     squashMm: 0,
     poolMm: null,
     plateTone: 0,
+    stretch: NO_STRETCH,
   };
   const ink = { light: [0.5, 0.5, 0.5] as const, opaque: true };
   const paper = { light: [1, 1, 1] as const, marginMm: 0, plateMark: false };

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { type Bitmap, createBitmap, fillRow } from '../../../src/core/bitmap.ts';
 import { type CellSide, openCells } from '../../../src/core/proof/cells.ts';
 import { openInk } from '../../../src/core/proof/ink.ts';
@@ -98,7 +99,14 @@ describe.each(SIDES)('cells of %s pixels a side', (side) => {
 
 describe('a proof by way of cells', () => {
   const PITCH = 0.0254;
-  const base = { mirrored: false, pitchMm: PITCH, squashMm: 0, plateTone: 0, prints: 'etched' } as const;
+  const base = {
+    mirrored: false,
+    pitchMm: PITCH,
+    stretch: NO_STRETCH,
+    squashMm: 0,
+    plateTone: 0,
+    prints: 'etched',
+  } as const;
   const inkRows = (plate: Parameters<typeof openInk>[0], ppi: number): Float32Array[] => {
     const { widthPx, heightPx, rows } = openInk(plate, ppi);
     return Array.from({ length: heightPx }, (_, y) => {

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { type Bitmap, createBitmap, fillRow, mirrorRow } from '../../../src/core/bitmap.ts';
 import { type InkedPlate, openInk } from '../../../src/core/proof/ink.ts';
 import { openProof, type Proof } from '../../../src/core/proof/proof.ts';
@@ -12,6 +13,7 @@ const plain = {
   squashMm: 0,
   poolMm: null,
   plateTone: 0,
+  stretch: NO_STRETCH,
 } as const;
 
 /** Mean ink of the middle of a plane, by rows and columns [from, to). */

@@ -24,6 +24,7 @@ export const corner: AidDef = {
   mostLineMm: 1,
   // the plate lies true, the sheet by a template on the bed; from memory
   achievableMm: 0.5,
+  hasScales: false,
   notes: [
     'Cut the jig from board as thick as the plates and fix it to the bed. Push every plate into it by the marked corner: the lower left of the print, the lower right of a mirrored plate.',
     'The arrow points to the head of the print. Lay every sheet the same way round.',

@@ -87,6 +87,7 @@ export const crosses: AidDef = {
   mostLineMm: DIVISION_MM.second / 2,
   // by eye from cross to cross; from memory
   achievableMm: 0.5,
+  hasScales: true,
   notes: [
     'Lay each sheet so that the crosses fall on each other; they are in the waste and are trimmed off.',
     'To read a vernier: whole millimetres where its middle line stands, and 0.1 mm for each line from there to the one that meets a line of the other scale, less where that lies to the left of or above the middle.',

@@ -57,6 +57,7 @@ export const kento: AidDef = {
   mostLineMm: Number.POSITIVE_INFINITY,
   // from memory
   achievableMm: 0.3,
+  hasScales: false,
   notes: [
     'The shelves are engraved in a pass by themselves, little more than the thickness of the paper (0.3 to 1 mm): deeper ones are less accurate.',
     'Lay the paper into the corner first, then against the straight stop. Keep ink off both, and clear the shelf where a cleared valley reaches them.',

@@ -28,6 +28,7 @@ export const pins: AidDef = {
   mostLineMm: 1,
   // from memory
   achievableMm: 0.2,
+  hasScales: false,
   notes: [
     'Cut the strip from board as thick as the plates, set pins of 6 mm into its holes, and lay it against the head of the plate, its middle and its pins at the three ticks.',
     'Tape a punched tab of thin strong card to the head of every sheet, and leave it on until the last plate is printed.',
