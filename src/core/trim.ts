@@ -1,4 +1,5 @@
 import type { Bitmap } from './bitmap.ts';
+import { octagonFor, openWords } from './hold/opening.ts';
 import { andFromLeft, andFromRight, BLOCK_ROWS, loadRow, orFromLeft, orFromRight } from './hold/words.ts';
 import type { Trim } from './screens/contract.ts';
 
@@ -97,6 +98,28 @@ function acrossRows({ words, stride }: Sheet, reach: number, isAnd: boolean, tow
   }
 }
 
+function complement(words: Int32Array): void {
+  for (let i = 0; i < words.length; i++) words[i] = ~words[i]!;
+}
+
+/** Leaves what the square of a width covers, or its octagon. `spare` is room for as many words. */
+function openEither({ words, stride }: Sheet, widthPx: number, spare: Int32Array): void {
+  if (widthPx === 1) return;
+  const octagon = octagonFor(widthPx);
+  spare.set(words);
+  openWords(words, stride, { square: widthPx, slant: 0 });
+  if (octagon.slant === 0) return;
+  openWords(spare, stride, octagon);
+  for (let i = 0; i < words.length; i++) words[i] = words[i]! | spare[i]!;
+}
+
+function holdEither(sheet: Sheet, { marksPx, landsPx }: Trim, spare: Int32Array): void {
+  openEither(sheet, marksPx.x, spare);
+  complement(sheet.words);
+  openEither(sheet, landsPx.x, spare);
+  complement(sheet.words);
+}
+
 /** Opening of the etched side, then of the kept one; openings after G. Matheron 1975 and J. Serra 1982 (from memory). */
 function hold(sheet: Sheet, { marksPx, landsPx }: Trim): void {
   alongRows(sheet, marksPx.x, andFromRight);
@@ -129,6 +152,7 @@ export function trimRows(map: Bitmap, trim: Trim, fromRow: number, toRow: number
   const beside = (data: Uint8Array): Bitmap => ({ ...map, heightPx: data.length / strideBytes, data });
   const below = beside(seams.below);
   let above = beside(seams.above);
+  const spare = new Int32Array(trim.withOctagons ? sheet.words.length : 0);
   const doesHold = Math.max(marksPx.x, marksPx.y, landsPx.x, landsPx.y) > 1;
   for (let top = fromRow; top < toRow; top += BLOCK_ROWS) {
     const own = Math.min(BLOCK_ROWS, toRow - top);
@@ -141,7 +165,8 @@ export function trimRows(map: Bitmap, trim: Trim, fromRow: number, toRow: number
     }
     const saved = top + own < toRow ? beside(keptRows(above, map, top, own, upRows)) : above;
     const used: Sheet = { ...sheet, words: sheet.words.subarray(0, rows * stride) };
-    if (doesHold) hold(used, trim);
+    if (doesHold && trim.withOctagons) holdEither(used, trim, spare.subarray(0, used.words.length));
+    else if (doesHold) hold(used, trim);
     alongRows(used, erodePx.x, andFromRight);
     acrossRows(used, erodePx.y, true, 1);
     for (let i = 0; i < own; i++) storeSheetRow(used, upRows + i, map, top + i);

@@ -7,17 +7,31 @@ import { seamsOf, trimReach, trimRows } from '../../src/core/trim.ts';
 type Picture = (x: number, y: number) => boolean;
 
 /** Pixel by pixel, straight from the definitions, on a plate whose outermost pixels go on for ever. */
-function slowly(map: Bitmap, { marksPx, landsPx, erodePx }: Trim): string {
+function slowly(map: Bitmap, { marksPx, landsPx, withOctagons, erodePx }: Trim): string {
   const at = (v: number, end: number): number => Math.min(end - 1, Math.max(0, v));
   const plate: Picture = (x, y) => getBit(map, at(x, map.widthPx), at(y, map.heightPx)) === 1;
   const inAll = (p: Picture, x: number, y: number, w: number, h: number): boolean => {
     for (let j = 0; j < h; j++) for (let i = 0; i < w; i++) if (!p(x + i, y + j)) return false;
     return true;
   };
+  /** A square without its corners, as far as a regular octagon of that width lacks them. */
+  const isOctagon = (i: number, j: number, w: number): boolean => {
+    const cut = w < 4 ? 0 : Math.round(w * (1 - Math.SQRT1_2));
+    return Math.min(i, w - 1 - i) + Math.min(j, w - 1 - j) >= cut;
+  };
+  const inOctagon = (p: Picture, x: number, y: number, w: number): boolean => {
+    for (let j = 0; j < w; j++)
+      for (let i = 0; i < w; i++) if (isOctagon(i, j, w) && !p(x + i, y + j)) return false;
+    return true;
+  };
   const opened =
     (p: Picture, w: number, h: number): Picture =>
     (x, y) => {
-      for (let j = 0; j < h; j++) for (let i = 0; i < w; i++) if (inAll(p, x - i, y - j, w, h)) return true;
+      for (let j = 0; j < h; j++)
+        for (let i = 0; i < w; i++) {
+          if (inAll(p, x - i, y - j, w, h)) return true;
+          if (withOctagons && isOctagon(i, j, w) && inOctagon(p, x - i, y - j, w)) return true;
+        }
       return false;
     };
   const not =
@@ -90,6 +104,56 @@ test('equals the definitions, however the plate is banded', () => {
       expect(trimmed(map, trim, bandRows)).toBe(wanted);
     }),
     { seed: 1, numRuns: 150 },
+  );
+});
+
+const octagons = fc
+  .tuple(fc.integer({ min: 1, max: 7 }), fc.integer({ min: 1, max: 7 }), fc.integer({ min: 1, max: 2 }))
+  .map(
+    ([marks, lands, erode]): Trim => ({
+      marksPx: { x: marks, y: marks },
+      landsPx: { x: lands, y: lands },
+      withOctagons: true,
+      erodePx: { x: erode, y: erode },
+    }),
+  );
+
+/** Round and slanting shapes, some of them cut by the edges. */
+const rounds = fc
+  .tuple(
+    fc.integer({ min: 8, max: 70 }),
+    fc.integer({ min: 8, max: 30 }),
+    fc.array(fc.tuple(fc.nat(70), fc.nat(30), fc.integer({ min: 2, max: 12 }), fc.boolean()), {
+      minLength: 1,
+      maxLength: 10,
+    }),
+  )
+  .map(([widthPx, heightPx, shapes]) => {
+    const map = createBitmap(widthPx, heightPx);
+    for (const [cx, cy, size, isDisc] of shapes)
+      for (let y = 0; y < heightPx; y++)
+        for (let x = 0; x < widthPx; x++) {
+          const inside = isDisc
+            ? Math.hypot(x - cx, y - cy) < size / 2
+            : Math.abs(x - cx + y - cy) < size / 2;
+          if (inside) setBit(map, x, y, getBit(map, x, y) ? 0 : 1);
+        }
+    return map;
+  });
+
+test('with octagons it equals the definitions as well', () => {
+  fc.assert(
+    fc.property(
+      fc.oneof(rounds, drawings),
+      octagons,
+      fc.integer({ min: 1, max: 9 }),
+      (map, trim, bandRows) => {
+        const wanted = slowly(map, trim);
+        expect(trimmed(map, trim, map.heightPx)).toBe(wanted);
+        expect(trimmed(map, trim, bandRows)).toBe(wanted);
+      },
+    ),
+    { seed: 2, numRuns: 60 },
   );
 });
 

@@ -104,11 +104,17 @@ function dilate(words: Int32Array, stride: number, { square, slant }: Octagon): 
   });
 }
 
+/** Leaves of rows of words what the stone covers somewhere inside; what lies beyond them counts as nothing. False if that is blank. */
+export function openWords(words: Int32Array, stride: number, stone: Octagon): boolean {
+  if (!erode(words, stride, stone)) return false;
+  dilate(words, stride, stone);
+  return true;
+}
+
 /** Takes from `removed` every pixel that the stone covers somewhere inside the source. */
 function spare(block: WordBlock, opened: Int32Array, removed: Int32Array, stone: Octagon): void {
   opened.set(block.words);
-  if (!erode(opened, block.stride, stone)) return;
-  dilate(opened, block.stride, stone);
+  if (!openWords(opened, block.stride, stone)) return;
   for (let i = 0; i < removed.length; i++) removed[i] = removed[i]! & ~opened[i]!;
 }
 

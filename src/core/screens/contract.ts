@@ -65,6 +65,8 @@ export interface Trim {
   readonly marksPx: { readonly x: number; readonly y: number };
   /** Then likewise of the kept side, which may leave a nook of a mark. */
   readonly landsPx: { readonly x: number; readonly y: number };
+  /** Both openings (of squares then) leave as well what the octagon of that width covers, as patterns are held. */
+  readonly withOctagons?: boolean;
   /** Then a pixel stays etched only where the rectangle of so many pixels to its right and below is etched. 1 does nothing. */
   readonly erodePx: { readonly x: number; readonly y: number };
 }

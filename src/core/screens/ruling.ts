@@ -44,17 +44,17 @@ export function narrowestOf(place: ScreenPlace): Narrowest {
 
 /**
  * Flat tones hold by their pattern; where the picture's edges cut through it, what is left of a dot or a line may not. This
- * takes the thinnest of such pieces away, from marks and from lands, and leaves flat tones alone: patterns hold by octagons,
- * and only the square that an octagon is grown from finds a place all over it. A wider one takes whole dots and dashes.
+ * takes such pieces away, from marks and from lands, and leaves flat tones alone: it opens as patterns are held, by what
+ * the square or the octagon of the narrowest width covers.
  */
 export function fragmentsTrim(place: ScreenPlace): Trim | null {
   const { inkPx, paperPx } = narrowestOf(place);
-  const sides = [inkPx, paperPx].map((px) => octagonFor(px).square) as [number, number];
-  const [marks, lands] = place.etchedSide === 'ink' ? sides : [sides[1], sides[0]];
+  const [marks, lands] = place.etchedSide === 'ink' ? [inkPx, paperPx] : [paperPx, inkPx];
   if (Math.max(marks, lands) === 1) return null;
   return {
     marksPx: { x: marks, y: marks },
     landsPx: { x: lands, y: lands },
+    withOctagons: true,
     erodePx: { x: 1, y: 1 },
   };
 }

@@ -1,6 +1,7 @@
 import { countWord } from '../../bitmap.ts';
 import { gatherCells } from './gather.ts';
 import type { Ends } from './rows.ts';
+import { openToneEdges, SIDE_PLANES, TONE_REACH } from './tone-edges.ts';
 
 /*
  * Line art has both extremes close together and hardly anything between them but the soft edge of a stroke. The two
@@ -12,6 +13,10 @@ const MOST_BETWEEN = 50 / 255;
 /** Cells to either side of the one in question. */
 const REACH = 2;
 const WINDOW = 2 * REACH + 1;
+/** Cell rows that are kept, for tones that reach further than the window. */
+const ROWS = 2 * TONE_REACH + 1;
+/** The least tone, of the darkest, that lies between bare paper and the tone, or between that and solid, of a grey cell. */
+const LEAST_GREY = 10 / 255;
 /** Cells of a block, one to each bit of a word. */
 export const BLOCK = 32;
 /** From so many cells of a block on, the window's columns are summed for all of them together. */
@@ -31,7 +36,7 @@ export interface LineCells {
   /** What is to be gathered of tone row y before `row` takes it, from index `endsAt(y)` on. */
   readonly ends: Ends;
   endsAt(y: number): number;
-  /** Takes tone row y; rows in order, the first a whole multiple of the cell's height. A cell row is judged two cell rows later. */
+  /** Takes tone row y; rows in order, the first a whole multiple of the cell's height. A cell row is judged `CELL_ROWS_BELOW` cell rows later. */
   row(tone: Uint16Array, y: number): void;
   /** Has a cell row any line art at all? */
   any(cellRow: number): boolean;
@@ -40,15 +45,17 @@ export interface LineCells {
 }
 
 /** Cell rows below that `verdicts` waits for. */
-export const CELL_ROWS_BELOW = REACH;
+export const CELL_ROWS_BELOW = TONE_REACH;
 
 /** Bit planes of a cell row: dark or light enough at least, and dark or light enough whatever the other is. */
 const PLANES = 4;
+/** With those which tell the edges of tones. */
+const ALL_PLANES = PLANES + SIDE_PLANES;
 
 /**
  * A cell is line art where, over the 5 × 5 cells round it, the range of tones is at least 190/255 of what is asked for
- * and the pixels' mean distance from the nearer extreme at most 50/255. The outermost cells are repeated beyond the
- * sides. `keepRows` cell rows of verdicts stay readable. Blocks of 32 cells without both extremes close together are
+ * and the pixels' mean distance from the nearer extreme at most 50/255, unless the edge of a tone lies there (`openToneEdges`).
+ * The outermost cells are repeated beyond the sides. `keepRows` cell rows of verdicts stay readable. Blocks of 32 cells without both extremes close together are
  * passed by, within the others cells are sorted out on bits, and few are left to be looked at one by one.
  */
 export function openLineCells(shape: CellShape, keepRows: number): LineCells {
@@ -60,6 +67,8 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const mostBetween = Math.floor(full * cellXPx * cellYPx * WINDOW * WINDOW * MOST_BETWEEN);
   const sureDark = (full + leastRange + 1) >> 1;
   const sureLight = sureDark - leastRange;
+  const half = full >> 1;
+  const leastGrey = Math.ceil(full * cellXPx * cellYPx * LEAST_GREY);
 
   const blocks = Math.ceil(cells / BLOCK);
   /** A block of cells is as many words of pixels as a cell has pixels. */
@@ -74,17 +83,17 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   };
   const bufferPx = cells * cellXPx;
   const slotPx = bufferPx * cellYPx;
-  const pairs = new Int32Array((slotPx * WINDOW + 1) >> 1);
-  const buffer = new Uint16Array(pairs.buffer, 0, slotPx * WINDOW);
+  const pairs = new Int32Array((slotPx * ROWS + 1) >> 1);
+  const buffer = new Uint16Array(pairs.buffer, 0, slotPx * ROWS);
   const toneCells = { buffer, bufferPx, pairs, cellXPx, cellYPx, low, full };
   const padded = cells + 2 * REACH;
-  const least = new Int32Array(padded * WINDOW);
-  const most = new Int32Array(padded * WINDOW);
-  const between = new Int32Array(padded * WINDOW);
+  const least = new Int32Array(padded * ROWS);
+  const most = new Int32Array(padded * ROWS);
+  const between = new Int32Array(padded * ROWS);
   const figures = { least, most, between };
   const all = [least, most, between];
-  const gathered = new Uint8Array(blocks * WINDOW);
-  const planes = new Int32Array(blocks * PLANES * WINDOW);
+  const gathered = new Uint8Array(blocks * ROWS);
+  const planes = new Int32Array(blocks * ALL_PLANES * ROWS);
   /** Whether the columns of words hold dark and light pixels in the window's rows, as signs. */
   const darks = new Int32Array(endWords + 2 * beside);
   const lights = new Int32Array(endWords + 2 * beside);
@@ -96,7 +105,8 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const any = (cellRow: number): boolean => found[cellRow & keepMask] !== 0;
   const verdicts = (cellRow: number, block: number): number =>
     foundBits[(cellRow & keepMask) * blocks + block]!;
-  const slot = (cellRow: number): number => ((cellRow % WINDOW) + WINDOW) % WINDOW;
+  const slot = (cellRow: number): number => ((cellRow % ROWS) + ROWS) % ROWS;
+  const endSlot = (cellRow: number): number => ((cellRow % WINDOW) + WINDOW) % WINDOW;
 
   /** Bits of cells whose value, from an index on, lies above `limit` (`turn` 0) or at most there (−1). */
   const bitsOf = (values: Int32Array, from: number, to: number, limit: number, turn: number): number => {
@@ -118,11 +128,22 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
       if (first === 0) values.fill(values[from]!, from - REACH, from);
       if (last === cells) values.fill(values[to - 1]!, to, to + REACH);
     }
-    const plane = (row * blocks + block) * PLANES;
+    const plane = (row * blocks + block) * ALL_PLANES;
     planes[plane] = bitsOf(most, from, to, leastRange - 1, 0);
     planes[plane + 1] = bitsOf(least, from, to, full - leastRange, -1);
     planes[plane + 2] = bitsOf(most, from, to, sureDark - 1, 0);
     planes[plane + 3] = bitsOf(least, from, to, sureLight, -1);
+    planes[plane + 4] = bitsOf(least, from, to, half, 0);
+    planes[plane + 5] = bitsOf(most, from, to, half, -1);
+    planes[plane + 6] = bitsOf(between, from, to, leastGrey - 1, 0);
+  };
+
+  /** Gathers the cells that lie within `reach` rows of a block, and those of the blocks beside it. */
+  const gatherRound = (cellRow: number, block: number, reach: number): void => {
+    const first = Math.max(0, block - 1);
+    const last = Math.min(blocks - 1, block + 1);
+    for (let row = cellRow - reach; row <= cellRow + reach; row++)
+      for (let b = first; b <= last; b++) gather(slot(row), b);
   };
 
   /** Does the range of tones round the cell reach far enough? */
@@ -151,15 +172,11 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   };
 
   /** The same for all cells of a block, the first in bit 31. */
-  const clearBits = (first: number): number => {
+  const clearBits = (cellRow: number, first: number): number => {
     const last = Math.min(padded, first + BLOCK + 2 * REACH) - first;
-    for (let k = 0, i = first; k < last; k++, i++)
-      columnSums[k] =
-        between[i]! +
-        between[i + padded]! +
-        between[i + 2 * padded]! +
-        between[i + 3 * padded]! +
-        between[i + 4 * padded]!;
+    columnSums.fill(0);
+    for (let row = cellRow - REACH; row <= cellRow + REACH; row++)
+      for (let k = 0, i = slot(row) * padded + first; k < last; k++, i++) columnSums[k]! += between[i]!;
     let sum = columnSums[0]! + columnSums[1]! + columnSums[2]! + columnSums[3]!;
     let word = 0;
     for (let k = 0, bit = 0x80000000; k < BLOCK; k++, bit >>>= 1) {
@@ -171,18 +188,19 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   };
 
   /** The planes of all of the window's rows together, spread over two cells to either side. */
-  const drawPlanes = (block: number): void => {
+  const drawPlanes = (cellRow: number, block: number): void => {
     const first = Math.max(0, block - 1);
     const last = Math.min(blocks - 1, block + 1);
-    for (let row = 0; row < WINDOW; row++) for (let b = first; b <= last; b++) gather(row, b);
+    gatherRound(cellRow, block, REACH);
     for (let plane = 0; plane < PLANES; plane++) {
       let before = 0;
       let here = 0;
       let after = 0;
-      for (let i = plane + block * PLANES; i < planes.length; i += blocks * PLANES) {
+      for (let row = cellRow - REACH; row <= cellRow + REACH; row++) {
+        const i = (slot(row) * blocks + block) * ALL_PLANES + plane;
         here |= planes[i]!;
-        if (first < block) before |= planes[i - PLANES]!;
-        if (last > block) after |= planes[i + PLANES]!;
+        if (first < block) before |= planes[i - ALL_PLANES]!;
+        if (last > block) after |= planes[i + ALL_PLANES]!;
       }
       const right = (here << 1) | (after >>> 31) | (here << 2) | (after >>> 30);
       const left = (here >>> 1) | (before << 31) | (here >>> 2) | (before << 30);
@@ -191,13 +209,13 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   };
 
   const judgeBlock = (cellRow: number, block: number): void => {
-    drawPlanes(block);
+    drawPlanes(cellRow, block);
     const first = block * BLOCK;
     let bits = spread[0]! & spread[1]!;
     if (first + BLOCK > cells) bits &= -1 << (BLOCK - (cells - first));
     if (bits === 0) return;
     const many = countWord(bits) >= MANY;
-    if (many) bits &= clearBits(first);
+    if (many) bits &= clearBits(cellRow, first);
     // one by one those that neither is sure of
     const sure = spread[2]! & spread[3]!;
     for (let asked = many ? bits & ~sure : bits; asked !== 0; ) {
@@ -240,9 +258,26 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     }
   };
 
+  const edges = openToneEdges({ cells, planes, blocks, stride: ALL_PLANES, from: PLANES, slot });
+  /** Leaves the edges of tones to the screen, once the rows below that these hang on are known. */
+  const spareTones = (cellRow: number): void => {
+    const at = cellRow & keepMask;
+    if (found[at] === 0) return;
+    let any = 0;
+    for (let block = 0; block < blocks; block++) {
+      const bits = foundBits[at * blocks + block]!;
+      if (bits === 0) continue;
+      gatherRound(cellRow, block, TONE_REACH);
+      const left = bits & ~edges(cellRow, block);
+      foundBits[at * blocks + block] = left;
+      any |= left;
+    }
+    if (any === 0) found[at] = 0;
+  };
+
   const endsAt = (y: number): number => {
     const cellRow = Math.floor(y / cellYPx);
-    const from = slot(cellRow) * endWords;
+    const from = endSlot(cellRow) * endWords;
     if (y === cellRow * cellYPx) {
       ends.dark.fill(0, from, from + endWords);
       ends.light.fill(0, from, from + endWords);
@@ -255,7 +290,9 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     const start = slot(cellRow) * slotPx + (y - cellRow * cellYPx) * bufferPx;
     buffer.set(tone, start);
     buffer.fill(tone[widthPx - 1]!, start + widthPx, start + bufferPx);
-    if (y === (cellRow + 1) * cellYPx - 1) judge(cellRow - REACH);
+    if (y !== (cellRow + 1) * cellYPx - 1) return;
+    judge(cellRow - REACH);
+    spareTones(cellRow - TONE_REACH);
   };
   return { ends, endsAt, row, any, verdicts };
 }

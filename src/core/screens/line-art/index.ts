@@ -4,7 +4,7 @@ import { BLOCK, CELL_ROWS_BELOW, openLineCells } from './cells.ts';
 import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
 import { createRing, storeRow, thresholdRow } from './rows.ts';
 import { openSpans } from './spans.ts';
-import { openTally } from './tally.ts';
+import { openTally, TALLY_ROWS_BELOW } from './tally.ts';
 import { WIDEST_STONE_PX } from './thin.ts';
 import { openTooFine, type TooFine } from './too-fine.ts';
 
@@ -103,8 +103,8 @@ export function openLineArt(place: LineArtPlace): LineArt {
   const ownRows = Math.max(holdReachPx(hold), stroke.y);
   const settleRows = lateRows + ownRows;
   const leadInRows = 2 * (Math.max(verdictRows, ownRows) + CELL_ROWS_BELOW * cellYPx);
-  const delayRows = settleRows + CELL_ROWS_BELOW * cellYPx; // the tally looks as far down as the window
-  const keepRows = delayRows + (CELL_ROWS_KEPT + CELL_ROWS_BELOW) * cellYPx + 2; // and the tally's window above
+  const delayRows = settleRows + TALLY_ROWS_BELOW * cellYPx;
+  const keepRows = delayRows + (CELL_ROWS_KEPT + TALLY_ROWS_BELOW) * cellYPx + 2; // and the tally's window above
   const keepCellRows = Math.ceil(delayRows / cellYPx) + CELL_ROWS_KEPT + 1;
   const source = createRing(shape, sourceRowsFor(hold) + keepRows);
   const spans = openSpans({ shape, cellYPx, reachPx: reach, keepRows });

@@ -10,6 +10,8 @@ import type { RowRing } from './rows.ts';
 const MOST_CHANGED = 0.4;
 const MOST_LOST = 0.5;
 const REACH = 2;
+/** Cell rows below one that `changed` waits for. */
+export const TALLY_ROWS_BELOW = REACH;
 
 export interface Tally {
   /** Counts what holding changed in row y, where `inside` has bits (null: nowhere). Rows in order. */

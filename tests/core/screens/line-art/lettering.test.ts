@@ -144,6 +144,29 @@ describe('what is too fine', () => {
 });
 
 describe('a tone', () => {
+  /** Cells forced solid or bare though hardly any of their pixels are; bare paper forced bare does nothing. */
+  const greyForced = (drawing: Drawing, cell: number): number => {
+    const { forced } = runLines(drawing, placeFor(cell, 'ink', drawing));
+    let count = 0;
+    for (let j = 0; j < forced.height; j++)
+      for (let i = 0; i < forced.width; i++) {
+        const code = forced.bits[j * forced.width + i]!;
+        if (code === FORCED.screen) continue;
+        const end = code === FORCED.etched ? 65535 : 0;
+        let off = 0;
+        for (let y = 0; y < cell; y++)
+          for (let x = 0; x < cell; x++) {
+            const tone = drawing.toneAt(
+              Math.min(drawing.widthPx - 1, i * cell + x),
+              Math.min(drawing.heightPx - 1, j * cell + y),
+            );
+            off += tone === end ? 0 : 1;
+          }
+        if (2 * off > cell * cell) count++;
+      }
+    return count;
+  };
+
   test('is left to the screen: ramps, flats and soft edges', () => {
     const ramp: Drawing = { widthPx: 256, heightPx: 64, toneAt: (x) => x * 257 };
     const soft: Drawing = {
@@ -154,6 +177,44 @@ describe('a tone', () => {
     for (const drawing of [ramp, soft]) {
       const { forced } = runLines(drawing, placeFor(2, 'ink', drawing));
       expect(forced.bits.every((code) => code === FORCED.screen)).toBe(true);
+    }
+  });
+
+  test.each([75, 80, 85, 90, 95])(
+    'of %i per cent beside bare paper has no rim, nor bare paper round a solid in the opposite tint',
+    (percent) => {
+      // a box, a disc and a wedge whose edges lie anywhere on the cells, hard and soft
+      const shapes: Drawing = {
+        widthPx: 260,
+        heightPx: 120,
+        toneAt: (x, y) => {
+          const box = Math.min(x - 21, 80 - x, y - 20, 95 - y);
+          const disc = 38.3 - Math.hypot(x - 140.2, y - 61.7);
+          const wedge = Math.min(y - 25, 100 - y, (x - 190) * 0.8 - (y - 25) * 0.3, 250 - x);
+          const inside = Math.max(box, disc, wedge) + 0.5;
+          return Math.round(65535 * (percent / 100) * Math.min(1, Math.max(0, inside)));
+        },
+      };
+      const turned: Drawing = { ...shapes, toneAt: (x, y) => 65535 - shapes.toneAt(x, y) };
+      for (const drawing of [shapes, turned])
+        for (const cell of [2, 3]) expect(greyForced(drawing, cell)).toBeLessThanOrEqual(12);
+    },
+  );
+
+  test('keeps the strokes upon it sharp, light and dark, and its own', () => {
+    const words = [text('Wharf', 24, 20, 16), line(20.4, 60.2, 130, 66.1, 3)];
+    const drawn = inked(150, 90, words);
+    const shareOf = (drawing: Drawing, cell: number): number => {
+      const { forced } = runLines(drawing, placeFor(cell, 'ink', drawing));
+      return forced.bits.reduce((sum, code) => sum + (code === FORCED.screen ? 0 : 1), 0);
+    };
+    for (const cell of [2, 3]) {
+      const plain = shareOf(drawn, cell);
+      const onTint: Drawing = { ...drawn, toneAt: (x, y) => Math.round(5000 + 0.92 * drawn.toneAt(x, y)) };
+      const light: Drawing = { ...drawn, toneAt: (x, y) => 65535 - onTint.toneAt(x, y) };
+      const grey: Drawing = { ...drawn, toneAt: (x, y) => Math.round(0.85 * drawn.toneAt(x, y)) };
+      for (const drawing of [onTint, light, grey])
+        expect(shareOf(drawing, cell)).toBeGreaterThan(0.75 * plain);
     }
   });
 

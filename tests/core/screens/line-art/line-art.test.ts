@@ -76,6 +76,38 @@ const sparse = fc
     }),
   );
 
+/** Large flat shapes of nearly or wholly the extremes, side by side, with strokes across them. */
+const tones = fc
+  .record({
+    widthPx: fc.integer({ min: 60, max: 210 }),
+    heightPx: fc.integer({ min: 20, max: 60 }),
+    shapes: fc.array(
+      fc.tuple(
+        fc.nat(209),
+        fc.nat(59),
+        fc.integer({ min: 3, max: 90 }),
+        fc.integer({ min: 3, max: 40 }),
+        fc.constantFrom(0, 0, 2000, 6000, 52000, 60000, 64000, 65535),
+        fc.boolean(),
+      ),
+      { minLength: 1, maxLength: 8 },
+    ),
+  })
+  .map(
+    ({ widthPx, heightPx, shapes }): Drawing => ({
+      widthPx,
+      heightPx,
+      toneAt: (x, y) => {
+        let tone = 0;
+        for (const [left, top, wide, high, ink, leans] of shapes) {
+          const at = leans ? x - left - y : x - left;
+          if (at >= 0 && at < wide && y >= top && y < top + high) tone = ink;
+        }
+        return tone;
+      },
+    }),
+  );
+
 /** The held bits of line art's cells, all others 0. */
 function slowLines(drawing: Drawing, place: LineArtPlace): Field {
   const held = slowEtched(drawing, place);
@@ -117,6 +149,18 @@ describe('line art by rows', () => {
         expect(lines.map((row, j) => row.map((_, i) => isForced(run, i, j)))).toEqual(lines);
       }),
       { seed: 14, numRuns: 12 },
+    );
+  });
+
+  test('is told from the edges of tones the same', () => {
+    fc.assert(
+      fc.property(tones, places, (drawing, given) => {
+        const place = linePlace({ widthPx: drawing.widthPx, ...given });
+        expect(show(runLines(drawing, place).etched)).toEqual(show(slowLines(drawing, place)));
+        const bands = runLines(drawing, place, 5);
+        expect(show(bands.etched)).toEqual(show(slowLines(drawing, place)));
+      }),
+      { seed: 15, numRuns: 16 },
     );
   });
 

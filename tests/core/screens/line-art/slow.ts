@@ -114,22 +114,58 @@ export function slowCells(drawing: Drawing, place: LineArtPlace): boolean[][] {
   const { cellXPx, cellYPx, darkestTone, lightestTone } = place;
   const columns = Math.ceil(drawing.widthPx / cellXPx);
   const rows = Math.ceil(drawing.heightPx / cellYPx);
+  const full = darkestTone - lightestTone;
+  const half = Math.floor(full / 2) / full;
   const share = (x: number, y: number): number =>
-    Math.max(0, toneAround(drawing, x, y) - lightestTone) / (darkestTone - lightestTone);
+    Math.max(0, toneAround(drawing, x, y) - lightestTone) / full;
+  const known = new Map<number, number[]>();
   const cell = (column: number, row: number): number[] => {
     const inside = Math.min(columns - 1, Math.max(0, column));
-    const tones: number[] = [];
+    const key = row * columns + inside;
+    const tones: number[] = known.get(key) ?? [];
+    if (tones.length > 0) return tones;
+    known.set(key, tones);
     for (let j = 0; j < cellYPx; j++)
       for (let i = 0; i < cellXPx; i++) tones.push(share(inside * cellXPx + i, row * cellYPx + j));
     return tones;
   };
+  const isSide = (column: number, row: number, dark: boolean): boolean =>
+    cell(column, row).every((tone) => tone > half === dark);
+  const isTone = (column: number, row: number, dark: boolean): boolean => {
+    const tones = cell(column, row);
+    const grey = tones.reduce((sum, tone) => sum + Math.min(tone, 1 - tone), 0) / tones.length;
+    return isSide(column, row, dark) && grey >= 10 / 255;
+  };
+  /** Is there a square of `side` cells, all of which pass, within `reach` cells? */
+  const isNear = (
+    at: readonly [column: number, row: number],
+    side: number,
+    reach: number,
+    passes: (column: number, row: number) => boolean,
+  ): boolean => {
+    for (let top = at[1] - reach; top + side - 1 <= at[1] + reach; top++)
+      for (let left = at[0] - reach; left + side - 1 <= at[0] + reach; left++) {
+        let all = true;
+        for (let j = 0; j < side && all; j++)
+          for (let i = 0; i < side && all; i++) all = passes(left + i, top + j);
+        if (all) return true;
+      }
+    return false;
+  };
+  const isToneEdge = (column: number, row: number): boolean =>
+    [true, false].some(
+      (dark) =>
+        isNear([column, row], 3, 3, (i, j) => isTone(i, j, dark)) &&
+        isNear([column, row], 4, 6, (i, j) => isSide(i, j, !dark)),
+    );
   return Array.from({ length: rows }, (_, row) =>
     Array.from({ length: columns }, (_, column) => {
       const window: number[][] = [];
       for (let j = -2; j <= 2; j++) for (let i = -2; i <= 2; i++) window.push(cell(column + i, row + j));
       const all = window.flat();
       const between = all.reduce((sum, tone) => sum + Math.min(tone, 1 - tone), 0) / all.length;
-      return Math.max(...all) - Math.min(...all) >= 190 / 255 && between <= 50 / 255;
+      const isClear = Math.max(...all) - Math.min(...all) >= 190 / 255 && between <= 50 / 255;
+      return isClear && !isToneEdge(column, row);
     }),
   );
 }
