@@ -1,3 +1,4 @@
+import { cutWords } from '../report/cut.ts';
 import { registerWords } from '../report/set-register.ts';
 import type { SetReport } from '../report/set-schema.ts';
 import { clock, num, percent, sizeWords } from '../report/words.ts';
@@ -16,10 +17,10 @@ function totalWords({ totals, plates }: SetReport): string {
 
 /** What was made of a set, for 80 columns. */
 export function setTable(report: SetReport, refused: boolean, talk: Talk): string {
-  const { name, canvas, plates, sheets, separation, register } = report;
+  const { name, canvas, plates, sheets, separation, register, cut } = report;
   const line = (label: string, text: string): string => row(label, text, talk);
   return [
-    `${talk.paint.bold(name)} → ${refused ? 'refused: ' : ''}${plates.length} plates of ${sizeWords(canvas)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}`,
+    `${talk.paint.bold(name)} → ${refused ? 'refused: ' : ''}${plates.length} ${plates.length === 1 ? 'plate' : 'plates'} of ${sizeWords(canvas)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}`,
     ...plates.map(({ number, name: plate, ink, report: { plate: made, screen, coverage, time } }) =>
       line(
         `${number}.`,
@@ -27,6 +28,7 @@ export function setTable(report: SetReport, refused: boolean, talk: Talk): strin
       ),
     ),
     line('time', totalWords(report)),
+    ...(cut ? [line('pieces', cutWords(cut))] : []),
     ...(register ? [line('register', registerWords(register))] : []),
     ...(sheets
       ? [

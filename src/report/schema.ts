@@ -250,7 +250,7 @@ export const reportSchema = z.strictObject({
     .describe('the line around the finished piece'),
   files: z.array(
     z.strictObject({
-      role: z.enum(['plate', 'clearing', 'outline', 'proof', 'hold', 'jobsheet']),
+      role: z.enum(['plate', 'clearing', 'outline', 'cut', 'backs', 'proof', 'hold', 'jobsheet']),
       name: z.string(),
       format: z.string(),
       photometric: z.string().nullable().describe('which stored value means white'),

@@ -2,7 +2,11 @@ import { join } from 'node:path';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import { sweepStale } from '../io/stale.ts';
 import { inkOf } from '../job/inks.ts';
+import { MM_PER_INCH } from '../core/geometry.ts';
+import { cutUse } from '../job/outline.ts';
 import { caution, lowResolution, refuses } from '../report/cautions.ts';
+import { cutFacts } from '../report/cut.ts';
+import { cutCautions } from '../report/cut-cautions.ts';
 import type { Caution } from '../report/schema.ts';
 import { beatsOf, sheetsOf, totalsOf } from '../report/set.ts';
 import { beatCautions, findingCautions, oneWayCautions } from '../report/set-cautions.ts';
@@ -17,6 +21,7 @@ import {
   preparePlate,
   type RunContext,
 } from './prepare.ts';
+import { openCutFiles, writeCutFiles } from './separate-cut-files.ts';
 import { type Division, divide } from './separate-divide.ts';
 import { plateJobOf } from './separate-jobs.ts';
 import { openLooks, writeProofs } from './separate-looks.ts';
@@ -43,7 +48,7 @@ function requestFor(
   { job, origins, making, curves }: PlateJob,
 ): Omit<PrepareRequest, 'input' | 'within'> {
   const { name, folder, looking } = request;
-  const ink = division.inks[index]!;
+  const ink = division.plates[index]!;
   const stem = `${name}.${ink.name}`;
   const rest = { overwrite: request.overwrite, protect: request.protect };
   return {
@@ -71,13 +76,26 @@ type PlateRequest = ReturnType<typeof requestFor>;
 /** Opens every file of the set before the first plate is made. */
 async function openAll(
   request: SeparateRequest,
+  division: Division,
   plates: readonly PlateRequest[],
   set: FileSet,
   context: RunContext,
 ) {
   const opened: OpenPlate[] = [];
   for (const plate of plates) opened.push(await openPlate(plate, set, context));
-  return { opened, looks: await openLooks(request, plates.length, set) };
+  const cuts = await openCutFiles(request, division, set);
+  return { opened, cuts, looks: await openLooks(request, printingsOf(division), set) };
+}
+
+/** How often each sheet of paper is printed on; pieces are printed all together. */
+const printingsOf = ({ plates, cut }: Division): number => (cut ? 1 : plates.length);
+
+/** What is cut of a set; null where nothing is. */
+function cutOf({ cut, layout, inks }: Division, { job, making }: PlateJob): SetReport['cut'] {
+  if (!cut) return null;
+  const use = cutUse(job, making, cut.ofPaper ? 'paper' : 'plates');
+  const names = inks.map(({ name }) => name);
+  return cutFacts(cut, use, names, layout, MM_PER_INCH / job.dpi);
 }
 
 async function makePlates(
@@ -110,24 +128,29 @@ function reportOf(
   const oneBlock = method?.def.oneBlock ?? false;
   const plates = made.map(({ report }, index) => ({
     number: index + 1,
-    name: inks[index]!.name,
-    ink: { colour: inks[index]!.colour, opaque: inks[index]!.opaque },
+    name: division.plates[index]!.name,
+    ink: { colour: division.plates[index]!.colour, opaque: division.plates[index]!.opaque },
     report,
   }));
-  const sheets = sheetsOf(settings.edition, settings.editionProofs, settings.lossPercent, plates.length);
+  const sheets = sheetsOf(settings.edition, settings.editionProofs, settings.lossPercent, printingsOf(division));
   const beats = beatsOf(plates);
   const register = toleranceOf(division, request.base.job.dpi);
+  const cut = cutOf(division, request.base);
   const { pitchMm, dpi, widthPx, heightPx } = first!.report.plate;
   const cautions: Caution[] = [
     ...(facts?.cautions ?? []).map(({ code, severity, text, cure }) =>
       caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
     ),
-    ...(division.draws === 'areas' && facts ? lowResolution({ layout }, true) : []),
+    ...(division.onRaster && facts ? lowResolution({ layout }, true) : []),
     ...findingCautions(
       findings,
-      plates.map(({ name }) => name),
+      inks.map(({ name }) => name),
       pitchMm,
     ),
+    ...cutCautions(division.cut, cut, request.base.making, {
+      x: layout.box.xPx * pitchMm,
+      y: layout.box.yPx * pitchMm,
+    }),
     ...beatCautions(beats),
     ...registerCautions(register),
     ...(oneBlock ? oneWayCautions(plates, sheets) : []),
@@ -148,6 +171,7 @@ function reportOf(
     plates,
     beats,
     register,
+    cut,
     sheets,
     totals: totalsOf(plates),
     files: [],
@@ -175,10 +199,10 @@ export async function makeSet(request: SeparateRequest, context: RunContext): Pr
     context.progress('reading', 0, 1);
     const division = await divide(request, context);
     try {
-      const plates = division.inks.map((_, index) =>
+      const plates = division.plates.map((_, index) =>
         requestFor(request, division, index, plateJobOf(request, division, index)),
       );
-      const { opened, looks } = await openAll(request, plates, set, context);
+      const { opened, cuts, looks } = await openAll(request, division, plates, set, context);
       const made = await makePlates(division, plates, opened, context);
       const bare = reportOf(request, division, made, await toolFacts());
       const refused = refusesAny(bare, made, strict);
@@ -186,7 +210,10 @@ export async function makeSet(request: SeparateRequest, context: RunContext): Pr
         await set.abandon();
         return { report: bare, refused, written: [] };
       }
-      const files = await writeProofs(request, division, made, looks, context);
+      const files = [
+        ...(await writeCutFiles(request, division, made[0]!.report.plate.mirrored, cuts)),
+        ...(await writeProofs(request, division, made, looks, context)),
+      ];
       const whole = { ...bare, files };
       if (looks.sheet) {
         await looks.sheet.slot.write(encoded(setSheet(whole)));

@@ -43,7 +43,7 @@ describe.each(all)('separation %s', (name, def) => {
       const [widthPx, heightPx] = [37, 11];
       const data = Uint8Array.from({ length: widthPx * heightPx }, (_, i) => (i >> 3) % (inks.length + 1));
       const areas: Areas = { labels: { widthPx, heightPx, data: data.slice() }, asked: null };
-      const { plates } = way.shape(areas, { pxPerMm: 5, inks, smallestPx: 2 });
+      const { plates } = way.shape(areas, { pxPerMm: 5, inks, smallestPx: 2, kerfMm: 0 });
       expect(plates).toHaveLength(inks.length);
       for (const plate of plates) {
         expect([plate.widthPx, plate.heightPx]).toEqual([widthPx, heightPx]);
