@@ -77,7 +77,12 @@ interface Origin {
 }
 
 /** What pieces that are cut out give rise to. */
-export function cutCautions(cut: CutPlan | null, facts: CutFacts | null, making: Making, originMm: Origin): Caution[] {
+export function cutCautions(
+  cut: CutPlan | null,
+  facts: CutFacts | null,
+  making: Making,
+  originMm: Origin,
+): Caution[] {
   if (!cut || !facts) return [];
   // the sheet of the making is that of the plate, and tells nothing of paper
   const sheet = cut.ofPaper ? { ...making.sheet, id: 'thin paper', thicknessMm: null } : making.sheet;

@@ -16,9 +16,7 @@ export interface CutUse {
 }
 
 const strokeMm = (points: readonly { readonly x: number; readonly y: number }[]): number =>
-  points
-    .slice(1)
-    .reduce((sum, { x, y }, i) => sum + Math.hypot(x - points[i]!.x, y - points[i]!.y), 0);
+  points.slice(1).reduce((sum, { x, y }, i) => sum + Math.hypot(x - points[i]!.x, y - points[i]!.y), 0);
 
 /** What is cut of a set, with places on the print from the upper left corner of the canvas. */
 export function cutFacts(

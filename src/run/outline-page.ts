@@ -25,7 +25,11 @@ const TITLES: Readonly<Record<OutlineUse, string>> = {
 const BACKS_COLOUR = '000000';
 
 /** A page of lines that are no outline of anything, in black. */
-export const plainPage = (page: LinePage, title: string): OutlinePage => ({ ...page, title, colour: BACKS_COLOUR });
+export const plainPage = (page: LinePage, title: string): OutlinePage => ({
+  ...page,
+  title,
+  colour: BACKS_COLOUR,
+});
 
 const DASH_MM = [3, 1.5] as const;
 const LETTERS_MM = 4;

@@ -5,7 +5,13 @@ import { backMap } from '../core/pieces/back-map.ts';
 import type { FileSet } from '../io/atomic.ts';
 import { cutUse } from '../job/outline.ts';
 import type { Report } from '../report/schema.ts';
-import { type OutlineFile, openOutlineFiles, outlinePage, plainPage, writeOutlineFiles } from './outline-page.ts';
+import {
+  type OutlineFile,
+  openOutlineFiles,
+  outlinePage,
+  plainPage,
+  writeOutlineFiles,
+} from './outline-page.ts';
 import type { Division } from './separate-divide.ts';
 import type { SeparateRequest } from './separate-request.ts';
 
@@ -42,7 +48,13 @@ export async function writeCutFiles(
   const mm = (px: number): number => mmFor(px, job.dpi);
   const { box, widthPx, heightPx } = layout;
   const picture = { widthMm: mm(box.widthPx), heightMm: mm(box.heightPx) };
-  const onPlate = { xMm: mm(box.xPx), yMm: mm(box.yPx), widthMm: mm(widthPx), heightMm: mm(heightPx), mirrored };
+  const onPlate = {
+    xMm: mm(box.xPx),
+    yMm: mm(box.yPx),
+    widthMm: mm(widthPx),
+    heightMm: mm(heightPx),
+    mirrored,
+  };
   const asCut = { xMm: 0, yMm: 0, ...picture, mirrored: false };
   const files: Report['files'] = [];
   for (const [index, sheet] of cut.sheets.entries()) {

@@ -58,9 +58,7 @@ export async function cutDivision(
   };
   try {
     for (const face of faces)
-      scratches.push(
-        await faceScratch(picture, layout, face, untouchedTone(process), scratchFolder, signal),
-      );
+      scratches.push(await faceScratch(picture, layout, face, untouchedTone(process), scratchFolder, signal));
   } catch (error) {
     close();
     throw error;
@@ -121,7 +119,11 @@ function printingOf(
 }
 
 /** The one printing of pieces put back together, as one of every ink: papers first, then what the plates carry. */
-export function laidPrintings(division: Division, made: readonly Prepared[], looking: ProofRequest['settings']) {
+export function laidPrintings(
+  division: Division,
+  made: readonly Prepared[],
+  looking: ProofRequest['settings'],
+) {
   const { cut, plates } = division;
   if (!cut) return [];
   const printed = made.flatMap(({ printed: one }) => (one ? [{ ...one, settings: looking }] : []));

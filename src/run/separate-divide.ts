@@ -17,13 +17,7 @@ import { drawnFor, type RunContext, turnedSize } from './prepare.ts';
 import { cutDivision } from './separate-cut.ts';
 import { drawnSource, type PlateSource } from './separate-drawn.ts';
 import type { SeparateRequest } from './separate-request.ts';
-import {
-  askedBits,
-  labelColours,
-  labelDarkness,
-  sampleColours,
-  splitScratches,
-} from './separate-source.ts';
+import { askedBits, labelColours, labelDarkness, sampleColours, splitScratches } from './separate-source.ts';
 
 /** A picture divided among the plates of a set. */
 export interface Division {
@@ -149,8 +143,7 @@ function shaped(
     findings: [...before, ...findings, ...(cut ? [] : unseen(plates))],
     areas: plates,
     cut: null,
-    open: (plate) =>
-      drawnSource(plates[plate]!, told[plate] ?? told[0]!, layout, scratchFolder, signal),
+    open: (plate) => drawnSource(plates[plate]!, told[plate] ?? told[0]!, layout, scratchFolder, signal),
     close: () => undefined,
   };
   return { division, cut: cut ? { cut, faces: plates } : null };
@@ -171,17 +164,7 @@ async function divideAreas(
     const divides = map?.picture ?? picture;
     const inks = inksFor(request, divides, rotateDeg);
     const { areas, findings } = await areasOf(request, way, divides, map?.layout ?? layout, inks, context);
-    const { division, cut } = shaped(
-      request,
-      way,
-      areas,
-      findings,
-      [facts],
-      facts,
-      layout,
-      inks,
-      context,
-    );
+    const { division, cut } = shaped(request, way, areas, findings, [facts], facts, layout, inks, context);
     if (!cut) return division;
     const told = map && { name: map.picture.facts.name, sha256: map.picture.facts.sha256 };
     const carried = way.faces?.(map !== null) === 'picture' ? { picture, rotateDeg } : null;
@@ -208,10 +191,7 @@ async function openMap(
   const picture = await decodeColours(inspection, drawnFor(expected, rotateDeg), signal);
   const layout = layPlate(base.job, turnedSize(picture.facts, rotateDeg));
   // one pixel of a proportion is the rounding of its size
-  if (
-    Math.abs(layout.box.widthPx - box.widthPx) <= 1 &&
-    Math.abs(layout.box.heightPx - box.heightPx) <= 1
-  )
+  if (Math.abs(layout.box.widthPx - box.widthPx) <= 1 && Math.abs(layout.box.heightPx - box.heightPx) <= 1)
     return { picture, layout: { ...layout, box } };
   picture.close();
   throw new JobError(

@@ -132,7 +132,12 @@ function reportOf(
     ink: { colour: division.plates[index]!.colour, opaque: division.plates[index]!.opaque },
     report,
   }));
-  const sheets = sheetsOf(settings.edition, settings.editionProofs, settings.lossPercent, printingsOf(division));
+  const sheets = sheetsOf(
+    settings.edition,
+    settings.editionProofs,
+    settings.lossPercent,
+    printingsOf(division),
+  );
   const beats = beatsOf(plates);
   const register = toleranceOf(division, request.base.job.dpi);
   const cut = cutOf(division, request.base);

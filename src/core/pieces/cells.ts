@@ -20,7 +20,10 @@ export function cellsOf(canvas: FlatColours, most: number): FlatColours {
 }
 
 /** For each piece its neighbour along the longest border; −1 where it has none. */
-function nearestNeighbours(canvas: FlatColours): { neighbours: Int32Array; partition: ReturnType<typeof partitionOf> } {
+function nearestNeighbours(canvas: FlatColours): {
+  neighbours: Int32Array;
+  partition: ReturnType<typeof partitionOf>;
+} {
   const partition = partitionOf(canvas);
   const shared = partition.pieces.map(() => new Map<number, number>());
   for (const { left, right, points } of bordersOf(partition)) {

@@ -1,6 +1,6 @@
 import type { PointMm } from '../outlines/contract.ts';
 import { necksOf } from '../outlines/mend.ts';
-import { areaMm2, boxMm, opened, type Polygons, partsOf, without } from '../outlines/polygons.ts';
+import { areaMm2, boxMm, opened, type Polygons, partsOf, simplified, without } from '../outlines/polygons.ts';
 
 /** What makes a piece hard to hold, to ink or to print, how much it has of it in mm, and where. */
 export interface PieceCaution {
@@ -47,7 +47,9 @@ function narrowestBridge(piece: Polygons): { mm: number; at: PointMm } | null {
 }
 
 /** What is frail about a piece; `sideMm` and `innerMm` are of the largest square in it. */
-export function pieceCautions(piece: Polygons, sideMm: number, innerMm: PointMm): PieceCaution[] {
+export function pieceCautions(whole: Polygons, sideMm: number, innerMm: PointMm): PieceCaution[] {
+  // chords of curves say nothing here, and take time
+  const piece = simplified(whole, ARC_MM);
   const cautions: PieceCaution[] = [];
   if (sideMm < SMALLEST_SIDE_MM)
     cautions.push({ code: 'piece-too-small', mm: sideMm, limitMm: SMALLEST_SIDE_MM, at: innerMm });

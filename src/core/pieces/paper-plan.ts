@@ -12,7 +12,8 @@ const ofPaper = ({ cautions }: JigsawPiece): JigsawPiece['cautions'] =>
   cautions.filter(({ code }) => code === 'thin-bridge');
 
 /** The inset piece when damp; empty where the inset leaves nothing of it. */
-const insetOf = ({ loops }: JigsawPiece, { insetMm }: PaperWish) => offset(polygonsOf(loops), -insetMm, 'mitred');
+const insetOf = ({ loops }: JigsawPiece, { insetMm }: PaperWish) =>
+  offset(polygonsOf(loops), -insetMm, 'mitred');
 
 /** Papers for chine-collé: a sheet of each colour, its shapes so small that they have their size when damp, and one plate over all. */
 export function paperPlan(

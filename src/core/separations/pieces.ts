@@ -50,7 +50,8 @@ function divided(
 /** Jigsaw plates, each piece inked by itself and all printed together; or shapes of thin paper laid under one plate. */
 export const pieces = defineSeparation({
   kind: 'pieces',
-  summary: 'pieces that are cut out: jigsaw plates, inked one by one and printed in one go, or thin papers for chine-collé',
+  summary:
+    'pieces that are cut out: jigsaw plates, inked one by one and printed in one go, or thin papers for chine-collé',
   params: z.strictObject({
     cutFrom: z
       .enum(CUTS)
@@ -68,20 +69,26 @@ export const pieces = defineSeparation({
       .min(0)
       .max(100)
       .default(3)
-      .describe('smallest piece, as the width of a disc of its area; smaller ones go to the piece beside them')
+      .describe(
+        'smallest piece, as the width of a disc of its area; smaller ones go to the piece beside them',
+      )
       .meta({ unit: 'mm' }),
     paperInsetMm: z
       .number()
       .min(0)
       .max(20)
       .default(0.4)
-      .describe('how far thin papers stay inside their areas; 0.3 to 0.5 inside the edge of a plate is common practice')
+      .describe(
+        'how far thin papers stay inside their areas; 0.3 to 0.5 inside the edge of a plate is common practice',
+      )
       .meta({ unit: 'mm' }),
     wetGrowthPercent: z
       .array(z.coerce.number().min(0).max(10))
       .min(1)
       .max(2)
-      .describe('what thin paper grows by when it is damped, across and down the print, joined by a comma; one is for both')
+      .describe(
+        'what thin paper grows by when it is damped, across and down the print, joined by a comma; one is for both',
+      )
       .meta({ unit: 'percent', unlessGiven: '0' })
       .optional(),
     paperFace: z

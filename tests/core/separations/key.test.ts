@@ -10,7 +10,10 @@ const runs = { seed: 9, numRuns: 150 };
 function shape(labels: Labels, inks = 3, params: object = {}, opaque = true) {
   const way = key.way({ trapMm: 3, whiteLineMm: 0, ...params });
   if (way.draws !== 'areas') throw new Error('areas wanted');
-  return way.shape({ labels, asked: null }, { pxPerMm: 1, inks: greys(inks, opaque), smallestPx: 1, kerfMm: 0 });
+  return way.shape(
+    { labels, asked: null },
+    { pxPerMm: 1, inks: greys(inks, opaque), smallestPx: 1, kerfMm: 0 },
+  );
 }
 
 /** Steps from each pixel to the nearest of `from` without leaving the label of the pixel: the slow way, neighbour by neighbour. */

@@ -114,7 +114,10 @@ describe('stages', () => {
     const labels = labelled('1111111111', '1111112111', '1111111111', '1133331111', '1133331111');
     const way = reduction.way({ overlapMm: 0 });
     if (way.draws !== 'areas') throw new Error('areas wanted');
-    const { findings } = way.shape({ labels, asked: null }, { pxPerMm: 1, inks: greys(3), smallestPx: 2, kerfMm: 0 });
+    const { findings } = way.shape(
+      { labels, asked: null },
+      { pxPerMm: 1, inks: greys(3), smallestPx: 2, kerfMm: 0 },
+    );
     expect(findings).toEqual([{ code: 'stage-frail', plate: 1, count: 1, areaPx: 1 }]);
   });
 });
