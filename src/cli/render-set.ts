@@ -1,7 +1,8 @@
-import { setSizeWords, aidWords } from '../report/set-aid.ts';
+import { cutWords } from '../report/cut.ts';
+import { aidWords, setSizeWords } from '../report/set-aid.ts';
 import { registerWords } from '../report/set-register.ts';
 import type { SetReport } from '../report/set-schema.ts';
-import { clock, num, percent, sizeWords } from '../report/words.ts';
+import { clock, num, percent } from '../report/words.ts';
 import { cautionLines, row } from './render.ts';
 import type { Talk } from './talk.ts';
 
@@ -17,7 +18,7 @@ function totalWords({ totals, plates }: SetReport): string {
 
 /** What was made of a set, for 80 columns. */
 export function setTable(report: SetReport, refused: boolean, talk: Talk): string {
-  const { name, canvas, plates, sheets, separation, register, aid } = report;
+  const { name, canvas, plates, sheets, separation, register, aid, cut } = report;
   const line = (label: string, text: string): string => row(label, text, talk);
   return [
     `${talk.paint.bold(name)} → ${refused ? 'refused: ' : ''}${setSizeWords(report)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}`,
@@ -29,6 +30,7 @@ export function setTable(report: SetReport, refused: boolean, talk: Talk): strin
     ),
     line('time', totalWords(report)),
     ...(aid ? [line('aid', aidWords(aid))] : []),
+    ...(cut ? [line('pieces', cutWords(cut))] : []),
     ...(register ? [line('register', registerWords(register))] : []),
     ...(sheets
       ? [

@@ -78,6 +78,12 @@ interface Method {
   readonly params: Readonly<Record<string, unknown>>;
 }
 
+/** True for a method that cuts pieces out of its sheets. */
+function cutsOf({ def, params }: Method): boolean {
+  const way = def.way(params);
+  return way.draws === 'areas' && way.cuts !== undefined;
+}
+
 function methodOf(
   command: Command,
   by: SeparateSettings['by'],
@@ -163,7 +169,7 @@ function clashes(
       );
   }
   for (const [name] of owns)
-    if (!names.includes(name))
+    if (!names.includes(name) && !(method && cutsOf(method)))
       add(
         'no-such-plate',
         `--plate-job: there is no plate "${name}"`,
@@ -171,13 +177,26 @@ function clashes(
       );
   if (method && plates.length > 0) {
     const way = method.def.way(method.params);
-    if (way.draws !== 'areas' || way.by !== 'colours')
+    if (way.draws !== 'areas' || way.by !== 'colours' || way.cuts)
       add(
         'method-divides-one',
         `--by ${method.def.kind} divides one picture, and each plate has its own`,
         'Leave --by out, or give one picture.',
       );
   }
+  const cuts = method && cutsOf(method);
+  if (settings.pieceMap !== undefined && !cuts)
+    add(
+      'piece-map-without-pieces',
+      `--piece-map says where pieces are cut, and ${method ? `--by ${method.def.kind} cuts none` : 'nothing is cut'}`,
+      'Leave it out, or give --by pieces.',
+    );
+  if (cuts && owns.length > 0)
+    add(
+      'plate-job-of-pieces',
+      '--plate-job: plates that are cut into pieces are all made alike',
+      'Give its settings for the whole set.',
+    );
   const unfit = method && names.length > 0 ? method.def.unfit?.(method.params, names) : null;
   if (unfit) add('bad-value', unfit.message, unfit.hint);
   return problems;
@@ -310,6 +329,7 @@ export async function settleSet(pictures: readonly string[], command: Command): 
     ...pictures.filter((path) => path !== STDIO),
     ...files.values(),
     ...owns.pairs.map(([, file]) => file),
+    ...(settings.pieceMap === undefined ? [] : [settings.pieceMap]),
     ...(jobFile === undefined ? [] : [jobFile]),
     ...(known.workshopFile === null ? [] : [known.workshopFile]),
   ];
@@ -318,6 +338,10 @@ export async function settleSet(pictures: readonly string[], command: Command): 
     request: {
       name: settings.name ?? (picture === undefined ? 'set' : stemOf(picture, 'set')),
       picture: picture === undefined ? null : { path: picture, name: shownName(picture) },
+      pieceMap:
+        settings.pieceMap === undefined
+          ? null
+          : { path: settings.pieceMap, name: basename(settings.pieceMap) },
       pictures: order.flatMap((plate) => {
         const path = files.get(plate);
         return path === undefined ? [] : [{ plate, path, name: basename(path) }];

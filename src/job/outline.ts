@@ -24,8 +24,19 @@ export type OutlineAsked = Pick<
   'outline' | 'outlineAs' | 'outlineToleranceMm' | 'outlineColour'
 >;
 
+/** What lines around pieces of a plate, or of other paper, are for: the more careful of what the sheet wants and what was asked for. */
+export function cutUse(
+  job: OutlineAsked,
+  { machine, sheet }: Pick<Making, 'machine' | 'sheet'>,
+  of: 'plates' | 'paper',
+): Pick<OutlineWish, 'as' | 'kerfMm' | 'colour'> {
+  const ofSheet = of === 'plates' ? sheet.judgement?.outlineAs : undefined;
+  const as = moreCautious(ofSheet ?? 'cut', job.outlineAs ?? 'cut');
+  return { as, kerfMm: as === 'cut' ? machine.kerfMm : 0, colour: job.outlineColour ?? OUTLINE_COLOUR };
+}
+
 /** What outline a job wants on this machine and sheet; null for none. */
-export function outlineWish(job: OutlineAsked, { machine, sheet }: Making): OutlineWish | null {
+export function outlineWish(job: OutlineAsked, making: Making): OutlineWish | null {
   if (job.outline === undefined) return null;
   const def = outlines[job.outline] as unknown as AnyOutlineDef;
   const given = job as unknown as Readonly<Record<string, unknown>>;
@@ -34,14 +45,11 @@ export function outlineWish(job: OutlineAsked, { machine, sheet }: Making): Outl
       Object.keys(def.params.shape).flatMap((key) => (given[key] === undefined ? [] : [[key, given[key]]])),
     ),
   );
-  const as = moreCautious(sheet.judgement?.outlineAs ?? 'cut', job.outlineAs ?? 'cut');
   return {
     kind: job.outline,
     params,
-    as,
-    kerfMm: as === 'cut' ? machine.kerfMm : 0,
+    ...cutUse(job, making, 'plates'),
     toleranceMm: job.outlineToleranceMm ?? OUTLINE_TOLERANCE_MM,
-    colour: job.outlineColour ?? OUTLINE_COLOUR,
     mending: def.mending(params),
   };
 }

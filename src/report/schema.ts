@@ -260,6 +260,8 @@ export const reportSchema = z.strictObject({
           'clearing',
           'shelf',
           'outline',
+          'cut',
+          'backs',
           'proof',
           'hold',
           'jobsheet',
@@ -268,7 +270,7 @@ export const reportSchema = z.strictObject({
           'jig',
         ])
         .describe(
-          'shelf: recesses of a kento, a pass of their own; register: map of how true the plates of a set must lie; bed: template of the press bed; jig: cut from board',
+          'shelf: recesses of a kento, a pass of their own; cut: lines between pieces; backs: map of the numbers on their backs; register: map of how true the plates of a set must lie; bed: template of the press bed; jig: cut from board',
         ),
       name: z.string(),
       format: z.string(),

@@ -63,9 +63,9 @@ export function setSizeWords({ canvas, plates }: Pick<SetReport, 'canvas' | 'pla
   const sizes = new Set(plates.map(({ report }) => sizeWords(report.plate)));
   const print = sizeWords(canvas);
   if (plates.every(({ report }) => report.plate.printMm === undefined))
-    return `${plates.length} plates of ${print}`;
+    return `${plates.length} ${plates.length === 1 ? 'plate' : 'plates'} of ${print}`;
   const [only] = sizes;
   return sizes.size === 1
-    ? `${plates.length} plates of ${only} for prints of ${print}`
+    ? `${plates.length} ${plates.length === 1 ? 'plate' : 'plates'} of ${only} for prints of ${print}`
     : `${plates.length} plates for prints of ${print}, each of its own size`;
 }

@@ -55,6 +55,23 @@ const WORDS: Readonly<Record<string, Words>> = {
       `${count} ${count === 1 ? 'piece' : 'pieces'} of ${plate} (${areaMm2} mm²) smaller than the smallest mark must survive until it is printed`,
     cure: 'They may break off: take them out of the picture, or print that stage first from a spare block.',
   },
+  'pieces-joined': {
+    severity: 'note',
+    text: ({ count }) =>
+      `${count} ${count === 1 ? 'area' : 'areas'} too small or thin to be cut went to the piece beside them`,
+    cure: 'Give a smaller --smallest-piece to keep them, if they can be cut and held.',
+  },
+  'paper-lost': {
+    severity: 'warn',
+    text: ({ count }) =>
+      `The inset leaves nothing of ${count} ${count === 1 ? 'piece' : 'pieces'}, and ${count === 1 ? 'it is' : 'they are'} not cut`,
+    cure: 'Give a smaller --paper-inset, or draw them larger.',
+  },
+  'paper-dry': {
+    severity: 'note',
+    text: () => 'Papers are cut as large as they are wanted, and grow when they are damped',
+    cure: 'Measure a strip of the paper dry and damp, both ways of the grain, and give --wet-growth 0.7,0.3.',
+  },
   'never-seen': {
     severity: 'warn',
     text: ({ plate }) => `${plate} has nothing to print`,

@@ -125,6 +125,37 @@ export const setSchema = z.strictObject({
     })
     .nullable()
     .describe('how true the plates must lie; null for plates of tones, which have no borders to fit'),
+  cut: z
+    .strictObject({
+      of: z.enum(['plates', 'paper']).describe('plates of a jigsaw, or thin papers for chine-collé'),
+      as: z.enum(['cut', 'guide', 'template']).describe('what the lines are for on such a sheet'),
+      kerfMm: mm('width of the cut that the lines allow for; 0 where no beam cuts'),
+      gapMm: mm('paper that shows between pieces cut from one sheet'),
+      marginMm: mm('of the pages of lines, around the plate or the papers'),
+      map: z
+        .strictObject({ name: z.string(), sha256: z.string() })
+        .nullable()
+        .describe('picture that divides the other; null where its own colours do'),
+      sheets: z.array(
+        z.strictObject({ name: z.string(), pieces: count, lengthMm: mm('of all lines on it') }),
+      ),
+      pieces: z.array(
+        z.strictObject({
+          id: z.string().describe('as it stands on the map of the backs'),
+          ink: z.string().nullable().describe('null for bare paper'),
+          sheet: z.string(),
+          at: z
+            .strictObject({ xMm: z.number(), yMm: z.number() })
+            .describe('middle of the largest upright square in it, from the upper left of the print'),
+          sideMm: mm('side of that square'),
+          widthMm: mm('as it is cut; papers before they are damped'),
+          heightMm: mm('as it is cut'),
+          areaMm2: z.number(),
+        }),
+      ),
+    })
+    .nullable()
+    .describe('pieces that are cut out, inked or laid one by one and printed in one go; null for other sets'),
   sheets: z
     .strictObject({
       edition: count,

@@ -1,3 +1,4 @@
+import { type CutFacts, cutWords } from './cut.ts';
 import { bidi, html, type Markup } from './jobsheet/html.ts';
 import { STYLE } from './jobsheet/style.ts';
 import { aidNotes, aidWords, setSizeWords } from './set-aid.ts';
@@ -22,6 +23,44 @@ const PRINTING = [
   'Let each colour dry as far as the next one needs before printing on.',
 ];
 
+/** What pieces want at the machine and at the press; common practice. */
+const OF_PIECES = {
+  plates: {
+    machine: [
+      'Take sheets larger than the canvas: its edge is cut too, and what is left around it is the frame that the pieces are put together in.',
+      'Engrave first and cut last, without moving the sheet; lines and engraving have the same corner.',
+      'Before a piece is lifted, write its number and the arrow on its back as the map of the backs has them.',
+    ],
+    press: [
+      'Ink every piece by itself, away from the others; wipe its edges.',
+      'Put them together face up, arrows to the head, and bring them to one height.',
+      'Print them all in one go.',
+    ],
+  },
+  paper: {
+    machine: [
+      'Lay the thin paper the way its grain was measured, and its face as the settings say; hold it flat, and let staff judge whether it is cut by the beam at all.',
+      'Number the backs of the shapes by the map before they are mixed.',
+    ],
+    press: [
+      'Damp the shapes, and paste their backs.',
+      'Lay each face down on the inked plate, paste up, where the map of the backs has it; the printing paper comes over them.',
+    ],
+  },
+} as const;
+
+const pieceRow = ({ id, ink, sheet, at, widthMm, heightMm, sideMm }: CutFacts['pieces'][number]): Markup =>
+  html`<tr><td>${id}</td><td>${ink === null ? 'bare' : bidi(ink)}</td><td>${bidi(sheet)}</td><td>${num(at.xMm, 1)}, ${num(at.yMm, 1)}</td><td>${num(widthMm, 1)} × ${num(heightMm, 1)}</td><td>${num(sideMm, 1)}</td><td><span class="blank"></span></td></tr>`;
+
+function piecesSection(cut: CutFacts, files: SetReport['files']): Markup {
+  const names = files.filter(({ role }) => role === 'cut' || role === 'backs').map(({ name }) => bidi(name));
+  return html`<section><h2>Pieces</h2><p>${cutWords(cut)}.</p>
+<table class="stack"><caption>As they stand on the map of the backs; places on the print in mm from its upper left</caption>
+<thead><tr><th scope="col">id</th><th scope="col">ink</th><th scope="col">sheet</th><th scope="col">at, mm</th><th scope="col">cut to, mm</th><th scope="col">square in it, mm</th><th scope="col">done</th></tr></thead>
+<tbody>${cut.pieces.map(pieceRow)}</tbody></table>
+<p>Lines: ${names.map((name, i) => html`${i > 0 ? ', ' : ''}${name}`)}. Pages leave ${num(cut.marginMm)} mm around the sheet.</p></section>`;
+}
+
 function plateRow({ number, name, ink, report }: SetReport['plates'][number]): Markup {
   const { time, coverage, bitsSha256, plate, files } = report;
   const file = files.find(({ role }) => role === 'plate')?.name ?? '';
@@ -39,12 +78,13 @@ const cautionsOf = (cautions: SetReport['cautions']): Markup =>
   )}</ul>`;
 
 function totalWords({ totals, plates }: SetReport): string {
-  if (totals.timeS === null) return `${plates.length} plates`;
+  const counted = `${plates.length} ${plates.length === 1 ? 'plate' : 'plates'}`;
+  if (totals.timeS === null) return counted;
   const slots =
     totals.slots === null
       ? 'at least one plate does not fit a slot'
       : `${totals.slots} ${totals.slots === 1 ? 'slot' : 'slots'} if no plate is divided`;
-  return `${plates.length} plates, about ${clock(totals.timeS)} min at the machine; ${slots}`;
+  return `${counted}, about ${clock(totals.timeS)} min at the machine; ${slots}`;
 }
 
 /** How plates and sheets are laid, how true they must lie, and what shows it. */
@@ -67,7 +107,7 @@ function registerSection({ aid, register, files }: SetReport): Markup | null {
 
 /** The sheet of a set: what is printed after what, and what it takes. One HTML file without script, for A4 or Letter. */
 export function setSheet(report: SetReport): string {
-  const { name, canvas, plates, sheets, separation, beats, aid } = report;
+  const { name, canvas, plates, sheets, separation, beats, aid, cut } = report;
   const grave = plates.flatMap(({ name: plate, report: { cautions } }) =>
     cautions
       .filter(({ severity }) => severity !== 'note')
@@ -95,12 +135,14 @@ ${
     : html`<section><h2>Sheets</h2><p>Start with <b>${sheets.start}</b> for an edition of ${sheets.edition} and ${sheets.proofs} proofs: ${num(sheets.lossPercent)} % lost at each of ${sheets.printings} printings.</p></section>`
 }
 ${registerSection(report)}
+${cut === null ? null : piecesSection(cut, report.files)}
 <section><h2>At the machine</h2>${list([
     'The rules and the trained staff of the workshop come first, with whatever they say of these sheets.',
     ...(separation?.oneBlock ? BACK_TO_BED : ['Set machine and lines per inch alike for all plates.']),
+    ...(cut ? OF_PIECES[cut.of].machine : []),
   ])}</section>
 <section><h2>At the press</h2>${list([
-    ...PRINTING,
+    ...(cut ? OF_PIECES[cut.of].press : PRINTING),
     ...(aid ? aidNotes(aid) : []),
     ...(separation?.oneBlock
       ? ['Cut the next stage only when every sheet of this one is pulled: it cannot be printed again.']

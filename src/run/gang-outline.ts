@@ -175,7 +175,7 @@ export function layOutlines(
     page: (index, name) =>
       outlinePage(
         name,
-        drawn[index]!.flatMap(({ paths }) => paths),
+        { paths: drawn[index]!.flatMap(({ paths }) => paths) },
         { wish: { as, colour }, pageMm },
       ),
   };

@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import { textStrokes, textWidthMm } from '../core/layout/strokefont.ts';
 import type { OutlineUse } from '../core/materials/contract.ts';
-import type { OutlinePath, PointMm } from '../core/outlines/contract.ts';
+import type { LinePage, Lines, PointMm } from '../core/outlines/contract.ts';
 import { colourDigits } from '../core/proof/colour.ts';
 import type { FileSet, Slot } from '../io/atomic.ts';
 import type { OutlinePage } from '../io/outlines/drawing.ts';
@@ -22,6 +22,15 @@ const TITLES: Readonly<Record<OutlineUse, string>> = {
   guide: 'guide for cutting by hand, not a line for the laser',
   template: 'positioning template, not for cutting',
 };
+const BACKS_COLOUR = '000000';
+
+/** A page of lines that are no outline of anything, in black. */
+export const plainPage = (page: LinePage, title: string): OutlinePage => ({
+  ...page,
+  title,
+  colour: BACKS_COLOUR,
+});
+
 const DASH_MM = [3, 1.5] as const;
 const LETTERS_MM = 4;
 /** Lettering takes no more of the width of a page than this, and leaves so much between its lines. */
@@ -54,7 +63,7 @@ export interface OutlineLook {
 /** The page of an outline: the lines, and a word where they are no lines to cut. */
 export function outlinePage(
   name: string,
-  paths: readonly OutlinePath[],
+  lines: Pick<Lines, 'paths' | 'strokes'>,
   { wish, pageMm }: OutlineLook,
 ): OutlinePage {
   const { width, height } = pageMm;
@@ -66,7 +75,7 @@ export function outlinePage(
     colour: colourDigits(wish.colour, 'outline'),
     title: `${name}: ${TITLES[wish.as]}`,
     lines: [
-      { paths, ...dashed },
+      { ...lines, ...dashed },
       ...(marks.length > 0 ? [{ paths: [], strokes: lettering(marks, width, height) }] : []),
     ],
   };
@@ -77,19 +86,28 @@ const WRITERS = {
   pdf: writeOutlinePdf,
 } as const;
 
+/** What files of lines are for: the outline of a plate, pieces to be cut out of a sheet, a map of their backs. */
+export type LinesRole = 'outline' | 'cut' | 'backs';
+
 /** A file of an outline, open under its temporary name. */
 export interface OutlineFile {
+  readonly role: LinesRole;
   readonly format: keyof typeof WRITERS;
   readonly name: string;
   readonly slot: Slot;
 }
 
 /** Opens the files of an outline beside its plate. */
-export async function openOutlineFiles(set: FileSet, folder: string, stem: string): Promise<OutlineFile[]> {
+export async function openOutlineFiles(
+  set: FileSet,
+  folder: string,
+  stem: string,
+  role: LinesRole = 'outline',
+): Promise<OutlineFile[]> {
   const files: OutlineFile[] = [];
   for (const format of Object.keys(WRITERS) as OutlineFile['format'][]) {
-    const name = `${stem}.outline.${format}`;
-    files.push({ format, name, slot: await set.add(join(folder, name)) });
+    const name = `${stem}.${role}.${format}`;
+    files.push({ role, format, name, slot: await set.add(join(folder, name)) });
   }
   return files;
 }
@@ -100,10 +118,10 @@ export async function writeOutlineFiles(
   page: OutlinePage,
 ): Promise<Report['files']> {
   const files: Report['files'] = [];
-  for (const { format, name, slot } of open) {
+  for (const { role, format, name, slot } of open) {
     await slot.write(await WRITERS[format](page));
     files.push({
-      role: 'outline',
+      role,
       name,
       format,
       photometric: null,

@@ -171,5 +171,5 @@ function finishOutline(laid: LaidOutline, near: OutlineFacts['near']): ReturnTyp
     guideShare: guide?.share ?? null,
     settings,
   };
-  return { facts, page: (name) => outlinePage(name, paths, facts) };
+  return { facts, page: (name) => outlinePage(name, { paths }, facts) };
 }

@@ -4,45 +4,47 @@ import { JobError, type Problem } from '../core/errors.ts';
 import { MM_PER_INCH, type PlateLayout } from '../core/geometry.ts';
 import { parseColour } from '../core/proof/colour.ts';
 import { labelsOf } from '../core/separations/bits.ts';
-import type { Areas, SeparationWay, SetFinding, SetInk } from '../core/separations/contract.ts';
+import type { Areas, CutPlan, SeparationWay, SetFinding, SetInk } from '../core/separations/contract.ts';
 import { inksOf } from '../core/separations/palette.ts';
 import { swallowSmall } from '../core/separations/swallow.ts';
 import { type ColourPicture, decodeColours, decodePicture } from '../io/read/decode.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
 import { type Inspection, inspectPicture } from '../io/read/inspect.ts';
 import { inkOf } from '../job/inks.ts';
+import { cutUse } from '../job/outline.ts';
 import { layPrint } from '../job/plan.ts';
-import { drawnFor, type PrepareRequest, type RunContext, turnedSize } from './prepare.ts';
+import { drawnFor, type RunContext, turnedSize } from './prepare.ts';
+import { cutDivision } from './separate-cut.ts';
+import { drawnSource, type PlateSource } from './separate-drawn.ts';
 import type { SeparateRequest } from './separate-request.ts';
-import {
-  askedBits,
-  bitsScratch,
-  labelColours,
-  labelDarkness,
-  sampleColours,
-  splitScratches,
-} from './separate-source.ts';
-
-/** The source of one plate; `close` gives its scratch back. */
-interface PlateSource {
-  readonly input: PrepareRequest['input'];
-  close(): void;
-}
+import { askedBits, labelColours, labelDarkness, sampleColours, splitScratches } from './separate-source.ts';
 
 /** A picture divided among the plates of a set. */
 export interface Division {
-  /** In printing order, one for each plate. */
+  /** In printing order. */
   readonly inks: readonly SetInk[];
+  /** In printing order, by name and the ink that it is printed in: the inks, where each has a plate. */
+  readonly plates: readonly SetInk[];
   /** What each plate is made of: areas, tones of one picture, or a picture of its own. */
   readonly draws: SeparationWay['draws'] | 'pictures';
+  /** True where plates are drawn on their own raster, turned as they will be. */
+  readonly onRaster: boolean;
   readonly layout: PlateLayout;
   /** Of the one picture; null where each plate has its own. */
   readonly facts: PictureFacts | null;
   readonly findings: readonly SetFinding[];
   /** Ink of each plate inside the picture, print-reading; null where plates are of tones. */
   readonly areas: readonly Bitmap[] | null;
+  /** What is cut out of sheets, and printed in one go; null where every ink is printed by itself. */
+  readonly cut: (CutPlan & { readonly map: PieceMap | null }) | null;
   open(plate: number): Promise<PlateSource>;
   close(): void;
+}
+
+/** The picture that divides another one. */
+export interface PieceMap {
+  readonly name: string;
+  readonly sha256: string;
 }
 
 /** Samples that inks are looked for in. */
@@ -62,25 +64,6 @@ function inksFor(
     inkOf(`${stem}-${index + 1}`, colour),
   );
 }
-
-/** The facts of a picture drawn on the raster of the plate. */
-const drawnFacts = (told: PictureFacts, { box }: PlateLayout): PictureFacts => ({
-  ...told,
-  widthPx: box.widthPx,
-  heightPx: box.heightPx,
-  uprightWidthPx: box.widthPx,
-  uprightHeightPx: box.heightPx,
-  ppiX: null,
-  ppiY: null,
-  sizeMm: null,
-  orientation: 1,
-  alpha: false,
-  depthBits: 8,
-  blackCode: 0,
-  whiteCode: 255,
-  drawing: false,
-  cautions: [],
-});
 
 const tonedFacts = (told: PictureFacts): PictureFacts => ({
   ...told,
@@ -142,35 +125,85 @@ function shaped(
   layout: PlateLayout,
   inks: readonly SetInk[],
   { scratchFolder, signal }: RunContext,
-): Division {
+): { division: Division; cut: { cut: CutPlan; faces: readonly Bitmap[] } | null } {
   const pxPerMm = base.job.dpi / MM_PER_INCH;
-  const { plates, findings } = way.shape(areas, {
+  const { plates, findings, cut } = way.shape(areas, {
     pxPerMm,
     inks,
     smallestPx: settings.smallestMm * pxPerMm,
+    kerfMm: way.cuts ? cutUse(base.job, base.making, way.cuts).kerfMm : 0,
   });
-  return {
+  const division: Division = {
     inks,
+    plates: inks,
     draws: 'areas',
+    onRaster: true,
     layout,
     facts,
-    findings: [...before, ...findings, ...unseen(plates)],
+    findings: [...before, ...findings, ...(cut ? [] : unseen(plates))],
     areas: plates,
-    async open(plate) {
-      const scratch = await bitsScratch(plates[plate]!, scratchFolder, signal);
-      const of = told[plate] ?? told[0]!;
-      return {
-        input: {
-          name: of.name,
-          picture: { facts: drawnFacts(of, layout), scratch },
-          ink: plates[plate]!,
-          told: of,
-        },
-        close: () => closeSync(scratch.fd),
-      };
-    },
+    cut: null,
+    open: (plate) => drawnSource(plates[plate]!, told[plate] ?? told[0]!, layout, scratchFolder, signal),
     close: () => undefined,
   };
+  return { division, cut: cut ? { cut, faces: plates } : null };
+}
+
+/** A picture divided into areas by its own colours, or by those of another picture that lies over it. */
+async function divideAreas(
+  request: SeparateRequest,
+  way: AreasWay,
+  picture: ColourPicture,
+  layout: PlateLayout,
+  context: RunContext,
+): Promise<Division> {
+  const { rotateDeg } = request.base.job;
+  const { facts } = picture;
+  const map = request.pieceMap ? await openMap(request, request.pieceMap, layout, context) : null;
+  try {
+    const divides = map?.picture ?? picture;
+    const inks = inksFor(request, divides, rotateDeg);
+    const { areas, findings } = await areasOf(request, way, divides, map?.layout ?? layout, inks, context);
+    const { division, cut } = shaped(request, way, areas, findings, [facts], facts, layout, inks, context);
+    if (!cut) return division;
+    const told = map && { name: map.picture.facts.name, sha256: map.picture.facts.sha256 };
+    const carried = way.faces?.(map !== null) === 'picture' ? { picture, rotateDeg } : null;
+    return await cutDivision(request, division, { ...cut, map: told }, carried, facts, context);
+  } finally {
+    map?.picture.close();
+  }
+}
+
+/** The picture that divides another, on the same raster. JobError where it has another shape. */
+async function openMap(
+  { base }: SeparateRequest,
+  input: NonNullable<SeparateRequest['pieceMap']>,
+  { box }: PlateLayout,
+  { signal, scratchFolder }: RunContext,
+): Promise<{ picture: ColourPicture; layout: PlateLayout }> {
+  const { maxPixels, rotateDeg } = base.job;
+  const inspection = await inspectPicture(
+    input,
+    { page: 1, maxPixels, scratchDir: scratchFolder, colour: true },
+    signal,
+  );
+  const expected = layPrint(base.job, turnedSize(inspection.facts, rotateDeg));
+  const picture = await decodeColours(inspection, drawnFor(expected, rotateDeg), signal);
+  const layout = layPrint(base.job, turnedSize(picture.facts, rotateDeg));
+  // one pixel of a proportion is the rounding of its size
+  if (Math.abs(layout.box.widthPx - box.widthPx) <= 1 && Math.abs(layout.box.heightPx - box.heightPx) <= 1)
+    return { picture, layout: { ...layout, box } };
+  picture.close();
+  throw new JobError(
+    [
+      {
+        code: 'piece-map-differs',
+        message: `--piece-map: ${input.name} would be ${layout.box.widthPx} × ${layout.box.heightPx} pixels of the plate, but the picture is ${box.widthPx} × ${box.heightPx}`,
+        hint: 'Draw the map on a copy of the picture, so that both have the same proportion.',
+      },
+    ],
+    'input',
+  );
 }
 
 async function divideOne(
@@ -190,23 +223,23 @@ async function divideOne(
   const picture = await decodeColours(inspection, drawnFor(expected, rotateDeg), signal);
   try {
     const layout = layPrint(base.job, turnedSize(picture.facts, rotateDeg));
-    const inks = inksFor(request, picture, rotateDeg);
     const way = method!.def.way(method!.params);
-    if (way.draws === 'areas') {
-      const { areas, findings } = await areasOf(request, way, picture, layout, inks, context);
-      const { facts } = picture;
-      return shaped(request, way, areas, findings, [facts], facts, layout, inks, context);
-    }
+    // awaited here, since the picture is closed afterwards
+    if (way.draws === 'areas') return await divideAreas(request, way, picture, layout, context);
+    const inks = inksFor(request, picture, rotateDeg);
     const split = way.open(inks, parseColour(looking.paperColour, 'paper'));
     const scratches = await splitScratches(picture, split, inks.length, scratchFolder, signal);
     const { facts } = picture;
     return {
       inks,
+      plates: inks,
       draws: 'tones',
+      onRaster: false,
       layout,
       facts,
       findings: [],
       areas: null,
+      cut: null,
       open: async (plate) => ({
         input: {
           name: facts.name,
@@ -274,15 +307,18 @@ async function dividePictures(request: SeparateRequest, context: RunContext): Pr
       }
     }
     const areas = { labels: labelsOf(asked), asked };
-    return shaped(request, way, areas, [], facts, null, layout, printed, context);
+    return shaped(request, way, areas, [], facts, null, layout, printed, context).division;
   }
   return {
     inks: printed,
+    plates: printed,
     draws: 'pictures',
+    onRaster: false,
     layout,
     facts: null,
     findings: [],
     areas: null,
+    cut: null,
     open: async (plate) => ({ input: pictures[plate]!, close: () => undefined }),
     close: () => undefined,
   };

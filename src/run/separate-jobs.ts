@@ -16,9 +16,9 @@ const angleOf = (rank: number, plates: number): number =>
   plates <= ANGLES_DEG.length ? ANGLES_DEG[rank]! : (45 + (90 / plates) * rank) % 90;
 
 /** How many inks of the set are darker. */
-function rankOf({ inks }: Division, index: number): number {
-  const own = lightnessOf(inks[index]!.light);
-  return inks.filter(({ light }, other) => {
+function rankOf({ plates }: Division, index: number): number {
+  const own = lightnessOf(plates[index]!.light);
+  return plates.filter(({ light }, other) => {
     const lightness = lightnessOf(light);
     return lightness < own || (lightness === own && other > index);
   }).length;
@@ -36,9 +36,9 @@ function screenFor(
 
 /** Angle of a plate, and its ruling where one is asked for the set: cells of the pixel grid that do not beat with those of the others. */
 function turned(division: Division, index: number, { dpi }: WantedJob, rulingLpi: unknown): object {
-  const plates = division.inks.length;
+  const plates = division.plates.length;
   const rank = rankOf(division, index);
-  const angles = division.inks.map((_, other) => angleOf(other, plates));
+  const angles = division.plates.map((_, other) => angleOf(other, plates));
   if (typeof rulingLpi !== 'number') return { angleDeg: angles[rank]! };
   const { screens: chosen } = chooseAngles(rulingLpi, angles, dpi / MM_PER_INCH);
   return { angleDeg: chosen[rank]!.angleDeg, rulingLpi: chosen[rank]!.rulingLpi };
@@ -57,7 +57,7 @@ function setParams(
   const seed = typeof given['seed'] === 'number' ? given['seed'] : 1;
   return {
     ...('seed' in shape ? { seed: seed + index } : {}),
-    ...('angleDeg' in shape && division.inks.length > 1
+    ...('angleDeg' in shape && division.plates.length > 1
       ? turned(division, index, job, 'angleDeg' in typed ? null : typed['rulingLpi'])
       : {}),
     ...('levelPercent' in shape && division.draws === 'areas' ? { levelPercent: job.capPercent / 2 } : {}),
@@ -76,12 +76,11 @@ const AS_DIVIDED = {
 /** The job of one plate of a set: its own, on the canvas of all, with a screen that goes with the others. */
 export function plateJobOf(request: SeparateRequest, division: Division, index: number): PlateJob {
   const { base, own } = request;
-  const given = own.get(division.inks[index]!.name) ?? base;
-  const { layout, draws } = division;
+  const given = own.get(division.plates[index]!.name) ?? base;
+  const { layout, draws, onRaster } = division;
   const { dpi, borderMm, fit, rotateDeg, page, maxPixels } = base.job;
   const canvas = { widthMm: layout.widthMm, heightMm: layout.heightMm, dpi, borderMm, fit, maxPixels };
-  // areas are drawn on the raster of the plate, turned already
-  const turn = draws === 'areas' ? ({ rotateDeg: 0, page: 1 } as const) : { rotateDeg, page };
+  const turn = onRaster ? ({ rotateDeg: 0, page: 1 } as const) : { rotateDeg, page };
   const asked: WantedJob = {
     ...given.job,
     ...canvas,
@@ -93,7 +92,7 @@ export function plateJobOf(request: SeparateRequest, division: Division, index: 
     Object.entries(asked.screenParams).filter(([key]) => given.origins[key] !== 'default'),
   );
   const { seed, rulingLpi, ...decided } = setParams(chosen.screen, asked, division, index, typed);
-  const ofItsOwn = (key: string): boolean => own.has(division.inks[index]!.name) && key in typed;
+  const ofItsOwn = (key: string): boolean => own.has(division.plates[index]!.name) && key in typed;
   const screenParams = {
     ...chosen.settings,
     ...decided,

@@ -16,6 +16,7 @@ import { hashOfFile } from './plate-file.ts';
 import type { Prepared, RunContext } from './prepare.ts';
 import { makeSetProof, type ProofRequest, type SetPrinting } from './proof.ts';
 import { makeRegisterMap } from './register-map.ts';
+import { laidPrintings } from './separate-cut.ts';
 import type { Division } from './separate-divide.ts';
 import type { JudgedRegister } from './separate-register.ts';
 import type { SeparateRequest } from './separate-request.ts';
@@ -103,7 +104,7 @@ async function writeDrawing(proof: RgbRows, { slot }: SetLook, signal: AbortSign
 /** Proofs the print after every printing, from the finished bits; gives what the report says of the files. */
 export async function writeProofs(
   { looking, method }: SeparateRequest,
-  { inks }: Division,
+  division: Division,
   made: readonly Prepared[],
   { proofs }: SetLooks,
   { signal, progress }: RunContext,
@@ -111,10 +112,14 @@ export async function writeProofs(
   if (proofs.length === 0) return [];
   const plates = made.flatMap(({ printed }) => (printed ? [{ ...printed, settings: looking }] : []));
   const states = method?.def.oneBlock ? cutSoFar(plates) : plates;
-  const printings = states.map((request, index): SetPrinting => ({ request, ink: inks[index]! }));
+  const printings = division.cut
+    ? laidPrintings(division, made, looking)
+    : states.map((request, index): SetPrinting => ({ request, ink: division.inks[index]! }));
   for (const [index, look] of proofs.entries()) {
     progress('drawing', index, proofs.length);
-    await writeDrawing(makeSetProof(printings.slice(0, index + 1), looking), look, signal);
+    // what is put together is printed in one go
+    const soFar = division.cut ? printings : printings.slice(0, index + 1);
+    await writeDrawing(makeSetProof(soFar, looking), look, signal);
   }
   return proofs.map(toldLook);
 }

@@ -22,6 +22,8 @@ export interface SeparateRequest {
   readonly name: string;
   /** The picture to be divided; null where each plate has its own. */
   readonly picture: { readonly path: string; readonly name: string } | null;
+  /** A picture of flat colours that divides it; null where its own do. */
+  readonly pieceMap: { readonly path: string; readonly name: string } | null;
   /** Pictures of the plates in the order they are printed, by the plate's name. */
   readonly pictures: readonly { readonly plate: string; readonly path: string; readonly name: string }[];
   /** Null where nothing is divided. */

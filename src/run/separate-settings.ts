@@ -29,6 +29,12 @@ export const separateSettings = z.strictObject({
     .describe('number of inks to look for in the picture')
     .meta({ ...set(), unlessGiven: 'by method' })
     .optional(),
+  pieceMap: z
+    .string()
+    .min(1)
+    .describe('picture of flat colours that says where pieces are cut; the picture itself is what they carry')
+    .meta({ ...set(), names: 'file', unlessGiven: 'the picture’s own colours' })
+    .optional(),
   smallestMm: z
     .number()
     .min(0)

@@ -240,3 +240,36 @@ export async function splitScratches(
     throw error;
   }
 }
+
+/**
+ * The darkness of a picture on the raster of its plate, a grey scratch of 16 bit, where `faces` has a pixel; elsewhere
+ * `elsewhere`, 0 (paper) … 65535.
+ */
+export async function faceScratch(
+  turned: Turned,
+  { box, x, y }: PlateLayout,
+  faces: Bitmap,
+  elsewhere: number,
+  folder: string,
+  signal: AbortSignal,
+): Promise<Scratch> {
+  const { widthPx, heightPx } = box;
+  const rows = openResampler(darkSource(turned), x, y);
+  const tone = new Uint16Array(widthPx);
+  const fd = unnamed(folder, 'faces');
+  try {
+    await eachRow(heightPx, signal, (row) => {
+      rows(row, tone);
+      const at = row * faces.strideBytes;
+      for (let i = 0; i < widthPx; i++) {
+        const isFace = faces.data[at + (i >> 3)]! & (0x80 >> (i & 7));
+        tone[i] = FULL_TONE - (isFace ? tone[i]! : elsewhere);
+      }
+      writeExactly(fd, tone, row * widthPx * 2);
+    });
+    return { fd, widthPx, heightPx, bytesPerSample: 2, offsetBytes: 0 };
+  } catch (error) {
+    closeSync(fd);
+    throw error;
+  }
+}

@@ -3,7 +3,10 @@ import { MM_PER_INCH } from '../core/geometry.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import { sweepStale } from '../io/stale.ts';
 import { inkOf } from '../job/inks.ts';
+import { cutUse } from '../job/outline.ts';
 import { caution, lowResolution, refuses } from '../report/cautions.ts';
+import { cutFacts } from '../report/cut.ts';
+import { cutCautions } from '../report/cut-cautions.ts';
 import type { Caution } from '../report/schema.ts';
 import { aidCautions } from '../report/set-aid.ts';
 import { tidy } from '../report/tidy.ts';
@@ -20,6 +23,7 @@ import {
   preparePlate,
   type RunContext,
 } from './prepare.ts';
+import { openCutFiles, writeCutFiles } from './separate-cut-files.ts';
 import { type Division, divide } from './separate-divide.ts';
 import { plateJobOf } from './separate-jobs.ts';
 import { aidFacts, wasteOf } from './separate-aid.ts';
@@ -50,7 +54,7 @@ function requestFor(
 ): Omit<PrepareRequest, 'input' | 'within'> {
   const { job, origins, making, curves } = plate;
   const { name, folder, looking } = request;
-  const ink = division.inks[index]!;
+  const ink = division.plates[index]!;
   const stem = `${name}.${ink.name}`;
   const rest = { overwrite: request.overwrite, protect: request.protect };
   const waste = wasteOf(request, division, index, plate);
@@ -92,8 +96,20 @@ async function openAll(
     opened,
     shelves: await openShelves(request, division, jobs, set),
     pages: await openPages(request, division, jobs, set),
-    looks: await openLooks(request, plates.length, set),
+    cuts: await openCutFiles(request, division, set),
+    looks: await openLooks(request, printingsOf(division), set),
   };
+}
+
+/** How often each sheet of paper is printed on; pieces are printed all together. */
+const printingsOf = ({ plates, cut }: Division): number => (cut ? 1 : plates.length);
+
+/** What is cut of a set; null where nothing is. */
+function cutOf({ cut, layout, inks }: Division, { job, making }: PlateJob): SetReport['cut'] {
+  if (!cut) return null;
+  const use = cutUse(job, making, cut.ofPaper ? 'paper' : 'plates');
+  const names = inks.map(({ name }) => name);
+  return cutFacts(cut, use, names, layout, MM_PER_INCH / job.dpi);
 }
 
 async function makePlates(
@@ -127,25 +143,35 @@ function reportOf(
   const oneBlock = method?.def.oneBlock ?? false;
   const plates = made.map(({ report }, index) => ({
     number: index + 1,
-    name: inks[index]!.name,
-    ink: { colour: inks[index]!.colour, opaque: inks[index]!.opaque },
+    name: division.plates[index]!.name,
+    ink: { colour: division.plates[index]!.colour, opaque: division.plates[index]!.opaque },
     report,
   }));
-  const sheets = sheetsOf(settings.edition, settings.editionProofs, settings.lossPercent, plates.length);
+  const sheets = sheetsOf(
+    settings.edition,
+    settings.editionProofs,
+    settings.lossPercent,
+    printingsOf(division),
+  );
   const beats = beatsOf(plates);
   const aid = aidFacts(request, division, jobs);
+  const cut = cutOf(division, request.base);
   const { dpi } = request.base.job;
   const pitchMm = tidy(MM_PER_INCH / dpi);
   const cautions: Caution[] = [
     ...(facts?.cautions ?? []).map(({ code, severity, text, cure }) =>
       caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
     ),
-    ...(division.draws === 'areas' && facts ? lowResolution({ layout }, true) : []),
+    ...(division.onRaster && facts ? lowResolution({ layout }, true) : []),
     ...findingCautions(
       findings,
-      plates.map(({ name }) => name),
+      inks.map(({ name }) => name),
       pitchMm,
     ),
+    ...cutCautions(division.cut, cut, request.base.making, {
+      x: layout.box.xPx * pitchMm,
+      y: layout.box.yPx * pitchMm,
+    }),
     ...beatCautions(beats),
     ...aidCautions(aid),
     ...registerCautions(register),
@@ -168,6 +194,7 @@ function reportOf(
     beats,
     aid,
     register,
+    cut,
     sheets,
     totals: totalsOf(plates),
     files: [],
@@ -195,9 +222,16 @@ export async function makeSet(request: SeparateRequest, context: RunContext): Pr
     context.progress('reading', 0, 1);
     const division = await divide(request, context);
     try {
-      const jobs = division.inks.map((_, index) => plateJobOf(request, division, index));
+      const jobs = division.plates.map((_, index) => plateJobOf(request, division, index));
       const plates = jobs.map((plate, index) => requestFor(request, division, index, plate));
-      const { opened, shelves, pages, looks } = await openAll(request, division, jobs, plates, set, context);
+      const { opened, shelves, pages, cuts, looks } = await openAll(
+        request,
+        division,
+        jobs,
+        plates,
+        set,
+        context,
+      );
       const made = await makePlates(division, plates, opened, context);
       const register = toleranceOf(division, request.base.job.dpi, request.settings.register);
       const facts = register?.facts ?? null;
@@ -208,6 +242,7 @@ export async function makeSet(request: SeparateRequest, context: RunContext): Pr
         return { report: bare, refused, written: [] };
       }
       const files = [
+        ...(await writeCutFiles(request, division, made[0]!.report.plate.mirrored, cuts)),
         ...(await writeShelves(request, jobs, made, shelves, context)),
         ...(await writePages(pages)),
         ...(await writeProofs(request, division, made, looks, context)),

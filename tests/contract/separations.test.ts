@@ -28,7 +28,7 @@ describe.each(all)('separation %s', (name, def) => {
   });
 
   test.each([0, 1])(
-    'with its defaults it gives every ink a plate of the whole canvas, or a tone for each pixel (%d more than the least)',
+    'with its defaults it gives every ink or sheet a plate of the whole canvas, or a tone for each pixel (%d more than the least)',
     (more) => {
       const inks = greys(Math.max(def.inks.least, 2) + more);
       const way = def.way(def.params.parse({}));
@@ -43,8 +43,9 @@ describe.each(all)('separation %s', (name, def) => {
       const [widthPx, heightPx] = [37, 11];
       const data = Uint8Array.from({ length: widthPx * heightPx }, (_, i) => (i >> 3) % (inks.length + 1));
       const areas: Areas = { labels: { widthPx, heightPx, data: data.slice() }, asked: null };
-      const { plates } = way.shape(areas, { pxPerMm: 5, inks, smallestPx: 2 });
-      expect(plates).toHaveLength(inks.length);
+      const { plates, cut } = way.shape(areas, { pxPerMm: 5, inks, smallestPx: 2, kerfMm: 0 });
+      expect(plates).toHaveLength(cut ? cut.plates.length : inks.length);
+      expect(cut !== undefined).toBe(way.cuts !== undefined);
       for (const plate of plates) {
         expect([plate.widthPx, plate.heightPx]).toEqual([widthPx, heightPx]);
         for (let y = 0; y < heightPx; y++)

@@ -59,7 +59,7 @@ function contactsOf(part: Polygons, wide: Polygons, cornerMm: number): number {
 }
 
 /** The parts that are narrower than a bridge and join two others, or the same one twice, or are all there is. */
-function necksOf(polygons: Polygons, bridgeMm: number): Polygons[] {
+export function necksOf(polygons: Polygons, bridgeMm: number): Polygons[] {
   const wide = opened(polygons, bridgeMm / 2, COARSE_MM);
   // a little wider, or hairs along straight edges join corners that have nothing to do with each other
   const bare = offset(wide, TOUCH_MM, 'round', COARSE_MM);

@@ -1,6 +1,5 @@
 import { textStrokes, textWidthMm } from '../layout/strokefont.ts';
 import type { LinePage, PointMm } from '../outlines/contract.ts';
-import type { Jigsaw, JigsawPiece } from './jigsaw.ts';
 
 /** Around the canvas, and above it for what the page is. */
 const MARGIN_MM = 10;
@@ -14,8 +13,25 @@ const ARROW_MM = 1.2;
 const strokesOf = (text: string, xMm: number, yMm: number, heightMm: number): PointMm[][] =>
   textStrokes(text, { xMm, yMm, heightMm }).map((stroke) => stroke.map(({ xMm: x, yMm: y }) => ({ x, y })));
 
+/** A piece on the map: its id, and the largest square that fits into it. */
+export interface MappedPiece {
+  readonly id: string;
+  /** Middle of the square, print-reading. */
+  readonly innerMm: PointMm;
+  readonly sideMm: number;
+}
+
+export interface BackMapWish {
+  readonly widthMm: number;
+  readonly heightMm: number;
+  /** True where the faces of the pieces are mirrored, as those of plates are: their backs then read as the print does. */
+  readonly facesMirrored: boolean;
+  /** What the page says of itself. */
+  readonly title: string;
+}
+
 /** The id of a piece in its middle, and an arrow to the head of the print above it. */
-function idOf({ id, innerMm: { x, y }, sideMm }: JigsawPiece): PointMm[][] {
+function idOf({ id, innerMm: { x, y }, sideMm }: MappedPiece): PointMm[][] {
   const wide = textWidthMm(id, 1);
   const heightMm = Math.min(LARGEST_MM, ID_SHARE * sideMm, (0.9 * sideMm) / wide);
   const arrow = ARROW_MM * heightMm;
@@ -29,23 +45,28 @@ function idOf({ id, innerMm: { x, y }, sideMm }: JigsawPiece): PointMm[][] {
 }
 
 /**
- * A map to mark the backs of the pieces by, each with its id and an arrow to the head of the print. Plates lie face
- * down on it: their faces are mirrored, so from behind they read as the print does.
+ * A map to mark the backs of the pieces by, each with its id and an arrow to the head of the print, as they are seen from
+ * behind: turned over like the page of a book, head up. `lines` and places are print-reading, in mm from the corner of
+ * the picture; ids are never mirrored.
  */
-export function backMap(jigsaw: Jigsaw, widthMm: number, heightMm: number, name: string): LinePage {
+export function backMap(
+  lines: readonly (readonly PointMm[])[],
+  pieces: readonly MappedPiece[],
+  { widthMm, heightMm, facesMirrored, title }: BackMapWish,
+): LinePage {
+  const seen = ({ x, y }: PointMm): PointMm => ({ x: facesMirrored ? x : widthMm - x, y });
   const moved = (points: readonly PointMm[]): PointMm[] =>
     points.map(({ x, y }) => ({ x: x + MARGIN_MM, y: y + HEAD_MM + MARGIN_MM }));
-  const title = `${name}: backs of the pieces, plates face down, head of the print up`;
   const letters = Math.min(LETTERS_MM, widthMm / textWidthMm(title, 1));
   return {
     widthMm: widthMm + 2 * MARGIN_MM,
     heightMm: heightMm + HEAD_MM + 2 * MARGIN_MM,
     lines: [
-      { paths: [], strokes: jigsaw.lines.map(moved) },
+      { paths: [], strokes: lines.map((line) => moved(line.map(seen))) },
       {
         paths: [],
         strokes: [
-          ...jigsaw.pieces.flatMap(idOf).map(moved),
+          ...pieces.flatMap((piece) => idOf({ ...piece, innerMm: seen(piece.innerMm) })).map(moved),
           ...strokesOf(title, MARGIN_MM, HEAD_MM, letters),
         ],
       },

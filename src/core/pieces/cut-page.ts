@@ -1,39 +1,38 @@
-import type { LinePage, PointMm } from '../outlines/contract.ts';
+import type { Lines, LinePage, OutlinePath, PointMm } from '../outlines/contract.ts';
 import { mirroredPaths, movedPaths } from '../outlines/paths.ts';
-import type { Jigsaw } from './jigsaw.ts';
 
-/** Around the canvas, so that no line lies on the edge of the page. */
-const MARGIN_MM = 5;
+/** Around the sheet, so that no line lies on the edge of the page. */
+export const CUT_MARGIN_MM = 5;
 
-/** How a sheet of jigsaw plates lies on the machine. */
-export interface CutWish {
+/** Lines of one sheet, print-reading, in mm from the corner of the picture. */
+export interface CutLines {
+  /** Closed ones, kerf allowed for. */
+  readonly paths: readonly OutlinePath[];
+  /** Open ones, which neighbours share. */
+  readonly strokes: readonly (readonly PointMm[])[];
+}
+
+/** Where the picture lies on its sheet, in mm, print-reading, and how the sheet lies on the machine. */
+export interface CutPlace {
+  readonly xMm: number;
+  readonly yMm: number;
   readonly widthMm: number;
   readonly heightMm: number;
-  /** From 0; a jigsaw cut from one sheet has that alone. */
-  readonly sheet: number;
   readonly mirrored: boolean;
 }
 
-/**
- * The lines of one sheet. From one sheet each border is cut once, the edge of the canvas too, so what is left around it
- * is a frame to put the pieces together in. Of two sheets each has its pieces where they are on the print, cut larger.
- */
-export function cutPage(jigsaw: Jigsaw, { widthMm, heightMm, sheet, mirrored }: CutWish): LinePage {
-  const own = jigsaw.pieces.filter((piece) => piece.sheet === sheet).flatMap(({ paths }) => paths);
-  const facing = mirrored ? mirroredPaths(own, widthMm) : own;
-  const isOne = jigsaw.gapMm > 0;
+/** The lines of a sheet where they lie on it as the machine sees it, in a page with a margin. */
+export function cutPage({ paths, strokes }: CutLines, place: CutPlace): LinePage {
+  const { xMm, yMm, widthMm, heightMm, mirrored } = place;
+  const moved = movedPaths(paths, xMm, yMm);
+  const facing = mirrored ? mirroredPaths(moved, widthMm) : moved;
   const toPage = ({ x, y }: PointMm): PointMm => ({
-    x: MARGIN_MM + (mirrored ? widthMm - x : x),
-    y: MARGIN_MM + y,
+    x: CUT_MARGIN_MM + (mirrored ? widthMm - xMm - x : xMm + x),
+    y: CUT_MARGIN_MM + yMm + y,
   });
-  return {
-    widthMm: widthMm + 2 * MARGIN_MM,
-    heightMm: heightMm + 2 * MARGIN_MM,
-    lines: [
-      {
-        paths: movedPaths(facing, MARGIN_MM, MARGIN_MM),
-        strokes: isOne ? jigsaw.lines.map((line) => line.map(toPage)) : [],
-      },
-    ],
+  const lines: Lines = {
+    paths: movedPaths(facing, CUT_MARGIN_MM, CUT_MARGIN_MM),
+    strokes: strokes.map((line) => line.map(toPage)),
   };
+  return { widthMm: widthMm + 2 * CUT_MARGIN_MM, heightMm: heightMm + 2 * CUT_MARGIN_MM, lines: [lines] };
 }

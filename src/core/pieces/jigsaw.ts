@@ -1,13 +1,14 @@
 import type { Loop, OutlinePath, PointMm } from '../outlines/contract.ts';
 import { cutLines } from '../outlines/cut-lines.ts';
-import { areaMm2, opened, type Polygons, partsOf, polygonsOf, without } from '../outlines/polygons.ts';
+import { areaMm2, type Polygons, polygonsOf } from '../outlines/polygons.ts';
 import { type Border, bordersOf, loopsAround, OUTSIDE } from './borders.ts';
+import { type PieceCaution, pieceCautions } from './frail.ts';
 import { type FlatColours, type Partition, partitionOf } from './partition.ts';
 import { sheetsFor } from './sheets.ts';
 import { smoothBorder } from './smooth-borders.ts';
 
 /** Cut from one sheet, neighbours are a kerf apart; from sheets of their own they meet. */
-export type JigsawCut = 'one-sheet' | 'two-sheets';
+export type JigsawCut = 'one-sheet' | 'own-sheets';
 
 export interface JigsawWish {
   /** Size of the canvas, whose cells may be coarser than the plate's pixels. */
@@ -16,9 +17,6 @@ export interface JigsawWish {
   readonly kerfMm: number;
   readonly cut: JigsawCut;
 }
-
-/** What makes a piece hard to hold, ink or print. */
-export type PieceCaution = 'piece-too-small' | 'sharp-corners';
 
 export interface JigsawPiece {
   readonly id: string;
@@ -39,6 +37,7 @@ export interface JigsawPiece {
 }
 
 export interface Jigsaw {
+  readonly cut: JigsawCut;
   readonly partition: Partition;
   readonly pieces: readonly JigsawPiece[];
   readonly sheets: number;
@@ -48,30 +47,15 @@ export interface Jigsaw {
   readonly gapMm: number;
 }
 
-/** Smaller ones are hard to hold and to ink: 8 to 10 mm, from memory. */
-const SMALLEST_SIDE_MM = 8;
-/** Sharper corners cut blankets and break off; from memory. */
-const CORNER_RADIUS_MM = 1;
-/** A disc of that radius leaves (1 − π/4) r² = 0.21 mm² of a right-angled corner, less of a blunter one. */
-const CORNER_LEFT_MM2 = 0.05;
 /** Furthest that curves lie from the borders: a fifth of a usual kerf. */
 const TOLERANCE_MM = 0.03;
-const ARC_MM = 0.01;
-
-function cautionsOf(piece: Polygons, sideMm: number): PieceCaution[] {
-  const cautions: PieceCaution[] = [];
-  if (sideMm < SMALLEST_SIDE_MM) cautions.push('piece-too-small');
-  const corners = partsOf(without(piece, opened(piece, CORNER_RADIUS_MM, ARC_MM)));
-  if (corners.some((corner) => areaMm2(corner) > CORNER_LEFT_MM2)) cautions.push('sharp-corners');
-  return cautions;
-}
 
 /** Divides a canvas of flat colours into jigsaw plates; every connected area of one colour is a piece. */
 export function jigsawOf(canvas: FlatColours, { widthMm, heightMm, kerfMm, cut }: JigsawWish): Jigsaw {
   const partition = partitionOf(canvas);
   const cellMm = { x: widthMm / canvas.widthPx, y: heightMm / canvas.heightPx };
   const borders: Border[] = bordersOf(partition).map((border) => smoothBorder(border, cellMm));
-  const apart = cut === 'two-sheets';
+  const apart = cut === 'own-sheets';
   const sheetOf = apart
     ? sheetsFor(borders, partition.pieces.length)
     : new Int32Array(partition.pieces.length);
@@ -82,19 +66,21 @@ export function jigsawOf(canvas: FlatColours, { widthMm, heightMm, kerfMm, cut }
     const loops = loopsAround(byPiece[index]!, index);
     const polygons = polygonsOf(loops);
     const sideMm = inner.sidePx * Math.min(cellMm.x, cellMm.y);
+    const innerMm = { x: (inner.xPx + 0.5) * cellMm.x, y: (inner.yPx + 0.5) * cellMm.y };
     return {
       id,
       colour,
       loops,
       areaMm2: areaMm2(polygons),
       sideMm,
-      innerMm: { x: (inner.xPx + 0.5) * cellMm.x, y: (inner.yPx + 0.5) * cellMm.y },
+      innerMm,
       sheet: sheetOf[index]!,
       paths: apart ? cutLines(polygons, kerfMm, TOLERANCE_MM) : [],
-      cautions: cautionsOf(polygons, sideMm),
+      cautions: pieceCautions(polygons, sideMm, innerMm),
     };
   });
   return {
+    cut,
     partition,
     pieces,
     sheets: pieces.reduce((most, { sheet }) => Math.max(most, sheet + 1), 1),

@@ -45,6 +45,26 @@ function cutsOf(points: readonly PointMm[]): number[] {
   return cuts.sort((a, b) => a - b);
 }
 
+/** True where a run along cells is straight for a while, turns by a right angle, and is straight again. */
+function isSquare(points: readonly PointMm[], at: number): boolean {
+  const [from, corner, to] = [points[at - OVER_CELLS], points[at], points[at + OVER_CELLS]];
+  if (!from || !corner || !to) return false;
+  const isAlong = (one: PointMm, other: PointMm): boolean =>
+    Math.abs(one.x - other.x) + Math.abs(one.y - other.y) === OVER_CELLS &&
+    (one.x === other.x || one.y === other.y);
+  return isAlong(from, corner) && isAlong(corner, to) && from.x !== to.x && from.y !== to.y;
+}
+
+/** Middles of steps cut square corners off by half a cell: there the corner of the cells is the true one. */
+function squared(run: readonly PointMm[], points: readonly PointMm[], cuts: readonly number[]): PointMm[] {
+  const out = [...run];
+  for (const cut of cuts) {
+    const corner = [cut - 1, cut].find((at) => isSquare(points, at));
+    if (corner !== undefined) out[cut] = points[corner]!;
+  }
+  return out;
+}
+
 /** One run without corners: straight where it was, else curves through it. */
 function smoothRun(run: readonly PointMm[]): PointMm[] {
   const [start, end] = [run[0]!, run[run.length - 1]!];
@@ -76,8 +96,9 @@ export function smoothBorder(border: Border, cellMm: { readonly x: number; reado
   const isEdge = left === OUTSIDE || right === OUTSIDE;
   if (isEdge || points.length < 3)
     return { left, right, points: (isEdge ? [points[0]!, last] : points).map(toMm) };
-  const run = middles(points);
-  const cuts = cutsOf(run);
+  const plain = middles(points);
+  const cuts = cutsOf(plain);
+  const run = squared(plain, points, cuts);
   const smooth = cuts.slice(1).flatMap((to, i) => smoothRun(run.slice(cuts[i]!, to + 1)));
   return { left, right, points: [...smooth, last].map(toMm) };
 }

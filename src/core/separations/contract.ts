@@ -1,5 +1,8 @@
 import type * as z from 'zod';
 import type { Bitmap } from '../bitmap.ts';
+import type { CutLines } from '../pieces/cut-page.ts';
+import type { PieceCaution } from '../pieces/frail.ts';
+import type { PointMm } from '../outlines/contract.ts';
 import type { Light } from '../proof/colour.ts';
 import type { Ink } from '../proof/overprint.ts';
 
@@ -18,6 +21,8 @@ export interface AreasPlace {
   readonly inks: readonly SetInk[];
   /** Width below which a mark is no mark, in pixels. */
   readonly smallestPx: number;
+  /** Width of the cut in mm, where plates or papers are cut by lines of the method; 0 where no beam cuts them. */
+  readonly kerfMm: number;
 }
 
 /** Which ink is wanted at each pixel of the canvas, print-reading: 0 is bare paper, n the nth ink as it is printed. */
@@ -44,10 +49,60 @@ export interface SetFinding {
   readonly areaPx: number;
 }
 
+/** Something cut out of a sheet, as it is wanted on the print: print-reading, in mm from the corner of the picture. */
+export interface CutPiece {
+  readonly id: string;
+  /** Number of its ink from 0; null for bare paper. */
+  readonly ink: number | null;
+  /** Number of its sheet from 0. */
+  readonly sheet: number;
+  readonly areaMm2: number;
+  /** Middle and side of the largest upright square in it. */
+  readonly innerMm: PointMm;
+  readonly sideMm: number;
+  /** Size that it is cut to. */
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly cautions: readonly PieceCaution[];
+}
+
+/** A sheet and what is cut out of it. */
+export interface CutSheet extends CutLines {
+  /** As it is called on files and sheets. */
+  readonly name: string;
+  /** True where the lines are as the machine sees them; else they are print-reading, and go the way of their plate. */
+  readonly asCut: boolean;
+}
+
+/** Where an ink prints, from which plate; or, without one, where coloured paper lies under the print. */
+export interface Laid {
+  readonly ink: number;
+  readonly plate: number | null;
+  readonly map: Bitmap;
+}
+
+/** A set whose plates are not one for each ink: pieces are cut out, inked or laid one by one, and printed in one go. */
+export interface CutPlan {
+  /** Names of the plates, and the ink that most of each is printed in, by its number; null for an ink of its own. */
+  readonly plates: readonly { readonly name: string; readonly ink: number | null }[];
+  readonly sheets: readonly CutSheet[];
+  readonly pieces: readonly CutPiece[];
+  /** Borders of the pieces, each once, print-reading. */
+  readonly lines: readonly (readonly PointMm[])[];
+  /** Width of the paper that shows between pieces. */
+  readonly gapMm: number;
+  /** What lies over what, the lowest first; no two share a pixel but where paper lies under a plate. */
+  readonly laid: readonly Laid[];
+  /** True for papers, whose faces are as they are read; those of plates are mirrored as the plates are. */
+  readonly ofPaper: boolean;
+}
+
 /** Plates as they print by themselves, bit 1 = ink, print-reading; and what was found on the way. */
 export interface Shaped {
+  /** One for each ink, or where something is cut one for each plate of `cut`: then where the plate is to carry ink at all. */
   readonly plates: readonly Bitmap[];
   readonly findings: readonly SetFinding[];
+  readonly cut?: CutPlan;
 }
 
 /**
@@ -73,6 +128,10 @@ interface AreasWay {
   readonly smoothMm: number;
   /** Inks by their number from 0 that draw lines, however thin; those of the others are swallowed by what is beside them. */
   lines(inks: readonly SetInk[]): readonly number[];
+  /** What is cut along lines of its own; none where absent. */
+  readonly cuts?: 'plates' | 'paper';
+  /** What plates that are cut carry: ink all over, or the picture; `mapped` where another picture divides it. Areas alone where absent. */
+  faces?(mapped: boolean): 'solid' | 'picture';
   shape(areas: Areas, place: AreasPlace): Shaped;
 }
 

@@ -27,7 +27,10 @@ const picture = painted(60, 40, (x, y) => {
 });
 const wish = { widthMm: 60, heightMm: 40, kerfMm: 0.2 } as const;
 const one = jigsawOf(picture, { ...wish, cut: 'one-sheet' });
-const two = jigsawOf(picture, { ...wish, cut: 'two-sheets' });
+const two = jigsawOf(picture, { ...wish, cut: 'own-sheets' });
+
+const codes = (piece: { readonly cautions: readonly { readonly code: string }[] }): string[] =>
+  piece.cautions.map(({ code }) => code);
 
 describe('jigsaw plates', () => {
   test('together are the whole canvas, whatever their lines are made of', () => {
@@ -68,18 +71,45 @@ describe('jigsaw plates', () => {
 
   test('are told where they are too small or too sharp', () => {
     const disc = one.pieces.find(({ id }) => id === 'C1')!;
-    expect(disc.cautions).toEqual([]);
-    expect(one.pieces.find(({ id }) => id === 'B1')!.cautions).toContain('sharp-corners');
+    expect(codes(disc)).toEqual([]);
+    expect(codes(one.pieces.find(({ id }) => id === 'B1')!)).toContain('sharp-corners');
     const small = jigsawOf(
       painted(20, 20, (x, y) => (Math.hypot(x - 10, y - 10) < 5 ? 1 : 0)),
       { ...wish, widthMm: 20, heightMm: 20, cut: 'one-sheet' },
     );
     // a disc of 10 mm holds a square of 7.1
-    expect(small.pieces[1]!.cautions).toEqual(['piece-too-small']);
+    expect(codes(small.pieces[1]!)).toEqual(['piece-too-small']);
+    expect(small.pieces[1]!.cautions[0]!.mm).toBeCloseTo(5 * Math.SQRT2, 0);
+  });
+
+  test('are told where a bridge is thin, and how thin: two discs joined by a bar of 1.2 mm', () => {
+    const barbell = painted(60, 30, (x, y) =>
+      Math.hypot(x - 15, y - 15) < 9 ||
+      Math.hypot(x - 45, y - 15) < 9 ||
+      (x > 15 && x < 45 && Math.abs(y - 15) < 0.6)
+        ? 1
+        : 0,
+    );
+    const { pieces } = jigsawOf(barbell, { ...wish, heightMm: 30, cut: 'one-sheet' });
+    const bridge = pieces[1]!.cautions.find(({ code }) => code === 'thin-bridge')!;
+    expect(Math.abs(bridge.mm - 1.2)).toBeLessThan(0.2);
+    expect(Math.hypot(bridge.at.x - 30, bridge.at.y - 15)).toBeLessThan(1);
+    // 2.6 mm hold
+    const wide = painted(60, 30, (x, y) =>
+      Math.hypot(x - 15, y - 15) < 9 ||
+      Math.hypot(x - 45, y - 15) < 9 ||
+      (x > 15 && x < 45 && Math.abs(y - 15) < 1.3)
+        ? 1
+        : 0,
+    );
+    expect(codes(jigsawOf(wide, { ...wish, heightMm: 30, cut: 'one-sheet' }).pieces[1]!)).not.toContain(
+      'thin-bridge',
+    );
   });
 
   test('have a map of their backs: every line of the cut, in a page with a margin', () => {
-    const page = backMap(one, 60, 40, 'lighthouse');
+    const look = { widthMm: 60, heightMm: 40, facesMirrored: true, title: 'lighthouse' };
+    const page = backMap(one.lines, one.pieces, look);
     expect(page.lines[0]!.strokes!.length).toBe(one.lines.length);
     for (const { x, y } of page.lines.flatMap(({ strokes }) => strokes!.flat())) {
       expect(x > 0 && x < page.widthMm && y > 0 && y < page.heightMm).toBe(true);
@@ -160,28 +190,31 @@ describe('a shape for chine-collé', () => {
 });
 
 describe('the page of a sheet', () => {
-  const lies = { widthMm: 60, heightMm: 40, mirrored: false } as const;
+  const lies = { xMm: 3, yMm: 2, widthMm: 66, heightMm: 44, mirrored: false } as const;
+  const linesOf = (sheet: number) => ({
+    paths: two.pieces.filter((piece) => piece.sheet === sheet).flatMap(({ paths }) => paths),
+    strokes: [],
+  });
 
-  test('has every border once where one sheet is cut, and the canvas in a frame', () => {
-    const page = cutPage(one, { ...lies, sheet: 0 });
-    expect(page.lines[0]!.paths).toEqual([]);
+  test('has every border once where one sheet is cut, the canvas in a frame, where the picture lies on its plate', () => {
+    const page = cutPage({ paths: [], strokes: one.lines }, lies);
     const strokes = page.lines[0]!.strokes!;
     expect(strokes.length).toBe(one.lines.length);
     const xs = strokes.flat().map(({ x }) => x);
-    expect([Math.min(...xs), Math.max(...xs)]).toEqual([5, 65]);
-    expect(page.widthMm).toBe(70);
+    expect([Math.min(...xs), Math.max(...xs)]).toEqual([8, 68]);
+    expect([page.widthMm, page.heightMm]).toEqual([76, 54]);
   });
 
-  test('has its own pieces alone where two are, mirrored if the plate is', () => {
-    const plain = [0, 1].map((sheet) => cutPage(two, { ...lies, sheet }).lines[0]!.paths);
-    expect(plain.flat().length).toBe(two.pieces.flatMap(({ paths }) => paths).length);
-    const sheet = two.pieces.find(({ id }) => id === 'C1')!.sheet;
+  test('is mirrored if the plate is', () => {
+    const { sheet } = two.pieces.find(({ id }) => id === 'C1')!;
+    const disc = two.pieces.filter((piece) => piece.sheet === sheet).findIndex(({ id }) => id === 'C1');
     const middle = (mirrored: boolean): number => {
-      const disc = two.pieces.filter((piece) => piece.sheet === sheet).findIndex(({ id }) => id === 'C1');
-      const { box } = measurePaths([cutPage(two, { ...lies, sheet, mirrored }).lines[0]!.paths[disc]!]);
+      const page = cutPage(linesOf(sheet), { ...lies, mirrored });
+      const { box } = measurePaths([page.lines[0]!.paths[disc]!]);
       return (box.left + box.right) / 2;
     };
-    expect(middle(false)).toBeCloseTo(45, 0);
-    expect(middle(true)).toBeCloseTo(25, 0);
+    // 40 mm from the left of the picture, 3 mm of border, 5 mm of margin
+    expect(middle(false)).toBeCloseTo(48, 0);
+    expect(middle(true)).toBeCloseTo(5 + 66 - 43, 0);
   });
 });

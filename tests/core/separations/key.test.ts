@@ -10,7 +10,10 @@ const runs = { seed: 9, numRuns: 150 };
 function shape(labels: Labels, inks = 3, params: object = {}, opaque = true) {
   const way = key.way({ trapMm: 3, whiteLineMm: 0, ...params });
   if (way.draws !== 'areas') throw new Error('areas wanted');
-  return way.shape({ labels, asked: null }, { pxPerMm: 1, inks: greys(inks, opaque), smallestPx: 1 });
+  return way.shape(
+    { labels, asked: null },
+    { pxPerMm: 1, inks: greys(inks, opaque), smallestPx: 1, kerfMm: 0 },
+  );
 }
 
 /** Steps from each pixel to the nearest of `from` without leaving the label of the pixel: the slow way, neighbour by neighbour. */
@@ -108,7 +111,7 @@ describe('traps', () => {
     if (way.draws !== 'areas') throw new Error('areas wanted');
     const { plates } = way.shape(
       { labels: labelled('11112222'), asked: null },
-      { pxPerMm: 1, inks, smallestPx: 1 },
+      { pxPerMm: 1, inks, smallestPx: 1, kerfMm: 0 },
     );
     const row = (plate: number) => Array.from({ length: 8 }, (_, x) => getBit(plates[plate]!, x, 0)).join('');
     expect([row(0), row(1)]).toEqual(['11110000', '00111111']);

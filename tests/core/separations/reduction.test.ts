@@ -31,7 +31,7 @@ function shape(asked: readonly Bitmap[], overlapMm = 2) {
   if (way.draws !== 'areas') throw new Error('areas wanted');
   const { widthPx, heightPx } = asked[0]!;
   const labels = { widthPx, heightPx, data: new Uint8Array(widthPx * heightPx) };
-  return way.shape({ labels, asked }, { pxPerMm: 1, inks: greys(asked.length), smallestPx: 2 });
+  return way.shape({ labels, asked }, { pxPerMm: 1, inks: greys(asked.length), smallestPx: 2, kerfMm: 0 });
 }
 
 describe('stages', () => {
@@ -93,7 +93,7 @@ describe('stages', () => {
         if (way.draws !== 'areas') throw new Error('areas wanted');
         const { plates, findings } = way.shape(
           { labels, asked: null },
-          { pxPerMm: 1, inks: greys(3), smallestPx: 0 },
+          { pxPerMm: 1, inks: greys(3), smallestPx: 0, kerfMm: 0 },
         );
         expect(findings).toEqual([]);
         let block = solid(labels.widthPx, labels.heightPx);
@@ -114,7 +114,10 @@ describe('stages', () => {
     const labels = labelled('1111111111', '1111112111', '1111111111', '1133331111', '1133331111');
     const way = reduction.way({ overlapMm: 0 });
     if (way.draws !== 'areas') throw new Error('areas wanted');
-    const { findings } = way.shape({ labels, asked: null }, { pxPerMm: 1, inks: greys(3), smallestPx: 2 });
+    const { findings } = way.shape(
+      { labels, asked: null },
+      { pxPerMm: 1, inks: greys(3), smallestPx: 2, kerfMm: 0 },
+    );
     expect(findings).toEqual([{ code: 'stage-frail', plate: 1, count: 1, areaPx: 1 }]);
   });
 });

@@ -9,7 +9,10 @@ test('blocks lie within each other, and each has all that is as dark as its leve
     fc.property(patches(3), (labels) => {
       const way = tones.way({ toneAs: 'blocks', smoothMm: 0 });
       if (way.draws !== 'areas') throw new Error('areas wanted');
-      const { plates } = way.shape({ labels, asked: null }, { pxPerMm: 1, inks: greys(3), smallestPx: 1 });
+      const { plates } = way.shape(
+        { labels, asked: null },
+        { pxPerMm: 1, inks: greys(3), smallestPx: 1, kerfMm: 0 },
+      );
       for (const [index, plate] of plates.entries())
         eachPixel(plate, (x, y, at) => expect(getBit(plate, x, y)).toBe(labels.data[at]! > index ? 1 : 0));
     }),
