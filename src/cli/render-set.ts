@@ -1,4 +1,5 @@
 import { cutWords } from '../report/cut.ts';
+import { blockWords } from '../report/set-block.ts';
 import { registerWords } from '../report/set-register.ts';
 import type { SetReport } from '../report/set-schema.ts';
 import { clock, num, percent, sizeWords } from '../report/words.ts';
@@ -17,7 +18,7 @@ function totalWords({ totals, plates }: SetReport): string {
 
 /** What was made of a set, for 80 columns. */
 export function setTable(report: SetReport, refused: boolean, talk: Talk): string {
-  const { name, canvas, plates, sheets, separation, register, cut } = report;
+  const { name, canvas, plates, sheets, separation, register, cut, block } = report;
   const line = (label: string, text: string): string => row(label, text, talk);
   return [
     `${talk.paint.bold(name)} → ${refused ? 'refused: ' : ''}${plates.length} ${plates.length === 1 ? 'plate' : 'plates'} of ${sizeWords(canvas)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}`,
@@ -28,6 +29,7 @@ export function setTable(report: SetReport, refused: boolean, talk: Talk): strin
       ),
     ),
     line('time', totalWords(report)),
+    ...(block ? [line('block', blockWords(block))] : []),
     ...(cut ? [line('pieces', cutWords(cut))] : []),
     ...(register ? [line('register', registerWords(register))] : []),
     ...(sheets

@@ -1,5 +1,6 @@
 import { bidi, html, type Markup } from './jobsheet/html.ts';
 import { STYLE } from './jobsheet/style.ts';
+import { timeSoFar } from './set-block.ts';
 import { type CutFacts, cutWords } from './cut.ts';
 import { registerWords } from './set-register.ts';
 import type { SetReport } from './set-schema.ts';
@@ -48,6 +49,12 @@ const OF_PIECES = {
   },
 } as const;
 
+const blockSection = (block: NonNullable<SetReport['block']>, plates: SetReport['plates']): Markup =>
+  html`<section><h2>The block, cut by cut</h2>
+<table class="stack"><caption>What holds is judged on the block as it stands at each printing</caption>
+<thead><tr><th scope="col">before</th><th scope="col">cut now</th><th scope="col">left standing</th><th scope="col">at the machine so far</th></tr></thead>
+<tbody>${block.states.map(({ cut, standing, timeS }, i) => html`<tr><td>${bidi(plates[i]!.name)}</td><td>${percent(cut)}</td><td>${percent(standing)}</td><td>${timeSoFar(timeS)}</td></tr>`)}</tbody></table></section>`;
+
 const pieceRow = ({ id, ink, sheet, at, widthMm, heightMm, sideMm }: CutFacts['pieces'][number]): Markup =>
   html`<tr><td>${id}</td><td>${ink === null ? 'bare' : bidi(ink)}</td><td>${bidi(sheet)}</td><td>${num(at.xMm, 1)}, ${num(at.yMm, 1)}</td><td>${num(widthMm, 1)} × ${num(heightMm, 1)}</td><td>${num(sideMm, 1)}</td><td><span class="blank"></span></td></tr>`;
 
@@ -88,7 +95,7 @@ function totalWords({ totals, plates }: SetReport): string {
 
 /** The sheet of a set: what is printed after what, and what it takes. One HTML file without script, for A4 or Letter. */
 export function setSheet(report: SetReport): string {
-  const { name, canvas, plates, sheets, separation, beats, register, cut } = report;
+  const { name, canvas, plates, sheets, separation, beats, register, cut, block } = report;
   const grave = plates.flatMap(({ name: plate, report: { cautions } }) =>
     cautions
       .filter(({ severity }) => severity !== 'note')
@@ -116,6 +123,7 @@ ${
     : html`<section><h2>Sheets</h2><p>Start with <b>${sheets.start}</b> for an edition of ${sheets.edition} and ${sheets.proofs} proofs: ${num(sheets.lossPercent)} % lost at each of ${sheets.printings} printings.</p></section>`
 }
 ${register === null ? null : html`<section><h2>Register</h2><p>${bidi(registerWords(register))}.</p></section>`}
+${block === null ? null : blockSection(block, plates)}
 ${cut === null ? null : piecesSection(cut, report.files)}
 <section><h2>At the machine</h2>${list([
     'The rules and the trained staff of the workshop come first, with whatever they say of these sheets.',

@@ -1,13 +1,17 @@
 import { join } from 'node:path';
+import type { Bitmap } from '../core/bitmap.ts';
+import { either } from '../core/separations/bits.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import { sweepStale } from '../io/stale.ts';
 import { inkOf } from '../job/inks.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
+import { depthOf } from '../job/hold-limits.ts';
 import { cutUse } from '../job/outline.ts';
 import { caution, lowResolution, refuses } from '../report/cautions.ts';
 import { cutFacts } from '../report/cut.ts';
 import { cutCautions } from '../report/cut-cautions.ts';
 import type { Caution } from '../report/schema.ts';
+import { blockCautions } from '../report/set-block.ts';
 import { beatsOf, sheetsOf, totalsOf } from '../report/set.ts';
 import { beatCautions, findingCautions, oneWayCautions } from '../report/set-cautions.ts';
 import { registerCautions } from '../report/set-register.ts';
@@ -21,6 +25,7 @@ import {
   preparePlate,
   type RunContext,
 } from './prepare.ts';
+import { blockOf } from './separate-block.ts';
 import { openCutFiles, writeCutFiles } from './separate-cut-files.ts';
 import { type Division, divide } from './separate-divide.ts';
 import { plateJobOf } from './separate-jobs.ts';
@@ -67,7 +72,7 @@ function requestFor(
     looking: { ...looking, proof: false, inkColour: ink.colour },
     outlineMask: null,
     strict: request.strict,
-    keepsBits: looking.proof,
+    keepsBits: looking.proof || (request.method?.def.oneBlock ?? false),
   };
 }
 
@@ -99,16 +104,22 @@ function cutOf({ cut, layout, inks }: Division, { job, making }: PlateJob): SetR
 }
 
 async function makePlates(
+  oneBlock: boolean,
   division: Division,
   plates: readonly PlateRequest[],
   opened: readonly OpenPlate[],
   context: RunContext,
 ): Promise<Prepared[]> {
   const made: Prepared[] = [];
+  let etched: Bitmap | null = null;
   for (const [index, plate] of plates.entries()) {
     const source = await division.open(index);
     try {
-      made.push(await preparePlate({ ...plate, input: source.input, within: opened[index]! }, context));
+      const before: Pick<PrepareRequest, 'etchedBefore'> = etched ? { etchedBefore: etched } : {};
+      const request = { ...plate, ...before, input: source.input, within: opened[index]! };
+      const one: Prepared = await preparePlate(request, context);
+      made.push(one);
+      if (oneBlock && one.printed) etched = etched ? either(etched, one.printed.bitmap) : one.printed.bitmap;
     } finally {
       source.close();
     }
@@ -120,6 +131,7 @@ function reportOf(
   request: SeparateRequest,
   division: Division,
   made: readonly Prepared[],
+  depths: readonly (number | null)[],
   tool: SetReport['tool'],
 ): SetReport {
   const { method, settings, looking } = request;
@@ -140,6 +152,7 @@ function reportOf(
   );
   const beats = beatsOf(plates);
   const register = toleranceOf(division, request.base.job.dpi);
+  const block = oneBlock ? blockOf(made, depths) : null;
   const cut = cutOf(division, request.base);
   const { pitchMm, dpi, widthPx, heightPx } = first!.report.plate;
   const cautions: Caution[] = [
@@ -158,6 +171,7 @@ function reportOf(
     }),
     ...beatCautions(beats),
     ...registerCautions(register),
+    ...blockCautions(block, request.base.making.sheet.thicknessMm),
     ...(oneBlock ? oneWayCautions(plates, sheets) : []),
   ];
   const { widthMm, heightMm, box } = layout;
@@ -177,6 +191,7 @@ function reportOf(
     beats,
     register,
     cut,
+    block,
     sheets,
     totals: totalsOf(plates),
     files: [],
@@ -208,8 +223,9 @@ export async function makeSet(request: SeparateRequest, context: RunContext): Pr
         requestFor(request, division, index, plateJobOf(request, division, index)),
       );
       const { opened, cuts, looks } = await openAll(request, division, plates, set, context);
-      const made = await makePlates(division, plates, opened, context);
-      const bare = reportOf(request, division, made, await toolFacts());
+      const made = await makePlates(request.method?.def.oneBlock ?? false, division, plates, opened, context);
+      const depths = plates.map(({ job, making }) => depthOf(job, making).depthMm);
+      const bare = reportOf(request, division, made, depths, await toolFacts());
       const refused = refusesAny(bare, made, strict);
       if (refused || folder === null || report === null) {
         await set.abandon();
