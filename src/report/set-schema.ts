@@ -108,7 +108,9 @@ export const setSchema = z.strictObject({
             timeS: z.number().nullable().describe('at the machine up to then'),
           }),
         )
-        .describe('after each cut; what is said of hold in the report of a plate is of the block in that state'),
+        .describe(
+          'after each cut; what is said of hold in the report of a plate is of the block in that state',
+        ),
       cutsInOnePlace: count.describe('most cuts that any place gets'),
       again: z.number().describe('share of the block that is cut more than once'),
       deepestMm: mm('of such a place, if every cut goes to its full depth').nullable(),

@@ -113,7 +113,7 @@ export function setSheet(report: SetReport): string {
 <header><h1>Set ${bidi(name)}</h1><p>${plates.length} ${plates.length === 1 ? 'plate' : 'plates'}, each ${sizeWords(canvas)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}; one canvas and one corner for all</p>
 <p class="orientation">Every file is as its plate carries it: do not mirror, move or scale any of them.</p></header>
 <main>
-<section><table class="stack"><caption>In the order they are printed</caption>
+<section><table class="stack"><caption>${cut ? 'What is engraved; pieces are printed all together' : 'In the order they are printed'}</caption>
 <thead><tr><th scope="col">no.</th><th scope="col">plate</th><th scope="col">ink</th><th scope="col">process</th><th scope="col">file, bits</th><th scope="col">etched</th><th scope="col">time</th><th scope="col">done</th></tr></thead>
 <tbody>${plates.map(plateRow)}</tbody></table>
 <p>${totalWords(report)}.</p></section>

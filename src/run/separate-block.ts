@@ -8,10 +8,7 @@ import type { Prepared } from './prepare.ts';
  * What becomes of the one block, cut by cut; null where a plate has no bits. Where cuts overlap, their depths (mm, null
  * where not known) add up.
  */
-export function blockOf(
-  made: readonly Prepared[],
-  depths: readonly (number | null)[],
-): SetReport['block'] {
+export function blockOf(made: readonly Prepared[], depths: readonly (number | null)[]): SetReport['block'] {
   const cuts: Bitmap[] = [];
   for (const { printed } of made) if (printed) cuts.push(printed.bitmap);
   const [first] = cuts;

@@ -159,7 +159,7 @@ function reportOf(
     ...(facts?.cautions ?? []).map(({ code, severity, text, cure }) =>
       caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
     ),
-    ...(division.onRaster && facts ? lowResolution({ layout }, true) : []),
+    ...(division.draws === 'areas' && facts ? lowResolution({ layout }, true) : []),
     ...findingCautions(
       findings,
       inks.map(({ name }) => name),
