@@ -1,5 +1,6 @@
 import { cutWords } from '../report/cut.ts';
 import { aidWords, setSizeWords } from '../report/set-aid.ts';
+import { blockWords } from '../report/set-block.ts';
 import { registerWords } from '../report/set-register.ts';
 import type { SetReport } from '../report/set-schema.ts';
 import { clock, num, percent } from '../report/words.ts';
@@ -18,7 +19,7 @@ function totalWords({ totals, plates }: SetReport): string {
 
 /** What was made of a set, for 80 columns. */
 export function setTable(report: SetReport, refused: boolean, talk: Talk): string {
-  const { name, canvas, plates, sheets, separation, register, aid, cut } = report;
+  const { name, canvas, plates, sheets, separation, register, aid, cut, block } = report;
   const line = (label: string, text: string): string => row(label, text, talk);
   return [
     `${talk.paint.bold(name)} → ${refused ? 'refused: ' : ''}${setSizeWords(report)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}`,
@@ -30,6 +31,7 @@ export function setTable(report: SetReport, refused: boolean, talk: Talk): strin
     ),
     line('time', totalWords(report)),
     ...(aid ? [line('aid', aidWords(aid))] : []),
+    ...(block ? [line('block', blockWords(block))] : []),
     ...(cut ? [line('pieces', cutWords(cut))] : []),
     ...(register ? [line('register', registerWords(register))] : []),
     ...(sheets

@@ -125,6 +125,25 @@ export const setSchema = z.strictObject({
     })
     .nullable()
     .describe('how true the plates must lie; null for plates of tones, which have no borders to fit'),
+  block: z
+    .strictObject({
+      states: z
+        .array(
+          z.strictObject({
+            cut: z.number().describe('share of the block that is etched before this printing, 0…1'),
+            standing: z.number().describe('share of it that stands and prints then'),
+            timeS: z.number().nullable().describe('at the machine up to then'),
+          }),
+        )
+        .describe(
+          'after each cut; what is said of hold in the report of a plate is of the block in that state',
+        ),
+      cutsInOnePlace: count.describe('most cuts that any place gets'),
+      again: z.number().describe('share of the block that is cut more than once'),
+      deepestMm: mm('of such a place, if every cut goes to its full depth').nullable(),
+    })
+    .nullable()
+    .describe('what becomes of the one block, cut by cut; null where every plate is its own'),
   cut: z
     .strictObject({
       of: z.enum(['plates', 'paper']).describe('plates of a jigsaw, or thin papers for chine-collé'),

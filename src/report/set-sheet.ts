@@ -2,6 +2,7 @@ import { type CutFacts, cutWords } from './cut.ts';
 import { bidi, html, type Markup } from './jobsheet/html.ts';
 import { STYLE } from './jobsheet/style.ts';
 import { aidNotes, aidWords, setSizeWords } from './set-aid.ts';
+import { timeSoFar } from './set-block.ts';
 import { registerWords, worstWords } from './set-register.ts';
 import type { SetReport } from './set-schema.ts';
 import { clock, num, percent, SEVERITIES, sizeWords } from './words.ts';
@@ -48,6 +49,12 @@ const OF_PIECES = {
     ],
   },
 } as const;
+
+const blockSection = (block: NonNullable<SetReport['block']>, plates: SetReport['plates']): Markup =>
+  html`<section><h2>The block, cut by cut</h2>
+<table class="stack"><caption>What holds is judged on the block as it stands at each printing</caption>
+<thead><tr><th scope="col">before</th><th scope="col">cut now</th><th scope="col">left standing</th><th scope="col">at the machine so far</th></tr></thead>
+<tbody>${block.states.map(({ cut, standing, timeS }, i) => html`<tr><td>${bidi(plates[i]!.name)}</td><td>${percent(cut)}</td><td>${percent(standing)}</td><td>${timeSoFar(timeS)}</td></tr>`)}</tbody></table></section>`;
 
 const pieceRow = ({ id, ink, sheet, at, widthMm, heightMm, sideMm }: CutFacts['pieces'][number]): Markup =>
   html`<tr><td>${id}</td><td>${ink === null ? 'bare' : bidi(ink)}</td><td>${bidi(sheet)}</td><td>${num(at.xMm, 1)}, ${num(at.yMm, 1)}</td><td>${num(widthMm, 1)} × ${num(heightMm, 1)}</td><td>${num(sideMm, 1)}</td><td><span class="blank"></span></td></tr>`;
@@ -107,7 +114,7 @@ function registerSection({ aid, register, files }: SetReport): Markup | null {
 
 /** The sheet of a set: what is printed after what, and what it takes. One HTML file without script, for A4 or Letter. */
 export function setSheet(report: SetReport): string {
-  const { name, canvas, plates, sheets, separation, beats, aid, cut } = report;
+  const { name, canvas, plates, sheets, separation, beats, aid, cut, block } = report;
   const grave = plates.flatMap(({ name: plate, report: { cautions } }) =>
     cautions
       .filter(({ severity }) => severity !== 'note')
@@ -125,7 +132,7 @@ export function setSheet(report: SetReport): string {
 <header><h1>Set ${bidi(name)}</h1><p>${setSizeWords(report)}, ${num(canvas.dpi, 3)} dpi${separation ? `, by ${separation.kind}` : ''}; one canvas and one corner for all</p>
 <p class="orientation">Every file is as its plate carries it: do not mirror, move or scale any of them.</p></header>
 <main>
-<section><table class="stack"><caption>In the order they are printed</caption>
+<section><table class="stack"><caption>${cut ? 'What is engraved; pieces are printed all together' : 'In the order they are printed'}</caption>
 <thead><tr><th scope="col">no.</th><th scope="col">plate</th><th scope="col">ink</th><th scope="col">process</th><th scope="col">file, bits</th><th scope="col">etched</th><th scope="col">time</th><th scope="col">done</th></tr></thead>
 <tbody>${plates.map(plateRow)}</tbody></table>
 <p>${totalWords(report)}.</p></section>
@@ -135,6 +142,7 @@ ${
     : html`<section><h2>Sheets</h2><p>Start with <b>${sheets.start}</b> for an edition of ${sheets.edition} and ${sheets.proofs} proofs: ${num(sheets.lossPercent)} % lost at each of ${sheets.printings} printings.</p></section>`
 }
 ${registerSection(report)}
+${block === null ? null : blockSection(block, plates)}
 ${cut === null ? null : piecesSection(cut, report.files)}
 <section><h2>At the machine</h2>${list([
     'The rules and the trained staff of the workshop come first, with whatever they say of these sheets.',

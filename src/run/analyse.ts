@@ -43,6 +43,8 @@ export interface AnalyseOptions {
   readonly process: keyof typeof processes;
   readonly mirrored: boolean;
   readonly hold: boolean;
+  /** The block as all cuts so far leave it, where this plate is one of several cuts: that is what must hold. */
+  readonly block?: JudgeSetup;
   /** Whether to tell what it takes turned by 90 degrees. */
   readonly turned: boolean;
   readonly depth: Pick<Depth, 'passes'>;
@@ -60,7 +62,8 @@ export async function analysePlate(
   const { id, bitmap, spot } = setup;
   const { holds } = processes[options.process];
   const tasks = options.hold ? groups(holds) : [];
-  const found = tasks.map((needs) => pool.run({ do: 'hold', plate: id, args: [needs] }));
+  const held = options.block?.id ?? id;
+  const found = tasks.map((needs) => pool.run({ do: 'hold', plate: held, args: [needs] }));
   const bands = options.hold ? bandsIn(bitmap.heightPx) : 0;
   const predicted = Array.from({ length: bands }, (_, band) =>
     pool.run({ do: 'predict', plate: id, args: [band] }),

@@ -98,6 +98,8 @@ export interface PrepareRequest extends Asked {
   readonly waste?: Waste;
   /** True where the bits are wanted afterwards. */
   readonly keepsBits?: boolean;
+  /** What other plates have etched of the same block before, as this one lies: what is left after all must hold. */
+  readonly etchedBefore?: Bitmap;
 }
 
 /** The border of a plate of a set. */
@@ -295,7 +297,20 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     let clears: MadeClearing | null = null;
     try {
       const ink = 'ink' in request.input ? request.input.ink : null;
-      const made = await make(id, job, making, plan, built, source, ink, head, open.files, pool, context);
+      const before = request.etchedBefore ?? null;
+      const made = await make(
+        id,
+        job,
+        making,
+        plan,
+        built,
+        source,
+        { ink, before },
+        head,
+        open.files,
+        pool,
+        context,
+      );
       const def = screens[job.screen] as unknown as AnyScreenDef;
       progress('judging', 0, 1);
       const finePasses = clearing?.plan.finePasses ?? depthOf(job, making).passes;
@@ -433,6 +448,13 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
   }
 }
 
+/** The block as the cuts before and this one leave it, in memory that threads share. */
+function blockAfter({ bitmap, spot, holdLimits }: JudgeSetup, before: Bitmap): JudgeSetup {
+  const after = createBitmap(bitmap.widthPx, bitmap.heightPx, true);
+  for (let i = 0; i < after.data.length; i++) after.data[i] = bitmap.data[i]! | before.data[i]!;
+  return { id: newPlateId(), bitmap: after, spot, holdLimits };
+}
+
 const bitsIn = ({ bitmap, spot }: JudgeSetup): Pick<ProofRequest, 'bitmap' | 'spot'> => ({ bitmap, spot });
 
 /** As it stands in a file: indented, so that two can be compared line by line. */
@@ -482,7 +504,7 @@ async function make(
   plan: Plan,
   built: BuiltScreen,
   source: GreySource,
-  ink: Bitmap | null,
+  { ink, before }: { readonly ink: Bitmap | null; readonly before: Bitmap | null },
   head: PlateHead,
   open: readonly OpenFile[],
   pool: Pool,
@@ -528,12 +550,17 @@ async function make(
     ...made,
     setup,
     judge: async (passes) => {
+      const block = before && hold ? blockAfter(setup, before) : null;
+      if (block) pool.add(block);
       const judged = await analysePlate(setup, made.rowBands, making, pool, signal, {
         process,
         mirrored: plan.finish.mirror,
         hold,
         turned: hold,
         depth: { passes },
+        ...(block ? { block } : {}),
+      }).finally(() => {
+        if (block) pool.drop(block.id);
       });
       const gaveUp = findingChecks(made.found, plan.layout.box, setup.spot.pitchMm);
       return { ...judged, hold: judged.hold && [...judged.hold, ...gaveUp] };

@@ -69,6 +69,8 @@ export function makeProof(request: ProofRequest): Proof {
 export interface SetPrinting {
   readonly request: ProofRequest;
   readonly ink: Ink;
+  /** Where this ink is on the plate, as it lies; everywhere where absent. */
+  readonly window?: Bitmap;
 }
 
 /** The print of several plates over each other, in the order they are printed; at least one. */
@@ -79,7 +81,10 @@ export function makeSetProof(printings: readonly SetPrinting[], settings: ProofS
     marginMm: settings.marginMm,
     plateMark,
   };
-  const inked = printings.map(({ request, ink }) => ({ plate: inkedPlate(request), ink }));
+  const inked = printings.map(({ request, ink, window }) => ({
+    plate: { ...inkedPlate(request), ...(window ? { window } : {}) },
+    ink,
+  }));
   return openProof(inked, paper, settings.proofPpi);
 }
 

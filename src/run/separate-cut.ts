@@ -1,10 +1,10 @@
 /** Plates that are cut out of sheets: what their faces carry, and where each ink of them prints. */
 
 import { closeSync } from 'node:fs';
-import { type Bitmap, complementRow, createBitmap, mirrorRow, placeRow } from '../core/bitmap.ts';
+import { type Bitmap, createBitmap, mirrorRow, placeRow } from '../core/bitmap.ts';
 import type { PlateLayout } from '../core/geometry.ts';
 import { type ProcessKind, processes } from '../core/processes/index.ts';
-import { both, solid } from '../core/separations/bits.ts';
+import { solid } from '../core/separations/bits.ts';
 import type { CutPlan, Laid, SetInk } from '../core/separations/contract.ts';
 import { FULL_TONE } from '../core/tone.ts';
 import type { PictureFacts } from '../io/read/facts.ts';
@@ -91,12 +91,6 @@ function onPlate(map: Bitmap, { widthPx, heightPx, box }: PlateLayout, mirrored:
   return plate;
 }
 
-/** The other way round, in place. */
-function inverted(map: Bitmap): Bitmap {
-  for (let y = 0; y < map.heightPx; y++) complementRow(map.data, y * map.strideBytes, map.widthPx);
-  return map;
-}
-
 /** Paper has no plate: it lies there whole, as what a block leaves standing prints. */
 const AS_PAPER = { process: 'relief', maxPoolMm: null } as const;
 
@@ -107,15 +101,11 @@ function printingOf(
 ): SetPrinting | null {
   const of = plates[plate ?? 0];
   if (!of) return null;
-  const here = onPlate(map, layout, of.mirrored);
-  if (plate === null)
-    return {
-      request: { ...of, ...AS_PAPER, bitmap: inverted(here) },
-      ink: { ...inks[ink]!, opaque: true },
-    };
-  const isKept = processes[of.process].prints === 'kept';
-  const printed = both(here, isKept ? inverted({ ...of.bitmap, data: of.bitmap.data.slice() }) : of.bitmap);
-  return { request: { ...of, bitmap: isKept ? inverted(printed) : printed }, ink: inks[ink]! };
+  const window = onPlate(map, layout, of.mirrored);
+  if (plate !== null) return { request: of, ink: inks[ink]!, window };
+  const { widthPx, heightPx } = of.bitmap;
+  const request = { ...of, ...AS_PAPER, bitmap: createBitmap(widthPx, heightPx) };
+  return { request, ink: { ...inks[ink]!, opaque: true }, window };
 }
 
 /** The one printing of pieces put back together, as one of every ink: papers first, then what the plates carry. */

@@ -87,6 +87,8 @@ export function plateJobOf(request: SeparateRequest, division: Division, index: 
     ...turn,
     ...(draws === 'pictures' ? {} : AS_DIVIDED),
   };
+  // faces that carry the picture lie beside each other, never over: each chooses as a plate by itself does
+  if (division.cut && draws === 'tones' && asked.screen === null) return { ...given, job: asked };
   const chosen = asked.screen === null ? screenFor(asked, draws) : { screen: asked.screen, settings: {} };
   const typed = Object.fromEntries(
     Object.entries(asked.screenParams).filter(([key]) => given.origins[key] !== 'default'),

@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import { setImmediate as nextTurn } from 'node:timers/promises';
-import { type Bitmap, createBitmap } from '../core/bitmap.ts';
 import type { RgbRows } from '../core/proof/proof.ts';
+import { either } from '../core/separations/bits.ts';
 import type { FileSet, Slot } from '../io/atomic.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import {
@@ -77,15 +77,9 @@ function cutSoFar(plates: readonly ProofRequest[]): ProofRequest[] {
   const all: ProofRequest[] = [];
   for (const plate of plates) {
     const before = all.at(-1)?.bitmap;
-    all.push(before ? { ...plate, bitmap: united(before, plate.bitmap) } : plate);
+    all.push(before ? { ...plate, bitmap: either(before, plate.bitmap) } : plate);
   }
   return all;
-}
-
-function united(one: Bitmap, other: Bitmap): Bitmap {
-  const map = createBitmap(one.widthPx, one.heightPx);
-  for (let i = 0; i < map.data.length; i++) map.data[i] = one.data[i]! | other.data[i]!;
-  return map;
 }
 
 async function writeDrawing(proof: RgbRows, { slot }: SetLook, signal: AbortSignal): Promise<void> {

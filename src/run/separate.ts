@@ -1,7 +1,10 @@
 import { join } from 'node:path';
+import type { Bitmap } from '../core/bitmap.ts';
 import { MM_PER_INCH } from '../core/geometry.ts';
+import { either } from '../core/separations/bits.ts';
 import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import { sweepStale } from '../io/stale.ts';
+import { depthOf } from '../job/hold-limits.ts';
 import { inkOf } from '../job/inks.ts';
 import { cutUse } from '../job/outline.ts';
 import { caution, lowResolution, refuses } from '../report/cautions.ts';
@@ -10,6 +13,7 @@ import { cutCautions } from '../report/cut-cautions.ts';
 import type { Caution } from '../report/schema.ts';
 import { aidCautions } from '../report/set-aid.ts';
 import { tidy } from '../report/tidy.ts';
+import { blockCautions } from '../report/set-block.ts';
 import { beatsOf, sheetsOf, totalsOf } from '../report/set.ts';
 import { beatCautions, findingCautions, oneWayCautions } from '../report/set-cautions.ts';
 import { registerCautions } from '../report/set-register.ts';
@@ -23,6 +27,7 @@ import {
   preparePlate,
   type RunContext,
 } from './prepare.ts';
+import { blockOf } from './separate-block.ts';
 import { openCutFiles, writeCutFiles } from './separate-cut-files.ts';
 import { type Division, divide } from './separate-divide.ts';
 import { plateJobOf } from './separate-jobs.ts';
@@ -74,7 +79,7 @@ function requestFor(
     looking: { ...looking, proof: false, inkColour: ink.colour },
     outlineMask: null,
     strict: request.strict,
-    keepsBits: looking.proof,
+    keepsBits: looking.proof || (request.method?.def.oneBlock ?? false),
     ...(waste ? { waste } : {}),
   };
 }
@@ -113,16 +118,22 @@ function cutOf({ cut, layout, inks }: Division, { job, making }: PlateJob): SetR
 }
 
 async function makePlates(
+  oneBlock: boolean,
   division: Division,
   plates: readonly PlateRequest[],
   opened: readonly OpenPlate[],
   context: RunContext,
 ): Promise<Prepared[]> {
   const made: Prepared[] = [];
+  let etched: Bitmap | null = null;
   for (const [index, plate] of plates.entries()) {
     const source = await division.open(index);
     try {
-      made.push(await preparePlate({ ...plate, input: source.input, within: opened[index]! }, context));
+      const before: Pick<PrepareRequest, 'etchedBefore'> = etched ? { etchedBefore: etched } : {};
+      const request = { ...plate, ...before, input: source.input, within: opened[index]! };
+      const one: Prepared = await preparePlate(request, context);
+      made.push(one);
+      if (oneBlock && one.printed) etched = etched ? either(etched, one.printed.bitmap) : one.printed.bitmap;
     } finally {
       source.close();
     }
@@ -136,6 +147,7 @@ function reportOf(
   jobs: readonly PlateJob[],
   made: readonly Prepared[],
   register: SetReport['register'],
+  depths: readonly (number | null)[],
   tool: SetReport['tool'],
 ): SetReport {
   const { method, settings, looking } = request;
@@ -155,6 +167,7 @@ function reportOf(
   );
   const beats = beatsOf(plates);
   const aid = aidFacts(request, division, jobs);
+  const block = oneBlock ? blockOf(made, depths) : null;
   const cut = cutOf(division, request.base);
   const { dpi } = request.base.job;
   const pitchMm = tidy(MM_PER_INCH / dpi);
@@ -162,7 +175,7 @@ function reportOf(
     ...(facts?.cautions ?? []).map(({ code, severity, text, cure }) =>
       caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
     ),
-    ...(division.onRaster && facts ? lowResolution({ layout }, true) : []),
+    ...(division.draws === 'areas' && facts ? lowResolution({ layout }, true) : []),
     ...findingCautions(
       findings,
       inks.map(({ name }) => name),
@@ -175,6 +188,7 @@ function reportOf(
     ...beatCautions(beats),
     ...aidCautions(aid),
     ...registerCautions(register),
+    ...blockCautions(block, request.base.making.sheet.thicknessMm),
     ...(oneBlock ? oneWayCautions(plates, sheets) : []),
   ];
   const { widthMm, heightMm, widthPx, heightPx, box } = layout;
@@ -195,6 +209,7 @@ function reportOf(
     aid,
     register,
     cut,
+    block,
     sheets,
     totals: totalsOf(plates),
     files: [],
@@ -232,10 +247,11 @@ export async function makeSet(request: SeparateRequest, context: RunContext): Pr
         set,
         context,
       );
-      const made = await makePlates(division, plates, opened, context);
+      const made = await makePlates(request.method?.def.oneBlock ?? false, division, plates, opened, context);
+      const depths = plates.map(({ job, making }) => depthOf(job, making).depthMm);
       const register = toleranceOf(division, request.base.job.dpi, request.settings.register);
       const facts = register?.facts ?? null;
-      const bare = reportOf(request, division, jobs, made, facts, await toolFacts());
+      const bare = reportOf(request, division, jobs, made, facts, depths, await toolFacts());
       const refused = refusesAny(bare, made, strict);
       if (refused || folder === null || report === null) {
         await set.abandon();

@@ -153,9 +153,13 @@ test('a sheet that is engraved and not cut gets a guide without kerf; the pieces
   };
   const near = (one: readonly number[], other: readonly number[]): boolean =>
     one.every((code, i) => Math.abs(code - other[i]!) < 12);
-  const colours = Array.from({ length: 50 }, (_, i) => at(0.1 + 0.008 * i, 0.45));
+  const colours = Array.from({ length: 90 }, (_, i) => at(0.05 + 0.01 * i, 0.45));
   expect(colours.some((colour) => near(colour, LAMP))).toBe(true);
-  expect(near(at(0.65, 0.5), SKY)).toBe(true);
+  expect(colours.some((colour) => near(colour, SKY))).toBe(true);
+  // and nothing of another
+  const paper = at(0.01, 0.01);
+  const pure = colours.filter((colour) => [LAMP, SKY, paper].some((one) => near(colour, one)));
+  expect(pure.length).toBeGreaterThan(80);
 });
 
 test('thin papers are cut for the size that they have when damp, with one plate over all', async () => {

@@ -121,6 +121,41 @@ describe('pictures of the plates', () => {
     }
   });
 
+  test('reduction: what must hold is the block that all cuts so far leave, not the file by itself; times add up', async () => {
+    await draw('one.png', (x) => (x >= 100 ? '#000000' : '#ffffff'));
+    // between both cuts a wall of one pixel is left: 0.2 mm
+    await draw('two.png', (x) => (x === 100 || x >= 200 ? '#000000' : '#ffffff'));
+    const run = await cli(place, [
+      ...['separate', '--by', 'reduction', '--name', 'card', ...relief, '--overlap', '0', '--passes', '2'],
+      ...['--plate', 'one=one.png', '--plate', 'two=two.png', '--jobsheet'],
+    ]);
+    expect([run.code, run.err]).toEqual([
+      0,
+      expect.stringContaining('left standing after each cut: 58.3 %, 17.1 %'),
+    ]);
+    const set = setAt('card.set.json');
+    const walls = set.plates.map(
+      ({ report }) => report.hold!.checks.find(({ code }) => code === 'thin-walls')!,
+    );
+    expect(walls.map(({ count }) => count)).toEqual([0, 1]);
+    expect(walls[1]!.places[0]!.xMm).toBeCloseTo(20, 0);
+    expect(set.plates[1]!.report.cautions.map(({ code }) => code)).toContain('thin-walls');
+    // 140 of 240 columns stand, then 41; the second cut takes the other 99
+    const [first, second] = set.block!.states;
+    expect([first!.standing, second!.standing]).toEqual(
+      [140 / 240, 41 / 240].map((share) => Number(share.toFixed(9))),
+    );
+    expect(second!.cut).toBeCloseTo(99 / 240, 6);
+    const times = set.plates.map(({ report }) => report.time!.totalS);
+    expect(second!.timeS).toBeCloseTo(times[0]! + times[1]!, 6);
+    expect(set.block!.cutsInOnePlace).toBe(1);
+    expect(readFileSync(join(place.path, 'card.set.html'), 'utf8')).toContain('The block, cut by cut');
+    // the same file by itself leaves no wall
+    const alone = await cli(place, ['check', plateFile(set.plates[1]!), '--process', 'relief', '--json']);
+    const checks = JSON.parse(alone.out).hold.checks as { code: string; count: number }[];
+    expect(checks.find(({ code }) => code === 'thin-walls')!.count).toBe(0);
+  });
+
   test('that do not lie over each other are refused, all of them, and nothing is written', async () => {
     await draw('a.png', stage(20));
     await draw('b.png', stage(50), W + 2, H);

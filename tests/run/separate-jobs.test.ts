@@ -25,7 +25,7 @@ function jobs(
   const base = plate({ widthMm: '100', dpi: '300', ...values });
   const inks = colours.map((colour, index) => inkOf(`i${index}`, colour));
   const layout = layPlate(base.job, { widthPx: 300, heightPx: 200, ppiX: null, ppiY: null });
-  const division = { inks, draws, layout } as unknown as Division;
+  const division = { inks, plates: inks, draws, layout } as unknown as Division;
   return inks.map((_, index) => plateJobOf({ base, own } as SeparateRequest, division, index).job);
 }
 

@@ -1,7 +1,7 @@
 import type { Bitmap } from '../bitmap.ts';
 import { boxMm, loopsOf, offset, polygonsOf } from '../outlines/polygons.ts';
 import { grown } from '../separations/bits.ts';
-import type { CutPlan, CutSheet, Laid } from '../separations/contract.ts';
+import type { CutSheet, Laid } from '../separations/contract.ts';
 import type { Jigsaw, JigsawPiece } from './jigsaw.ts';
 import { emptyMap, fillLoops, type PiecesPlan, type Raster } from './raster.ts';
 

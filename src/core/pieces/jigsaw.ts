@@ -1,6 +1,6 @@
 import type { Loop, OutlinePath, PointMm } from '../outlines/contract.ts';
 import { cutLines } from '../outlines/cut-lines.ts';
-import { areaMm2, type Polygons, polygonsOf } from '../outlines/polygons.ts';
+import { areaMm2, polygonsOf } from '../outlines/polygons.ts';
 import { type Border, bordersOf, loopsAround, OUTSIDE } from './borders.ts';
 import { type PieceCaution, pieceCautions } from './frail.ts';
 import { type FlatColours, type Partition, partitionOf } from './partition.ts';

@@ -26,6 +26,8 @@ export interface InkedPlate {
   readonly poolMm: number | null;
   /** Share of ink that wiping leaves on the ground of a plate, 0…1. */
   readonly plateTone: number;
+  /** Where this ink is on the plate at all, as the plate lies; everywhere where absent. */
+  readonly window?: Bitmap;
 }
 
 /** Where one plate puts ink on the paper, print-reading. */
@@ -54,12 +56,25 @@ export function openInk(plate: InkedPlate, proofPpi: number): InkPlane {
     widthPx: proofPx(printedMm(map.widthPx * pitchMm, stretch.x), proofPpi),
     heightPx: proofPx(printedMm(map.heightPx * pitchMm, stretch.y), proofPpi),
   };
-  const lying = plate.prints === 'kept' ? keptInk(plate, size) : etchedInk(plate, size, cellsPerPx(proofPpi));
+  const inked = plate.prints === 'kept' ? keptInk(plate, size) : etchedInk(plate, size, cellsPerPx(proofPpi));
+  const lying = plate.window ? seenThrough(inked, plate.window, size) : inked;
   const rows: ShareRows = (y, into) => {
     lying(y, into);
     if (plate.mirrored) into.reverse();
   };
   return { ...size, rows };
+}
+
+/** Ink of a plate where a window is open. */
+function seenThrough(inked: ShareRows, window: Bitmap, size: PlaneSize): ShareRows {
+  const bits = openEtchedRow(null);
+  const open = resized((y, into) => bits(window, y, into), window, size);
+  const shares = new Float32Array(size.widthPx);
+  return (y, into) => {
+    inked(y, into);
+    open(y, shares);
+    for (let x = 0; x < into.length; x++) into[x] = into[x]! * shares[x]!;
+  };
 }
 
 const shapeOf = ({ spot, pitchMm }: InkedPlate): SpotShape | null =>

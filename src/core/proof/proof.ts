@@ -47,8 +47,10 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
   const marginPx = paper.marginMm > 0 ? proofPx(paper.marginMm, proofPpi) : 0;
   const widthPx = Math.max(...planes.map((plane) => plane.widthPx)) + 2 * marginPx;
   const heightPx = Math.max(...planes.map((plane) => plane.heightPx)) + 2 * marginPx;
+  // inks side by side on one plate leave its edge in the paper once
+  const marking = planes.filter((_, i) => i === 0 || !printings[i]!.plate.window);
   const shades = paper.plateMark
-    ? planes.map((plane) =>
+    ? marking.map((plane) =>
         openPlateMark(
           {
             leftPx: marginPx,

@@ -1,4 +1,4 @@
-import { type Bitmap, createBitmap, tailMask } from '../bitmap.ts';
+import { type Bitmap, countBits, createBitmap, tailMask } from '../bitmap.ts';
 import type { Labels } from './contract.ts';
 
 /** Pixels whose label is in the table, as a bitmap; `wanted` has 0 or 1 for each label. */
@@ -50,8 +50,25 @@ const joined = (one: Bitmap, other: Bitmap, join: (a: number, b: number) => numb
 };
 
 export const both = (one: Bitmap, other: Bitmap): Bitmap => joined(one, other, (a, b) => a & b);
+export const either = (one: Bitmap, other: Bitmap): Bitmap => joined(one, other, (a, b) => a | b);
 /** What the first has and the other has not. */
 export const without = (one: Bitmap, other: Bitmap): Bitmap => joined(one, other, (a, b) => a & ~b);
+
+/** How often places are in bitmaps of one size: the most for any pixel, and the pixels that are in more than one. */
+export function heaped(maps: readonly Bitmap[]): { readonly most: number; readonly againPx: number } {
+  const [first] = maps;
+  if (!first) return { most: 0, againPx: 0 };
+  // the nth has what lies in more than n of them so far
+  const over = maps.map(() => new Uint8Array(first.data.length));
+  for (const { data } of maps)
+    for (let n = maps.length - 1; n >= 0; n--) {
+      const below = over[n - 1];
+      const here = over[n]!;
+      for (let i = 0; i < here.length; i++) here[i] = here[i]! | (below ? below[i]! & data[i]! : data[i]!);
+    }
+  const counts = over.map((bits) => countBits(bits));
+  return { most: counts.filter((count) => count > 0).length, againPx: counts[1] ?? 0 };
+}
 
 /** Every pixel of the canvas. */
 export function solid(widthPx: number, heightPx: number): Bitmap {

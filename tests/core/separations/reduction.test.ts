@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Bitmap, countBits, createBitmap, setBit } from '../../../src/core/bitmap.ts';
-import { both, solid, without } from '../../../src/core/separations/bits.ts';
+import { type Bitmap, countBits, createBitmap, getBit, setBit } from '../../../src/core/bitmap.ts';
+import { both, heaped, solid, without } from '../../../src/core/separations/bits.ts';
 import { deltasOf, nestedStages, reduction } from '../../../src/core/separations/reduction.ts';
 import { startSheets } from '../../../src/core/start-sheets.ts';
 import { eachPixel, greys, labelled, patches } from './drawn.ts';
@@ -120,6 +120,20 @@ describe('stages', () => {
     );
     expect(findings).toEqual([{ code: 'stage-frail', plate: 1, count: 1, areaPx: 1 }]);
   });
+});
+
+test('how often places are cut, counted pixel by pixel', () => {
+  fc.assert(
+    fc.property(bitmaps(4), (cuts) => {
+      const counts: number[] = [];
+      eachPixel(cuts[0]!, (x, y) => {
+        counts.push(cuts.filter((cut) => getBit(cut, x, y) === 1).length);
+      });
+      const againPx = counts.filter((count) => count > 1).length;
+      expect(heaped(cuts)).toEqual({ most: Math.max(...counts), againPx });
+    }),
+    runs,
+  );
 });
 
 describe('start sheets', () => {
