@@ -21,7 +21,8 @@ function thinLineCaution(picture: PictureSize, linePx: number, values: Record<st
     etched: 0.9,
     thinLines: { ink: counter.finish(), paper: { count: 0, thinnestPx: 0 } },
     lineArt: true,
-    ofSet: false, drawn: false,
+    ofSet: false,
+    drawn: false,
   };
   return plateCautions(job, plan, found).find(({ code }) => code === 'thin-lines');
 }
@@ -70,7 +71,8 @@ function cautioned(picture: PictureSize, values: Record<string, unknown>, etched
     etched,
     thinLines: null,
     lineArt,
-    ofSet: false, drawn: false,
+    ofSet: false,
+    drawn: false,
   }).map(({ code, value, severity }) => [code, value, severity]);
 }
 
