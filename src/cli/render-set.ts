@@ -1,7 +1,7 @@
-import { setSizeWords, aidWords } from '../report/set-aid.ts';
+import { aidWords, setSizeWords } from '../report/set-aid.ts';
 import { registerWords } from '../report/set-register.ts';
 import type { SetReport } from '../report/set-schema.ts';
-import { clock, num, percent, sizeWords } from '../report/words.ts';
+import { clock, num, percent } from '../report/words.ts';
 import { cautionLines, row } from './render.ts';
 import type { Talk } from './talk.ts';
 
