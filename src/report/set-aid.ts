@@ -62,10 +62,10 @@ export function aidCautions(aid: SetReport['aid']): Caution[] {
 export function setSizeWords({ canvas, plates }: Pick<SetReport, 'canvas' | 'plates'>): string {
   const sizes = new Set(plates.map(({ report }) => sizeWords(report.plate)));
   const print = sizeWords(canvas);
-  if (plates.every(({ report }) => report.plate.printMm === undefined))
-    return `${plates.length} plates of ${print}`;
+  const count = `${plates.length} ${plates.length === 1 ? 'plate' : 'plates'}`;
+  if (plates.every(({ report }) => report.plate.printMm === undefined)) return `${count} of ${print}`;
   const [only] = sizes;
   return sizes.size === 1
-    ? `${plates.length} plates of ${only} for prints of ${print}`
-    : `${plates.length} plates for prints of ${print}, each of its own size`;
+    ? `${count} of ${only} for prints of ${print}`
+    : `${count} for prints of ${print}, each of its own size`;
 }
