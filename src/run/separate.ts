@@ -147,7 +147,7 @@ function reportOf(
       pitchMm,
     ),
     ...beatCautions(beats),
-    ...aidCautions(aid),
+    ...aidCautions(aid, pitchMm),
     ...registerCautions(register),
     ...(oneBlock ? oneWayCautions(plates, sheets) : []),
   ];

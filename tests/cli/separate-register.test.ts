@@ -72,7 +72,10 @@ test('crosses: at the same places of every plate, the key with the other scale; 
     shelfMm: null,
   });
   expect(set.register).toMatchObject({ aid: 'crosses', trustedMm: set.aid!.trueMm });
-  expect(set.cautions.map(({ code }) => code)).toContain('register-waste');
+  // a pixel of 0.2 mm is too coarse to read tenths by
+  expect(set.cautions.map(({ code }) => code)).toEqual(
+    expect.arrayContaining(['register-waste', 'register-coarse']),
+  );
   expect(set.files.map(({ role, name }) => [role, name])).toEqual([
     ['bed', 'night.bed.pdf'],
     ['register', 'night.register.png'],
