@@ -7,7 +7,7 @@ import { inkOf, isPlateName, readInks } from '../job/inks.ts';
 import { type Layer, resolveJob } from '../job/layers.ts';
 import { resolveMaking } from '../job/making.ts';
 import { NO_CURVES } from '../job/measured-curve.ts';
-import { type PaperSize, paperNames, parsePaperSize } from '../job/paper-sizes.ts';
+import { type PaperSize, parsePaperSize } from '../job/paper-sizes.ts';
 import { jobSettings, type Setting, settingsOf } from '../job/settings.ts';
 import { unstorable } from '../run/formats.ts';
 import { lookingClashes } from '../run/looking-clashes.ts';
@@ -243,7 +243,7 @@ function registerClashes(
     add(
       'bad-value',
       `--paper-size: "${paperSize}" is not understood`,
-      `Give width and height, such as 380x560mm or 22x15in, or one of ${paperNames.join(', ')}.`,
+      'Give width and height, such as 380x560mm or 22x15in, or a name of `etchwright list papers`.',
     );
   if (bedTemplate && paperSize === undefined)
     add(

@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from '../core/geometry.ts';
 import type { AidDef } from '../core/register/contract.ts';
 import { type AidKind, aids } from '../core/register/index.ts';
 import { caution } from './cautions.ts';
@@ -41,8 +42,23 @@ function frail(kind: string, fine: AidFacts['lines']): Caution {
   });
 }
 
-/** What the aid of a set costs, and where its lines are finer than the sheet holds. */
-export function aidCautions(aid: SetReport['aid']): Caution[] {
+/** What a line of a vernier stands off the next of the other scale, from one tenth to the next. */
+const VERNIER_MM = 0.1;
+
+function coarse(pitchMm: number): Caution {
+  return caution({
+    code: 'register-coarse',
+    severity: 'note',
+    text: `A pixel is ${num(pitchMm, 2)} mm wide, so the verniers can be read to about that and no finer`,
+    value: pitchMm,
+    limit: VERNIER_MM,
+    unit: 'mm',
+    cure: `Give --dpi ${Math.ceil(MM_PER_INCH / VERNIER_MM)} or more to read tenths of a millimetre.`,
+  });
+}
+
+/** What the aid of a set costs, where its lines are finer than the sheet holds, and where its scales are too coarse to read. */
+export function aidCautions(aid: SetReport['aid'], pitchMm: number): Caution[] {
   if (!aid) return [];
   const { kind, needsMm, borderMm, wasteShare, lines } = aid;
   const fine = lines.filter(({ lineMm, sureMm }) => lineMm < sureMm);
@@ -55,6 +71,7 @@ export function aidCautions(aid: SetReport['aid']): Caution[] {
       cure: 'Count it in when plates and sheets are cut, and trim it off when the edition is printed.',
     }),
     ...(fine.length === 0 ? [] : [frail(kind, fine)]),
+    ...(aid.first === null || pitchMm <= VERNIER_MM ? [] : [coarse(pitchMm)]),
   ];
 }
 
@@ -62,10 +79,10 @@ export function aidCautions(aid: SetReport['aid']): Caution[] {
 export function setSizeWords({ canvas, plates }: Pick<SetReport, 'canvas' | 'plates'>): string {
   const sizes = new Set(plates.map(({ report }) => sizeWords(report.plate)));
   const print = sizeWords(canvas);
-  if (plates.every(({ report }) => report.plate.printMm === undefined))
-    return `${plates.length} ${plates.length === 1 ? 'plate' : 'plates'} of ${print}`;
+  const count = `${plates.length} ${plates.length === 1 ? 'plate' : 'plates'}`;
+  if (plates.every(({ report }) => report.plate.printMm === undefined)) return `${count} of ${print}`;
   const [only] = sizes;
   return sizes.size === 1
-    ? `${plates.length} ${plates.length === 1 ? 'plate' : 'plates'} of ${only} for prints of ${print}`
-    : `${plates.length} plates for prints of ${print}, each of its own size`;
+    ? `${count} of ${only} for prints of ${print}`
+    : `${count} for prints of ${print}, each of its own size`;
 }

@@ -11,14 +11,15 @@ import { caution, lowResolution, refuses } from '../report/cautions.ts';
 import { cutFacts } from '../report/cut.ts';
 import { cutCautions } from '../report/cut-cautions.ts';
 import type { Caution } from '../report/schema.ts';
-import { aidCautions } from '../report/set-aid.ts';
 import { tidy } from '../report/tidy.ts';
 import { blockCautions } from '../report/set-block.ts';
 import { beatsOf, sheetsOf, totalsOf } from '../report/set.ts';
+import { aidCautions } from '../report/set-aid.ts';
 import { beatCautions, findingCautions, oneWayCautions } from '../report/set-cautions.ts';
 import { registerCautions } from '../report/set-register.ts';
 import type { SetReport } from '../report/set-schema.ts';
 import { setSheet } from '../report/set-sheet.ts';
+import { tidy } from '../report/tidy.ts';
 import {
   type OpenPlate,
   openPlate,
@@ -27,16 +28,16 @@ import {
   preparePlate,
   type RunContext,
 } from './prepare.ts';
+import { aidFacts, wasteOf } from './separate-aid.ts';
 import { blockOf } from './separate-block.ts';
 import { openCutFiles, writeCutFiles } from './separate-cut-files.ts';
 import { type Division, divide } from './separate-divide.ts';
 import { plateJobOf } from './separate-jobs.ts';
-import { aidFacts, wasteOf } from './separate-aid.ts';
 import { openLooks, toldLook, writeProofs, writeRegisterMap } from './separate-looks.ts';
 import { openPages, writePages } from './separate-pages.ts';
 import { toleranceOf } from './separate-register.ts';
-import { openShelves, writeShelves } from './separate-shelves.ts';
 import type { PlateJob, SeparateRequest } from './separate-request.ts';
+import { openShelves, writeShelves } from './separate-shelves.ts';
 import { toolFacts } from './tool.ts';
 
 export interface MadeSet {
@@ -186,7 +187,7 @@ function reportOf(
       y: layout.box.yPx * pitchMm,
     }),
     ...beatCautions(beats),
-    ...aidCautions(aid),
+    ...aidCautions(aid, pitchMm),
     ...registerCautions(register),
     ...blockCautions(block, request.base.making.sheet.thicknessMm),
     ...(oneBlock ? oneWayCautions(plates, sheets) : []),

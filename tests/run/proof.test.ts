@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { NO_STRETCH } from '../../src/core/register/stretch.ts';
 import { createBitmap, fillRow } from '../../src/core/bitmap.ts';
 import { processes } from '../../src/core/processes/index.ts';
+import { NO_STRETCH } from '../../src/core/register/stretch.ts';
 import { proofSettingsSchema } from '../../src/job/proof-settings.ts';
 import { makeHoldMap, makeProof, type ProofRequest } from '../../src/run/proof.ts';
 

@@ -21,6 +21,14 @@ const lists: Readonly<Record<string, () => Promise<Row[]>>> = {
   processes: async () => rowsOf(processes),
   screens: async () => rowsOf(screens),
   separations: async () => rowsOf(separations),
+  aids: async () => rowsOf((await import('../../core/register/index.ts')).aids),
+  papers: async () => {
+    const { paperNames, parsePaperSize } = await import('../../job/paper-sizes.ts');
+    return paperNames.map((name) => {
+      const { widthMm, heightMm } = parsePaperSize(name)!;
+      return { name, summary: `${widthMm} × ${heightMm} mm` };
+    });
+  },
   kernels: async () => {
     const { kernels } = await import('../../core/screens/diffusion/index.ts');
     return (settingByKey.get('kernel')?.choices ?? []).map((name) => ({

@@ -5,6 +5,7 @@ import type { Report } from '../schema.ts';
 import {
   beamWords,
   clearingWords,
+  dryWords,
   num,
   outlineWords,
   passesWords,
@@ -13,7 +14,6 @@ import {
   pixelWords,
   readsWords,
   screenWords,
-  dryWords,
   sizeWords,
   timeWords,
 } from '../words.ts';

@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { createBitmap } from '../../../src/core/bitmap.ts';
 import { openHoldMap } from '../../../src/core/holdmap/holdmap.ts';
 import { MARKS } from '../../../src/core/holdmap/marks.ts';
@@ -7,6 +6,7 @@ import { type Fault, layOut, wrapped } from '../../../src/core/holdmap/sheet.ts'
 import { textWidthMm } from '../../../src/core/layout/strokefont.ts';
 import { GLYPHS } from '../../../src/core/layout/strokefont-glyphs.ts';
 import { openProof } from '../../../src/core/proof/proof.ts';
+import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { encodeSrgb } from '../../../src/core/srgb.ts';
 import { holdWords } from '../../../src/report/hold-cautions.ts';
 

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { type Bitmap, createBitmap, fillRow } from '../../../src/core/bitmap.ts';
 import { type CellSide, openCells } from '../../../src/core/proof/cells.ts';
 import { openInk } from '../../../src/core/proof/ink.ts';
+import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import type { SpotShape } from '../../../src/core/spot/regions.ts';
 import { openEtchedRow } from '../../../src/core/spot/rows.ts';
 import { draw, tile } from '../spot/slow.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { type Bitmap, createBitmap, fillRow, mirrorRow } from '../../../src/core/bitmap.ts';
 import { type InkedPlate, openInk } from '../../../src/core/proof/ink.ts';
 import { openProof, type Proof } from '../../../src/core/proof/proof.ts';
+import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { draw, tile } from '../spot/slow.ts';
 
 const PITCH = 25.4 / 500;

@@ -47,6 +47,27 @@ function slowly(
   return { slivers, overlaps };
 }
 
+/** Sizes of what hangs together, corners counting, the largest first. */
+function sizesOf(places: ReadonlySet<string>): number[] {
+  const left = new Set(places);
+  const sizes: number[] = [];
+  for (const start of places) {
+    if (!left.delete(start)) continue;
+    const stack = [start];
+    let size = 0;
+    for (let at = stack.pop(); at !== undefined; at = stack.pop()) {
+      size++;
+      const [x, y] = at.split(',').map(Number) as [number, number];
+      for (const [dx, dy] of WAYS) {
+        const next = `${x + dx},${y + dy}`;
+        if (left.delete(next)) stack.push(next);
+      }
+    }
+    sizes.push(size);
+  }
+  return sizes.sort((a, b) => b - a);
+}
+
 const sets = fc
   .record({
     widthPx: fc.integer({ min: 1, max: 70 }),
@@ -84,10 +105,11 @@ test('is what moving each plate and looking at every pixel says', () => {
         let fits = Number.POSITIVE_INFINITY;
         let slivers = 0;
         let overlaps = 0;
+        const own = new Set<string>();
         for (const way of WAYS) {
           const step = Math.hypot(...way);
           const here = slowly(plates, Math.round(asked / step), way, i);
-          for (const place of here.slivers) map.add(place);
+          for (const place of here.slivers) own.add(place);
           slivers = Math.max(slivers, here.slivers.length);
           overlaps = Math.max(overlaps, here.overlaps);
           const mostSteps = Math.max(Math.round(asked / step), Math.floor(most / step));
@@ -97,6 +119,8 @@ test('is what moving each plate and looking at every pixel says', () => {
               break;
             }
         }
+        for (const place of own) map.add(place);
+        expect(plate.worst.map(({ areaMm2 }) => areaMm2)).toEqual(sizesOf(own).slice(0, 5));
         expect(plate.fitsMm).toEqual(Number.isFinite(fits) ? expect.closeTo(fits, 9) : null);
         expect(plate.sliverMm2).toBe(slivers);
         expect(plate.overlapMm2).toBe(overlaps);
