@@ -1,8 +1,16 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { erodeRows, erosionFor } from '../../../../src/core/screens/grain/erosion.ts';
-import { openOrdered } from '../../../../src/core/screens/ordered.ts';
-import { hex, placeOf, screenBands } from '../drive.ts';
+import { getBit } from '../../../../src/core/bitmap.ts';
+import type { ScreenRow } from '../../../../src/core/screens/contract.ts';
+import {
+  erodeDown,
+  erodeRows,
+  erosionFor,
+  isErodedDown,
+} from '../../../../src/core/screens/grain/erosion.ts';
+import { grain } from '../../../../src/core/screens/grain.ts';
+import { openOrdered, type ThresholdTile } from '../../../../src/core/screens/ordered.ts';
+import { flat, hex, placeOf, screenBands, screened, settled, tablesFor } from '../drive.ts';
 
 test.each([true, false])(
   'a pixel stays etched where the one to its right is; ink etched: %s',
@@ -22,9 +30,72 @@ test.each([true, false])(
   },
 );
 
+test.each([true, false])(
+  'in every fourth byte it stays where the one below is; ink etched: %s',
+  (etchesInk) => {
+    const bits = fc.array(fc.array(fc.boolean(), { minLength: 70, maxLength: 70 }), {
+      minLength: 1,
+      maxLength: 6,
+    });
+    const law = fc.property(bits, fc.integer({ min: 1, max: 70 }), (ink, widthPx) => {
+      const tile = { widthPx: 8, heightPx: 1, paperTones: new Uint16Array(8) };
+      const heightPx = ink.length;
+      const draw = (of: readonly boolean[][], open: ScreenRow, delayRows = 0): string =>
+        hex(
+          screenBands(
+            () => open,
+            { widthPx, heightPx, toneAt: (x, y) => (of[Math.min(heightPx - 1, y)]![x] ? 65535 : 0) },
+            { delayRows },
+          ),
+        );
+      const slow = ink.map((row, y) =>
+        row.map((here, x) => {
+          const below = ink[Math.min(heightPx - 1, y + 1)]![x]!;
+          if (x % 32 < 24) return here;
+          return etchesInk ? here && below : here || below;
+        }),
+      );
+      expect(draw(ink, erodeDown(openOrdered(tile, widthPx), widthPx, etchesInk), 1)).toBe(
+        draw(slow, openOrdered(tile, widthPx)),
+      );
+    });
+    fc.assert(law, { seed: 2, numRuns: 100 });
+  },
+);
+
+test.each([2, 2.95, 4])('flats come out as eroded by the whole square, at a spot of %d px', (spotPx) => {
+  const place = placeOf({
+    spotPx,
+    beam: 'pulse',
+    minEtchedPx: spotPx,
+    minKeptPx: spotPx,
+    allowsForSpot: true,
+  });
+  const raw = { ...place, allowsForSpot: false };
+  const { paperTones, widthPx: side } = tablesFor(grain, settled(grain, {}, raw), raw) as ThresholdTile;
+  const { offsets, alongRowPx } = erosionFor(place, 4 * spotPx);
+  for (const tone of [9000, 30000, 52000]) {
+    const drawn = screened(grain, flat(tone, 200), {}, {}, place);
+    for (let y = 0; y < 190; y++)
+      for (let x = 0; x < 190; x++) {
+        let all = true;
+        for (const { dx, dy } of offsets)
+          for (let step = 0; step <= alongRowPx && all; step++)
+            all = tone > paperTones[((y + dy) & (side - 1)) * side + ((x + dx + step) & (side - 1))]!;
+        if ((getBit(drawn, x, y) === 1) !== all) expect.fail(`${x}, ${y} at ${tone}`);
+      }
+  }
+});
+
+test('the columns eroded downwards come again with the smallest tile', () => {
+  const of = Array.from({ length: 64 }, (_, x) => isErodedDown(x));
+  expect(of.slice(32)).toEqual(of.slice(0, 32));
+  expect(of.filter(Boolean).length).toBe(16);
+});
+
 test('a spot is taken for whole pixels, and not at all where tone means the pixels fired', () => {
-  const erosion = (spotPx: number, beam: 'pulse' | 'sweep' = 'pulse', minEtchedPx = 1) =>
-    erosionFor(placeOf({ spotPx, beam, minEtchedPx, allowsForSpot: true }));
+  const erosion = (spotPx: number, beam: 'pulse' | 'sweep' = 'pulse', minEtchedPx = 1, periodPx = 40) =>
+    erosionFor(placeOf({ spotPx, beam, minEtchedPx, allowsForSpot: true }), periodPx);
   const sizes = [1, 1.5, 2, 2.95, 4].map((spotPx) => erosion(spotPx).offsets.length);
   // one or two columns fewer than the square, which the bits give
   expect(sizes).toEqual([1, 1, 2, 3, 3]);
@@ -32,8 +103,11 @@ test('a spot is taken for whole pixels, and not at all where tone means the pixe
   expect([3.94, 4].map((spotPx) => erosion(spotPx, 'pulse', 10).offsets.length)).toEqual([8, 8]);
   // what a sweep adds is not in the mask's marks
   expect(erosion(2, 'sweep').offsets.length).toBe(2);
-  expect(erosion(2).shiftPx).toEqual({ x: -0.5, y: -0.5 });
-  expect(erosion(3).shiftPx).toEqual({ x: -1, y: 0 });
+  // in a quarter of the columns the last row is eroded on the bits, which moves marks the other way
+  expect(erosion(2).shiftPx).toEqual({ x: -0.5, y: -0.375 });
+  expect(erosion(3).shiftPx).toEqual({ x: -1, y: -0.125 });
+  // not of the finest grains
+  expect(erosion(2, 'pulse', 1, 5)).toMatchObject({ delayRows: 0, shiftPx: { x: -0.5, y: -0.5 } });
   expect(erosion(1.2, 'sweep').shiftPx).toEqual({ x: -0.5, y: 0 });
-  expect(erosionFor(placeOf({ spotPx: 4 })).alongRowPx).toBe(0);
+  expect(erosionFor(placeOf({ spotPx: 4 }), 16).alongRowPx).toBe(0);
 });
