@@ -1,6 +1,6 @@
 import * as z from 'zod';
 import { defineScreen } from './contract.ts';
-import { erodeDown, erodeRows, erosionFor, isErodedDown } from './grain/erosion.ts';
+import { erodeBits, erosionFor, isErodedDown } from './grain/erosion.ts';
 import { grainThresholds } from './grain/mask.ts';
 import { defaultGrainMm, measureGrain } from './grain/measures.ts';
 import { over } from './grain/morphology.ts';
@@ -56,12 +56,9 @@ export const grain = defineScreen({
   },
   open({ grainMm = 0 }, context, tile) {
     const { widthPx, etchedSide } = context;
-    const { alongRowPx, delayRows } = erosionFor(context, grainMm * context.pxPerMm);
-    const etchesInk = etchedSide === 'ink';
-    let row = openOrdered(tile, widthPx);
-    if (delayRows > 0) row = erodeDown(row, widthPx, etchesInk);
-    for (let i = 0; i < alongRowPx; i++) row = erodeRows(row, widthPx, etchesInk);
-    return row;
+    const erosion = erosionFor(context, grainMm * context.pxPerMm);
+    const row = openOrdered(tile, widthPx);
+    return erosion.alongRowPx > 0 ? erodeBits(row, widthPx, etchedSide === 'ink', erosion) : row;
   },
   achieved({ grainMm = 0 }, place, tile) {
     const { markPx, landPx, sidePx } = measureGrain(grainMm, place);

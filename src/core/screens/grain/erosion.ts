@@ -103,37 +103,48 @@ export function erosionFor(place: ScreenPlace, periodPx: number): Erosion {
 /** Whether a column's last row is eroded on the bits; columns come again with any tile. */
 export const isErodedDown = (x: number): boolean => (x >> 3) % DOWN_BYTES === DOWN_BYTES - 1;
 
-/**
- * Erodes every fourth byte of what was etched by one pixel from below. Bits come a row behind the tone, of which the last is to be
- * followed by itself.
- */
-export function erodeDown(row: ScreenRow, widthPx: number, etchesInk: boolean): ScreenRow {
-  const bytes = (widthPx + 7) >> 3;
-  let above = new Uint8Array(bytes);
-  let below = new Uint8Array(bytes);
-  return (tone, y, bits, at) => {
-    row(tone, y, below, 0);
-    bits.set(above, at);
-    const first = DOWN_BYTES - 1;
-    if (etchesInk) for (let i = first; i < bytes; i += DOWN_BYTES) bits[at + i] = above[i]! & below[i]!;
-    else for (let i = first; i < bytes; i += DOWN_BYTES) bits[at + i] = above[i]! | below[i]!;
-    [above, below] = [below, above];
-  };
+/** Writes bytes eroded by one pixel (`further` 7) or two (6) from the right. Apart, so that the engine keeps all in registers. */
+function erodeFromRight(from: Uint8Array, flip: number, further: number, bits: Uint8Array, at: number): void {
+  let here = from[0]! ^ flip;
+  const end = from.length;
+  let to = at;
+  for (let i = 1; i < end; i++, to++) {
+    const next = from[i]! ^ flip;
+    const both = (here << 8) | next;
+    bits[to] = (here & (both >> 7) & (both >> further)) ^ flip;
+    here = next;
+  }
+  const both = (here << 8) | 0xff;
+  bits[to] = (here & (both >> 7) & (both >> further)) ^ flip;
 }
 
-/** Erodes what a row has etched by one pixel from the right; the outermost pixel goes on beyond the plate. */
-export function erodeRows(row: ScreenRow, widthPx: number, etchesInk: boolean): ScreenRow {
-  const bytes = (widthPx + 7) >> 3;
-  const lastPixel = 0x80 >> ((widthPx - 1) & 7);
+/**
+ * Erodes what a row has etched from the right, by one pixel or two, and where there is a delay the bytes of `isErodedDown` from below
+ * first. The outermost pixel goes on beyond the plate's right edge; the last row is to be followed by itself. One pass over the
+ * bytes: step by step it took a sixth of the time of comparing with the tile for each of them.
+ */
+export function erodeBits(
+  row: ScreenRow,
+  widthPx: number,
+  etchesInk: boolean,
+  { alongRowPx, delayRows }: Pick<Erosion, 'alongRowPx' | 'delayRows'>,
+): ScreenRow {
+  const last = (widthPx - 1) >> 3;
+  const padding = 0x7f >> ((widthPx - 1) & 7);
+  const flip = etchesInk ? 0 : 0xff;
+  const further = 8 - alongRowPx;
+  let above = new Uint8Array(last + 1);
+  let below = new Uint8Array(last + 1);
   return (tone, y, bits, at) => {
-    row(tone, y, bits, at);
-    const last = at + bytes - 1;
-    if (etchesInk) {
-      for (let i = at; i < last; i++) bits[i] = bits[i]! & ((bits[i]! << 1) | (bits[i + 1]! >> 7));
-      bits[last] = bits[last]! & ((bits[last]! << 1) | lastPixel);
-    } else {
-      for (let i = at; i < last; i++) bits[i] = bits[i]! | (bits[i]! << 1) | (bits[i + 1]! >> 7);
-      bits[last] = bits[last]! | (bits[last]! << 1);
-    }
+    row(tone, y, below, 0);
+    const from = delayRows > 0 ? above : below;
+    if (delayRows > 0)
+      for (let i = DOWN_BYTES - 1; i <= last; i += DOWN_BYTES)
+        from[i] = etchesInk ? from[i]! & below[i]! : from[i]! | below[i]!;
+    // what lies beyond the edge counts as etched, which takes nothing from the outermost pixel
+    from[last] = etchesInk ? from[last]! | padding : from[last]! & ~padding;
+    erodeFromRight(from, flip, further, bits, at);
+    bits[at + last] = bits[at + last]! & ~padding;
+    if (delayRows > 0) [above, below] = [below, above];
   };
 }
