@@ -245,11 +245,11 @@ const settings = z.strictObject({
     .meta(meta('making', true))
     .optional(),
   minEtchedMm: lengthMm(0.005, 5)
-    .describe('narrowest etched mark that a screen may draw')
+    .describe('narrowest etched mark that a screen may draw; checks go by the sheet’s all the same')
     .meta({ ...meta('making', true, 'mm'), unlessGiven: 'the sheet’s' })
     .optional(),
   minKeptMm: lengthMm(0.005, 5)
-    .describe('narrowest land, wall or dot that a screen may leave')
+    .describe('narrowest land, wall or dot that a screen may leave; checks go by the sheet’s all the same')
     .meta({ ...meta('making', true, 'mm'), unlessGiven: 'the sheet’s' })
     .optional(),
   kerfMm: lengthMm(0, 2)

@@ -11,7 +11,6 @@ import { caution, lowResolution, refuses } from '../report/cautions.ts';
 import { cutFacts } from '../report/cut.ts';
 import { cutCautions } from '../report/cut-cautions.ts';
 import type { Caution } from '../report/schema.ts';
-import { tidy } from '../report/tidy.ts';
 import { blockCautions } from '../report/set-block.ts';
 import { beatsOf, sheetsOf, totalsOf } from '../report/set.ts';
 import { aidCautions } from '../report/set-aid.ts';

@@ -105,10 +105,27 @@ function etchedPlane(plate: InkedPlate, size: PlaneSize): EtchedPlane {
   return { ...extent, extent, rows: (y, into) => etched(map, y, into), cellMm: pitchMm, coarse: false };
 }
 
+const NEARLY = 1e-4;
+
+/**
+ * Where every pixel is fired and marks overlap, though not enough, tips stand between four of them, by the model of marks
+ * with hard edges. Burnt from four sides, they lie deeper than the face, and take no ink (from memory): such ground is bare. Of
+ * marks that do not overlap, walls are left, and print.
+ */
+function withoutTips(plate: InkedPlate, rows: ShareRows): ShareRows {
+  const shape = shapeOf(plate);
+  const solid = solidShare(plate);
+  if (shape === null || shape.spotPx <= 1 || solid > 1 - NEARLY) return rows;
+  return (y, into) => {
+    rows(y, into);
+    for (let x = 0; x < into.length; x++) if (into[x]! > solid - NEARLY) into[x] = 1;
+  };
+}
+
 /** A rolled-up block: ink stands on what is kept. */
 function keptInk(plate: InkedPlate, size: PlaneSize): ShareRows {
   const plane = etchedPlane(plate, size);
-  const bare = leftBare(plane.rows, plane, plate.squashMm / plane.cellMm);
+  const bare = leftBare(withoutTips(plate, plane.rows), plane, plate.squashMm / plane.cellMm);
   const reduced = resized(bare, plane.extent, size);
   return (y, into) => {
     reduced(y, into);

@@ -1,6 +1,6 @@
 import * as z from 'zod';
 import { defineScreen } from './contract.ts';
-import { erodeRows, erosionFor } from './grain/erosion.ts';
+import { erodeBits, erosionFor, isErodedDown } from './grain/erosion.ts';
 import { grainThresholds } from './grain/mask.ts';
 import { defaultGrainMm, measureGrain } from './grain/measures.ts';
 import { over } from './grain/morphology.ts';
@@ -40,21 +40,25 @@ export const grain = defineScreen({
     return { ...params, grainMm };
   },
   frame({ grainMm = 0 }, place) {
-    const { sidePx } = measureGrain(grainMm, place);
-    return { shiftPx: erosionFor(place).shiftPx, repeatPx: { x: sidePx, y: sidePx } };
+    const { sidePx, periodPx } = measureGrain(grainMm, place);
+    const { delayRows, shiftPx } = erosionFor(place, periodPx);
+    return { delayRows, shiftPx, repeatPx: { x: sidePx, y: sidePx } };
   },
   build({ grainMm = 0, irregularity, seed }, place): ThresholdTile {
     const { sidePx: side, ...sizes } = measureGrain(grainMm, place);
-    const thresholds = grainThresholds({ ...sizes, side, irregularity, seed, plate: place.plate });
-    const eroded = over(Float32Array.from(thresholds), side, erosionFor(place).offsets, 'highest');
+    const shape = { ...sizes, side, irregularity, seed, plate: place.plate };
+    const thresholds = Float32Array.from(grainThresholds(shape));
+    const { offsets, offsetsAbove } = erosionFor(place, sizes.periodPx);
+    const eroded = over(thresholds, side, offsets, 'highest');
+    const above = over(thresholds, side, offsetsAbove, 'highest');
+    for (let i = 0; i < above.length; i++) if (isErodedDown(i % side)) eroded[i] = above[i]!;
     return tileOfEtch(eroded, side, place.etchedSide);
   },
-  open(_params, context, tile) {
+  open({ grainMm = 0 }, context, tile) {
     const { widthPx, etchedSide } = context;
-    let row = openOrdered(tile, widthPx);
-    for (let i = 0; i < erosionFor(context).alongRowPx; i++)
-      row = erodeRows(row, widthPx, etchedSide === 'ink');
-    return row;
+    const erosion = erosionFor(context, grainMm * context.pxPerMm);
+    const row = openOrdered(tile, widthPx);
+    return erosion.alongRowPx > 0 ? erodeBits(row, widthPx, etchedSide === 'ink', erosion) : row;
   },
   achieved({ grainMm = 0 }, place, tile) {
     const { markPx, landPx, sidePx } = measureGrain(grainMm, place);

@@ -108,6 +108,32 @@ const patterns: [string, Bitmap, readonly [q: number, etched: number][]][] = [
   ],
 ];
 
+describe('the cleared ground of a block, under a spot of 1.18 pitches (0.1 mm at 300 dpi)', () => {
+  const block = (map: Bitmap, spotMm = 1.18 * PITCH): InkedPlate => ({
+    ...plain,
+    map,
+    prints: 'kept',
+    spot: { spotMm, beam: 'pulse' },
+  });
+  const fired = tile(draw('#'), 240, 240);
+
+  test('takes no ink, though marks leave tips between them; where marks only touch, walls print', () => {
+    expect(inkOf(block(fired), 500, 5, 235)).toBe(0);
+    expect(inkOf(block(fired), 100, 3, 45)).toBe(0);
+    // a square less its circle
+    expect(inkOf(block(fired, PITCH), 500, 5, 235)).toBeCloseTo(1 - Math.PI / 4, 4);
+  });
+
+  test('is all that changes: lone marks are as large as they are, and the face beside it stays', () => {
+    const lone = block(tile(draw('#.', '..'), 240, 240));
+    expect(inkOf(lone, 100, 3, 45)).toBeCloseTo(1 - (Math.PI * 1.18 ** 2) / 16, 3);
+    const half = createBitmap(240, 240);
+    for (let y = 0; y < 240; y++) fillRow(half.data, y * half.strideBytes, 0, 120, 1);
+    // the mark of the last column reaches into the face, by 0.09 pitches and less between marks
+    expect(inkOf(block(half), 500, 5, 235)).toBeCloseTo(0.5, 2);
+  });
+});
+
 describe('light of a patch', () => {
   // Etched areas: union of discs integrated by a program of its own in another language, rounded to 0.0001; what
   // paper and ink make of it: Murray & Davies 1936. Ink of density 1.4, as the rounding would tell in pure black.

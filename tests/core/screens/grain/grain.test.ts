@@ -156,34 +156,37 @@ const picture: Drawing = {
 };
 
 describe('what the spot etches, after the curve', () => {
-  // at the finest grain that holds, which is where spot and curve have most to do; wider ones come out nearer
-  test.each([1, 1.5, 2, 2.5, 3])('spot of %d px: flats and a picture to 0.35 points', (spotPx) => {
-    const place = placeOf({ spotPx, allowsForSpot: true });
-    const given = { grainMm: (2.5 * Math.ceil(spotPx)) / place.pxPerMm };
-    const params = settled(def, given, place);
-    const { table } = spotCurve(def, params, place, tablesFor(def, params, place));
-    const area = openSpot({ spotPx, beam: 'pulse' });
-    const error = (drawing: Drawing): number => {
-      const map = screened(
-        def,
-        { ...drawing, toneAt: (x, y) => table[drawing.toneAt(x, y)]! },
-        given,
-        {},
-        place,
-      );
-      let wanted = 0;
-      for (let y = 8; y < drawing.heightPx - 8; y++)
-        for (let x = 0; x < drawing.widthPx; x++) wanted += drawing.toneAt(x, y) / 65535;
-      return (area(map, 8, drawing.heightPx - 8) - wanted) / (drawing.widthPx * (drawing.heightPx - 16));
-    };
-    const { repeatPx } = grain.frame!(params as never, place);
-    for (const tone of [0.06, 0.22, 0.65])
-      expect(
-        Math.abs(error(flat(Math.round(tone * 65535), repeatPx!.x, repeatPx!.y + 16))),
-        `flat ${tone}`,
-      ).toBeLessThan(0.0035);
-    expect(Math.abs(error(picture))).toBeLessThan(0.0035);
-  });
+  // at the finest grain that holds and at the default
+  test.each([2.5, 4].flatMap((marks) => [1, 1.5, 2, 2.5, 3].map((spotPx) => [marks, spotPx] as const)))(
+    'grain of %d marks, spot of %d px: flats and a picture to 0.35 points',
+    (marks, spotPx) => {
+      const place = placeOf({ spotPx, allowsForSpot: true });
+      const given = { grainMm: (marks * Math.ceil(spotPx)) / place.pxPerMm };
+      const params = settled(def, given, place);
+      const { table } = spotCurve(def, params, place, tablesFor(def, params, place));
+      const area = openSpot({ spotPx, beam: 'pulse' });
+      const error = (drawing: Drawing): number => {
+        const map = screened(
+          def,
+          { ...drawing, toneAt: (x, y) => table[drawing.toneAt(x, y)]! },
+          given,
+          {},
+          place,
+        );
+        let wanted = 0;
+        for (let y = 8; y < drawing.heightPx - 8; y++)
+          for (let x = 0; x < drawing.widthPx; x++) wanted += drawing.toneAt(x, y) / 65535;
+        return (area(map, 8, drawing.heightPx - 8) - wanted) / (drawing.widthPx * (drawing.heightPx - 16));
+      };
+      const { repeatPx } = grain.frame!(params as never, place);
+      for (const tone of [0.06, 0.22, 0.65])
+        expect(
+          Math.abs(error(flat(Math.round(tone * 65535), repeatPx!.x, repeatPx!.y + 16))),
+          `flat ${tone}`,
+        ).toBeLessThan(0.0035);
+      expect(Math.abs(error(picture))).toBeLessThan(0.0035);
+    },
+  );
 });
 
 const hash = ({ paperTones }: ThresholdTile): string =>
