@@ -1,6 +1,6 @@
 import { dirname, join } from 'node:path';
-import { type Bitmap, createBitmap } from '../core/bitmap.ts';
-import { MM_PER_INCH, type PictureSize, type PlateLayout } from '../core/geometry.ts';
+import type { Bitmap } from '../core/bitmap.ts';
+import type { PictureSize, PlateLayout } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
@@ -13,43 +13,34 @@ import { type Inspection, inspectPicture } from '../io/read/inspect.ts';
 import type { ReadOptions } from '../io/read/reader.ts';
 import { sweepStale } from '../io/stale.ts';
 import { clearingOf } from '../job/clearing.ts';
-import { depthOf, holdLimits } from '../job/hold-limits.ts';
-import type { Making } from '../job/making.ts';
+import { depthOf } from '../job/hold-limits.ts';
 import type { MeasuredCurve } from '../job/measured-curve.ts';
 import { outlineWish } from '../job/outline.ts';
-import { layPlate, type Plan, planPlate } from '../job/plan.ts';
-import type { Job } from '../job/schema.ts';
+import { layPlate, planPlate } from '../job/plan.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import { depthCleared } from '../report/clearing.ts';
 import { curveCautions } from '../report/curve-cautions.ts';
-import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import { outlineCautions } from '../report/outline-cautions.ts';
 import { reachCautions } from '../report/reach-cautions.ts';
 import { remadeCautions } from '../report/remade-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
-import { analysePlate, judgeTone } from './analyse.ts';
 import { type Asked, askedSha256 } from './asked.ts';
-import { type Made, makePlate } from './bands.ts';
-import type { BuiltScreen } from './build-screen.ts';
 import { type MadeClearing, makeClearing, openClearingFiles } from './clearing.ts';
 import type { RunContext } from './context.ts';
 import { controlStrip } from './control-strip.ts';
 import { openDecision, originsOf } from './decide.ts';
 import { type LookFile, type OnSheet, openLooks, type Seen, writeLooks } from './looking.ts';
+import { makeAny } from './make-plate.ts';
 import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
-import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
-import type { Pool } from './pool.ts';
+import { type OpenFile, openPlateFiles, plateName } from './plate-file.ts';
 import type { ProofRequest } from './proof.ts';
-import { findingChecks } from './screen-findings.ts';
-import { type BitsSetup, bandRowsFor, type JudgeSetup, type MakeSetup, newPlateId } from './setup.ts';
-import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
+import { bandRowsFor, type JudgeSetup, newPlateId } from './setup.ts';
 import { toneCurves } from './tone-curves.ts';
 import type { GreySource } from './tone-source.ts';
 import { toolFacts } from './tool.ts';
-import { writePlates } from './write-plates.ts';
 
 export type { RunContext } from './context.ts';
 
@@ -233,7 +224,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       codes: picture.facts,
       orientation: composeOrientation(picture.facts.orientation, wanted.rotateDeg),
     };
-    const decided = await decision.forPicture(source, layPlate(wanted, size), size.ppiX);
+    const ink = 'ink' in request.input ? request.input.ink : null;
+    const decided = await decision.forPicture(source, layPlate(wanted, size), size.ppiX, ink !== null);
     const { job, built, measured, why } = decided;
     const planned = planPlate(job, making, size, decided.descreenPerPx, measured?.knots);
     const strip = job.controlStrip ? controlStrip(job, making, planned, built) : null;
@@ -279,8 +271,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     const id = newPlateId();
     let clears: MadeClearing | null = null;
     try {
-      const ink = 'ink' in request.input ? request.input.ink : null;
-      const made = await make(id, job, making, plan, built, source, ink, head, open.files, pool, context);
+      const made = await makeAny(id, job, making, plan, built, source, ink, head, open.files, pool, context);
       const def = screens[job.screen] as unknown as AnyScreenDef;
       progress('judging', 0, 1);
       const finePasses = clearing?.plan.finePasses ?? depthOf(job, making).passes;
@@ -310,12 +301,15 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         ofSet: request.within !== undefined,
       };
       const drawn = outline?.finish(made.setup) ?? null;
+      const seenKind = await decided.picture;
       const cautions = [
         ...inputCautions(picture.facts),
-        ...screenedCautions(
-          { ...decided, picture: await decided.picture, asked: job.descreen, screen: job.screen },
-          size.ppiX ?? plan.layout.sourcePpi,
-        ),
+        ...(seenKind
+          ? screenedCautions(
+              { ...decided, picture: seenKind, asked: job.descreen, screen: job.screen },
+              size.ppiX ?? plan.layout.sourcePpi,
+            )
+          : []),
         ...plateCautions(job, plan, findings),
         ...reachCautions(job, making, built.achieved, measured !== null),
         ...curveCautions(job, making, measured, curves),
@@ -441,80 +435,4 @@ function wrote(
   const files = report.files.map((file) => join(output.folder, file.name));
   const strips = request.job.controlStrip ? [join(output.folder, stripName(name))] : [];
   return { report, refused: false, written: [...files, ...strips, ...reports], streamPath: null };
-}
-
-/** A plate, what is made of it, and how its files come to be: whole and read back, under temporary names. */
-interface MadePlate extends Made {
-  /** What threads know of its bits; null for a plate of tone, which has none. */
-  readonly setup: JudgeSetup | null;
-  /** Judges it, and tells the time of so many passes. */
-  judge(passes: number | null): Promise<JudgedPlate>;
-  writeFiles(): Promise<Report['files']>;
-}
-
-async function make(
-  id: number,
-  job: Job,
-  making: Making,
-  plan: Plan,
-  built: BuiltScreen,
-  source: GreySource,
-  ink: Bitmap | null,
-  head: PlateHead,
-  open: readonly OpenFile[],
-  pool: Pool,
-  context: RunContext,
-): Promise<MadePlate> {
-  const { signal, progress } = context;
-  const def = screens[job.screen] as unknown as AnyScreenDef;
-  const parts: MakeSetup = {
-    id,
-    ...source,
-    plan,
-    head,
-    formats: open.map(({ kind }) => kind),
-  };
-  if (def.draws === 'tone') {
-    const setup = { ...parts, draws: def.draws };
-    pool.add(setup);
-    const made = await makeTonePlate(setup, open, pool, signal, progress);
-    return {
-      ...made,
-      setup: null,
-      judge: async (passes) => judgeTone(plan.layout, making, { passes }),
-      writeFiles: () => checkToneFiles(setup, open, made.crcs, pool, signal, progress),
-    };
-  }
-  const { spotMm, beam } = making.machine;
-  const setup: BitsSetup = {
-    ...parts,
-    draws: def.draws,
-    built,
-    // narrowing draws half a pixel off: then the picture has to go the long way
-    ink: def.forLineArt && plan.narrowFor === null ? ink : null,
-    bitmap: createBitmap(head.widthPx, head.heightPx, true),
-    spot: { spotMm, beam, pitchMm: MM_PER_INCH / job.dpi },
-    holdLimits: holdLimits(making, depthOf(job, making)),
-  };
-  pool.add(setup);
-  const reduces = plan.layout.x.stepPx > 1 || plan.layout.y.stepPx > 1;
-  const sinks = await Promise.all(open.map((file) => openSink(file, head)));
-  const made = await makePlate(setup, sinks, pool, def.forLineArt && reduces, signal, progress);
-  const { process, hold } = job;
-  return {
-    ...made,
-    setup,
-    judge: async (passes) => {
-      const judged = await analysePlate(setup, made.rowBands, making, pool, signal, {
-        process,
-        mirrored: plan.finish.mirror,
-        hold,
-        turned: hold,
-        depth: { passes },
-      });
-      const gaveUp = findingChecks(made.found, plan.layout.box, setup.spot.pitchMm);
-      return { ...judged, hold: judged.hold && [...judged.hold, ...gaveUp] };
-    },
-    writeFiles: () => writePlates(open, sinks, id, head, pool, context),
-  };
 }
