@@ -1,3 +1,5 @@
+import { lastMade } from './last-made.ts';
+
 /**
  * Discrete Fourier transform in place, of a sequence whose length is a power of two: re + i·im, unscaled,
  * exponent −2πi·jk/n. Cooley & Tukey, Math. Comp. 19 (1965) 297–301. For the inverse swap `re` and `im`, then divide by n.
@@ -90,8 +92,10 @@ export function openFft(n: number): Fft {
 /** Columns transformed together, two lines of the cache. */
 const STRIP = 16;
 
-/** The same in two dimensions, of a square of side² numbers, row by row. */
-export function openFft2d(side: number): Fft {
+/** The same in two dimensions, of a square of side² numbers, row by row; one after the other, as they share their memory. */
+export const openFft2d = lastMade(makeFft2d, (side) => side);
+
+function makeFft2d(side: number): Fft {
   const fft = openFft(side);
   const rowRe = new Float64Array(side);
   const rowIm = new Float64Array(side);

@@ -108,14 +108,27 @@ function stripLoader(scratch: Scratch, stripColumns: number) {
           fill(scratch, (top + row) * widthPx + firstX, tile, row * spanPx, columns);
         }
       }
-      const offset = whole ? firstX : 0;
-      for (let column = 0; column < columns; column++) {
-        const to = column * heightPx + top;
-        const from = offset + column;
-        for (let row = 0; row < rows; row++) strip[to + row] = tile[from + row * spanPx]!;
-      }
+      layColumns(tile, whole ? firstX : 0, spanPx, columns, rows, strip, top, heightPx);
     }
   };
+}
+
+/** Lays columns of a tile of `rows` rows of `spanPx` samples down as rows of `heightPx`, from their sample `top` on. */
+function layColumns(
+  tile: SampleRow,
+  firstX: number,
+  spanPx: number,
+  columns: number,
+  rows: number,
+  strip: SampleRow,
+  top: number,
+  heightPx: number,
+): void {
+  for (let column = 0; column < columns; column++) {
+    const to = column * heightPx + top;
+    const from = firstX + column;
+    for (let row = 0; row < rows; row++) strip[to + row] = tile[from + row * spanPx]!;
+  }
 }
 
 const newSamples = (scratch: Scratch, length: number): SampleRow =>

@@ -22,14 +22,17 @@ export interface OutlinedSheet {
   })[];
   /** Least distance between the boxes of two lines; negative where they overlap, without end for a single one. */
   readonly closestMm: number;
+  /** The guide that is engraved in the waste, and how much of it; null where none is. */
+  readonly guide: { readonly widthMm: number; readonly share: number } | null;
 }
 
 type Sheet = GangReport['sheets'][number];
 
-export const outlineOfSheet = ({ as, kerfMm, lines }: OutlinedSheet): Sheet['outline'] => ({
+export const outlineOfSheet = ({ as, kerfMm, lines, guide }: OutlinedSheet): Sheet['outline'] => ({
   as,
   kerfMm,
   lengthMm: tidy(lines.reduce((sum, { lengthMm }) => sum + lengthMm, 0)),
+  guideMm: guide && tidy(guide.widthMm),
   plates: lines.map(({ id, kind }) => ({ id, kind })),
 });
 
@@ -63,6 +66,21 @@ function beyondSheet(sheets: readonly OutlinedSheet[], sheet: GangReport['sheet'
   ];
 }
 
+/** Guides that are not engraved all around. */
+function guideShort(share: number | null): Caution[] {
+  if (share === null || share > 0.99) return [];
+  const missing = 100 * (1 - share);
+  return [
+    caution({
+      code: 'outline-guide-short',
+      text: `${num(missing, 0)} % of the guide lines lie on plates, lettering or beyond the sheet, and are not engraved`,
+      value: Number(missing.toFixed(1)),
+      unit: '%',
+      cure: 'Make the plates on this sheet with an outline of their own, or give a wider --gutter and --sheet-margin.',
+    }),
+  ];
+}
+
 /** What the outlines of a gang give rise to. */
 export function gangOutlineCautions(
   sheets: readonly OutlinedSheet[],
@@ -73,7 +91,11 @@ export function gangOutlineCautions(
   const [first] = sheets;
   if (!first) return [];
   const lines = sheets.flatMap((one) => one.lines);
-  const cautions = lineCautions({ wish: { as: first.as }, guideShare: null }, making);
+  const guideShare = first.guide && Math.min(...sheets.map(({ guide }) => guide?.share ?? 1));
+  const cautions = [
+    ...lineCautions({ wish: { as: first.as }, guideShare }, making),
+    ...guideShort(guideShare),
+  ];
   const drawn = new Set(lines.map(({ id }) => id));
   const bare = placed.filter(({ id }) => !drawn.has(id));
   if (bare.length > 0)

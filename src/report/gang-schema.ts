@@ -81,6 +81,9 @@ export const gangSchema = z.strictObject({
           as: z.enum(OUTLINE_USES).describe('what the lines are for, as in the report of a plate'),
           kerfMm: mm('of this machine; 0 where nothing is cut'),
           lengthMm: mm('of all lines'),
+          guideMm: mm(
+            'width of the guide that is engraved in the waste outside each line; null for none',
+          ).nullable(),
           plates: z
             .array(z.strictObject({ id: z.string(), kind: z.string() }))
             .describe('plates with a line around them'),

@@ -20,6 +20,7 @@ export function openCollect(): () => void {
   const heldBytes = (): number => getHeapStatistics().external_memory;
   let lasting = heldBytes();
   return () => {
+    if (heldBytes() - lasting < WORTH_BYTES) return;
     collect?.({ type: 'minor' });
     if (heldBytes() - lasting < WORTH_BYTES) return;
     // V8 11 takes any argument at all for a wish for the small one

@@ -20,8 +20,8 @@ export interface Decided extends CurvedJob {
   readonly why: string | null;
   /** True where the picture's own dots become the plate's, bit for bit. */
   readonly passes: boolean;
-  /** What was seen in the picture; with a named screen nobody need wait for it before the plate is made. */
-  readonly picture: Promise<PictureKind>;
+  /** What was seen in the picture; with a named screen nobody need wait for it before the plate is made. Null where nobody looked. */
+  readonly picture: Promise<PictureKind | null>;
   /** Ruling of the dots to take out first, in cycles per pixel of the picture; null where none are. */
   readonly descreenPerPx: number | null;
 }
@@ -60,8 +60,11 @@ export const jobWith = (wanted: WantedJob, making: Making, screen: ScreenKind): 
 
 /** The decision on the screen of one plate; building begins at once, while the picture is being decoded. */
 export interface Decision {
-  /** Decides once the picture can be looked at; `layout` is that of the plate. */
-  forPicture(source: GreySource, layout: PlateLayout, ppi: number | null): Promise<Decided>;
+  /**
+   * Decides once the picture can be looked at; `layout` is that of the plate. A picture of ink that we drew ourselves
+   * is looked at only where something hangs on it.
+   */
+  forPicture(source: GreySource, layout: PlateLayout, ppi: number | null, isInk: boolean): Promise<Decided>;
 }
 
 /** What a picture without its own say is taken for while it is not yet there. */
@@ -84,9 +87,17 @@ export function openDecision(
   );
   const building = builtFor(early, making, pool, store);
   return {
-    async forPicture(source, layout, ppi) {
-      const looking = pool.run({ do: 'lookAt', plate: NO_PLATE, args: [source, wanted.source] });
+    async forPicture(source, layout, ppi, isInk) {
       const inchPx = ppi ?? layout.sourcePpi;
+      if (isInk && wanted.screen !== null && wanted.descreen !== 'auto') {
+        const found = descreenPerPx(wanted, null, inchPx);
+        const nothing = Promise.resolve(null);
+        return {
+          ...{ ...early, built: await building, why: null, passes: false },
+          ...{ picture: nothing, descreenPerPx: found },
+        };
+      }
+      const looking = pool.run({ do: 'lookAt', plate: NO_PLATE, args: [source, wanted.source] });
       if (wanted.screen !== null) {
         const picture = wanted.descreen === 'auto' ? await looking : null;
         const found = descreenPerPx(wanted, picture, inchPx);

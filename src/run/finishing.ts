@@ -1,5 +1,5 @@
 import { readSync } from 'node:fs';
-import { countBits, tailMask } from '../core/bitmap.ts';
+import { type Bitmap, countBits, tailMask } from '../core/bitmap.ts';
 import { type Finish, faceRows, finishRows } from '../core/plate.ts';
 import type { Trim } from '../core/screens/contract.ts';
 import { type Extents, rowExtents } from '../core/time/extents.ts';
@@ -44,6 +44,27 @@ export const rowsOfBand = (band: number, heightPx: number): [from: number, to: n
   Math.min((band + 1) * BAND_ROWS, heightPx),
 ];
 
+/** Rows of a band, from the row `first` of the bitmap on, that are stored otherwise; all stored bits are turned over first where `turned` is 0xff. */
+function differingRows(
+  { widthPx, strideBytes, data }: Bitmap,
+  first: number,
+  rows: number,
+  stored: Uint8Array,
+  turned: 0 | 0xff,
+): number {
+  const start = first * strideBytes;
+  const tail = tailMask(widthPx);
+  let wrong = 0;
+  for (let r = 0; r < rows; r++) {
+    const at = r * strideBytes;
+    let differs = 0;
+    for (let i = 0; i < strideBytes - 1; i++) differs |= stored[at + i]! ^ turned ^ data[start + at + i]!;
+    differs |= (stored[at + strideBytes - 1]! ^ turned ^ data[start + at + strideBytes - 1]!) & tail;
+    if (differs !== 0) wrong++;
+  }
+  return wrong;
+}
+
 export function openFinishing(parts: FinishingParts): Finishing {
   const { bitmap, head, isEtched } = parts;
 
@@ -66,18 +87,7 @@ export function openFinishing(parts: FinishingParts): Finishing {
     if (readSync(fd, bytes, 0, band.bytes, band.offset) !== band.bytes) return band.rows;
     const stored = formats[kind].decodeBand(bytes, located, band);
     const turned = located.oneIsWhite === (head.fire === 'dark') ? 0xff : 0;
-    const { strideBytes, data } = bitmap;
-    const start = band.firstRow * strideBytes;
-    const tail = tailMask(bitmap.widthPx);
-    let wrong = 0;
-    for (let r = 0; r < band.rows; r++) {
-      const at = r * strideBytes;
-      let differs = 0;
-      for (let i = 0; i < strideBytes - 1; i++) differs |= stored[at + i]! ^ turned ^ data[start + at + i]!;
-      differs |= (stored[at + strideBytes - 1]! ^ turned ^ data[start + at + strideBytes - 1]!) & tail;
-      if (differs !== 0) wrong++;
-    }
-    return wrong;
+    return differingRows(bitmap, band.firstRow, band.rows, stored, turned);
   };
 
   return { finish, verify };

@@ -7,6 +7,7 @@ import { moreCautious, type OutlineUse } from '../core/materials/contract.ts';
 import type { OutlinePath } from '../core/outlines/contract.ts';
 import { measurePaths } from '../core/outlines/measure.ts';
 import { movedPaths, outlinePaths, turnedPaths } from '../core/outlines/paths.ts';
+import type { ProcessKind } from '../core/processes/index.ts';
 import { colourDigits } from '../core/proof/colour.ts';
 import type { OutlinePage } from '../io/outlines/drawing.ts';
 import { readOutlineSvg } from '../io/outlines/read-svg.ts';
@@ -15,8 +16,10 @@ import { type OutlineAsked, type OutlineWish, outlineWish } from '../job/outline
 import { OUTLINE_COLOUR } from '../job/schema.ts';
 import type { OutlinedSheet } from '../report/gang-outline.ts';
 import type { SheetMm } from './gang-common.ts';
+import { gangGuideMm, guideFor } from './gang-guide.ts';
 import type { LaidItem, LaidSheet } from './gang-layout.ts';
 import type { GangPlate } from './gang-plate.ts';
+import type { SheetGuide } from './gang-sheet-guide.ts';
 import { outlinePage } from './outline-page.ts';
 
 /** What a plate brings: its line from the plate's own upper left corner, as the plate lies in its file. */
@@ -31,6 +34,8 @@ interface OwnOutline {
 export interface GangOutlines {
   readonly as: OutlineUse;
   readonly sheets: readonly OutlinedSheet[];
+  /** What is engraved of the guides of each sheet; null for nothing. */
+  readonly guides: readonly (SheetGuide | null)[];
   page(index: number, name: string): OutlinePage;
 }
 
@@ -136,13 +141,14 @@ function closest(lines: readonly OutlinedSheet['lines'][number][]): number {
 
 /**
  * Lays an outline around every plate of every sheet: the one that is asked for, else the plates' own. Pages are as large
- * as the sheet, so that their upper left corner is that of the raster.
+ * as the sheet, so that their upper left corner is that of the raster. Guides are to be engraved in the waste besides.
  */
 export function layOutlines(
   asked: OutlineAsked,
   sheets: readonly LaidSheet[],
   sheet: SheetMm,
   dpi: number,
+  process: ProcessKind,
   making: Making,
 ): GangOutlines {
   const wish = outlineWish(asked, making);
@@ -159,18 +165,26 @@ export function layOutlines(
       if (!wish && !brought) return [];
       const paths = wish ? drawnAround(wish, one, dpi) : ownAround(brought!, one, dpi);
       const at = movedPaths(paths, mmFor(one.box.xPx, dpi), mmFor(one.box.yPx, dpi));
-      return [{ one, paths: at, kind: wish?.kind ?? brought!.kind, kerfMm: wish?.kerfMm ?? brought!.kerfMm }];
+      const { kind, kerfMm: forKerfMm } = wish ?? brought!;
+      const isEngraved = !wish && brought?.as === 'guide';
+      return [{ one, paths: at, kind, kerfMm: forKerfMm, isEngraved }];
     }),
+  );
+  const widthMm = gangGuideMm(process, making, dpi);
+  const guides = sheets.map((laid, index) =>
+    as === 'guide' ? guideFor(laid, drawn[index]!, sheet, dpi, widthMm) : null,
   );
   const pageMm = { width: sheet.widthMm, height: sheet.heightMm };
   return {
     as,
-    sheets: drawn.map((lines): OutlinedSheet => {
+    guides,
+    sheets: drawn.map((lines, index): OutlinedSheet => {
       const measured = lines.map(({ one, paths, kind, kerfMm: own }) => {
         const { box, lengthMm } = measurePaths(paths);
         return { id: one.item.id, file: one.item.plate.file, kind, kerfMm: own, box, lengthMm };
       });
-      return { as, kerfMm, lines: measured, closestMm: closest(measured) };
+      const guide = guides[index] ? { widthMm, share: guides[index].share } : null;
+      return { as, kerfMm, lines: measured, closestMm: closest(measured), guide };
     }),
     page: (index, name) =>
       outlinePage(

@@ -19,6 +19,7 @@ import type { GangOutlines } from './gang-outline.ts';
 import { type GangPlate, plateStem } from './gang-plate.ts';
 import { type GangRequest, type Settled, settle } from './gang-settle.ts';
 import { composeSheet, openPlates, openSheetRoom, proveSheet } from './gang-sheet.ts';
+import { layGuide, withRoom } from './gang-sheet-guide.ts';
 import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
 import { type OpenFile, openPlateFiles } from './plate-file.ts';
 import type { RunContext } from './prepare.ts';
@@ -105,6 +106,8 @@ async function makeSheets(
     const files = open?.sheets[index] ?? [];
     context.progress('drawing', index, sheets.length);
     await composeSheet(bitmap, sheet, ground, bitsFor, context.signal);
+    const guide = outlines?.guides[index];
+    if (guide) layGuide(bitmap, guide);
     const { widthPx, heightPx } = bitmap;
     const pool = context.poolFor((widthPx * heightPx) / 1000);
     // plates are finished already: what stands in the bitmap is etched, the waste is left alone
@@ -160,7 +163,7 @@ async function outlinesFor(
   const { layOutlines, outlineInputs, wantsOutlines } = await import('./gang-outline.ts');
   if (!wantsOutlines(outline, plates)) return null;
   const inputs = outlineInputs(plates);
-  return { ...layOutlines(outline, sheets, sheet, common.dpi, making), inputs };
+  return { ...layOutlines(outline, sheets, sheet, common.dpi, common.process, making), inputs };
 }
 
 /**
@@ -175,9 +178,10 @@ export async function makeGang(request: GangRequest, context: RunContext): Promi
   const items = itemsOf(plates, ({ beside }) => beside?.report.plate.mirrored ?? facing);
   const layout = layOutGang(items, sheet, dpi, making.machine);
   const outlines = await outlinesFor(request, settled, layout);
+  const roomy = layout.sheets.map((one, index) => withRoom(one, outlines?.guides[index] ?? null));
   const open = await openGang(request, layout.sheets, outlines, context);
   try {
-    const sheets = await makeSheets(request, settled, layout, open, outlines, context);
+    const sheets = await makeSheets(request, settled, { ...layout, sheets: roomy }, open, outlines, context);
     const cautions = gangCautions({
       sheet,
       placed: placedPlates(sheets),

@@ -1,9 +1,8 @@
 import { dirname, join } from 'node:path';
-import { type Bitmap, createBitmap } from '../core/bitmap.ts';
-import { MM_PER_INCH, type PictureSize, type PlateLayout } from '../core/geometry.ts';
+import type { Bitmap } from '../core/bitmap.ts';
+import type { PictureSize, PlateLayout } from '../core/geometry.ts';
 import { composeOrientation } from '../core/geometry-orientation.ts';
 import type { Inset } from '../core/plate.ts';
-import { stretchedBits } from '../core/register/stretch.ts';
 import type { AnyScreenDef } from '../core/screens/contract.ts';
 import { screens } from '../core/screens/index.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
@@ -15,43 +14,34 @@ import { type Inspection, inspectPicture } from '../io/read/inspect.ts';
 import type { ReadOptions } from '../io/read/reader.ts';
 import { sweepStale } from '../io/stale.ts';
 import { clearingOf } from '../job/clearing.ts';
-import { depthOf, holdLimits } from '../job/hold-limits.ts';
-import type { Making } from '../job/making.ts';
+import { depthOf } from '../job/hold-limits.ts';
 import type { MeasuredCurve } from '../job/measured-curve.ts';
 import { outlineWish } from '../job/outline.ts';
-import { layPlate, type Plan, planPlate, stretchOf } from '../job/plan.ts';
-import type { Job } from '../job/schema.ts';
+import { layPlate, planPlate, stretchOf } from '../job/plan.ts';
 import { buildReport } from '../report/build.ts';
 import { caution, plateCautions, refuses } from '../report/cautions.ts';
 import { depthCleared } from '../report/clearing.ts';
 import { curveCautions } from '../report/curve-cautions.ts';
-import type { JudgedPlate } from '../report/judged.ts';
 import { makingCautions } from '../report/making-cautions.ts';
 import { outlineCautions } from '../report/outline-cautions.ts';
 import { reachCautions } from '../report/reach-cautions.ts';
 import { remadeCautions } from '../report/remade-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { screenedCautions } from '../report/screened-cautions.ts';
-import { analysePlate, judgeTone } from './analyse.ts';
 import { type Asked, askedSha256 } from './asked.ts';
-import { type Made, makePlate } from './bands.ts';
-import type { BuiltScreen } from './build-screen.ts';
 import { type MadeClearing, makeClearing, openClearingFiles } from './clearing.ts';
 import type { RunContext } from './context.ts';
 import { controlStrip } from './control-strip.ts';
 import { openDecision, originsOf } from './decide.ts';
 import { type LookFile, type OnSheet, openLooks, type Seen, writeLooks } from './looking.ts';
+import { makeAny } from './make-plate.ts';
 import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
-import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
-import type { Pool } from './pool.ts';
+import { type OpenFile, openPlateFiles, plateName } from './plate-file.ts';
 import type { ProofRequest } from './proof.ts';
-import { findingChecks } from './screen-findings.ts';
-import { type BitsSetup, bandRowsFor, type JudgeSetup, type MakeSetup, newPlateId } from './setup.ts';
-import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
+import { bandRowsFor, type JudgeSetup, newPlateId } from './setup.ts';
 import { toneCurves } from './tone-curves.ts';
 import type { GreySource } from './tone-source.ts';
 import { toolFacts } from './tool.ts';
-import { writePlates } from './write-plates.ts';
 
 export type { RunContext } from './context.ts';
 
@@ -247,7 +237,8 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
       codes: picture.facts,
       orientation: composeOrientation(picture.facts.orientation, wanted.rotateDeg),
     };
-    const decided = await decision.forPicture(source, layPlate(wanted, size), size.ppiX);
+    const ink = 'ink' in request.input ? request.input.ink : null;
+    const decided = await decision.forPicture(source, layPlate(wanted, size), size.ppiX, ink !== null);
     const { job, built, measured, why } = decided;
     const planned = planPlate(job, making, size, decided.descreenPerPx, measured?.knots);
     const strip = job.controlStrip ? controlStrip(job, making, planned, built) : null;
@@ -298,7 +289,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     try {
       const ink = 'ink' in request.input ? request.input.ink : null;
       const before = request.etchedBefore ?? null;
-      const made = await make(
+      const made = await makeAny(
         id,
         job,
         making,
@@ -341,12 +332,15 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         drawn: ink !== null,
       };
       const drawn = outline?.finish(made.setup) ?? null;
+      const seenKind = await decided.picture;
       const cautions = [
         ...inputCautions(picture.facts),
-        ...screenedCautions(
-          { ...decided, picture: await decided.picture, asked: job.descreen, screen: job.screen },
-          size.ppiX ?? plan.layout.sourcePpi,
-        ),
+        ...(seenKind
+          ? screenedCautions(
+              { ...decided, picture: seenKind, asked: job.descreen, screen: job.screen },
+              size.ppiX ?? plan.layout.sourcePpi,
+            )
+          : []),
         ...plateCautions(job, plan, findings),
         ...reachCautions(job, making, built.achieved, measured !== null),
         ...curveCautions(job, making, measured, curves),
@@ -448,13 +442,6 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
   }
 }
 
-/** The block as the cuts before and this one leave it, in memory that threads share. */
-function blockAfter({ bitmap, spot, holdLimits }: JudgeSetup, before: Bitmap): JudgeSetup {
-  const after = createBitmap(bitmap.widthPx, bitmap.heightPx, true);
-  for (let i = 0; i < after.data.length; i++) after.data[i] = bitmap.data[i]! | before.data[i]!;
-  return { id: newPlateId(), bitmap: after, spot, holdLimits };
-}
-
 const bitsIn = ({ bitmap, spot }: JudgeSetup): Pick<ProofRequest, 'bitmap' | 'spot'> => ({ bitmap, spot });
 
 /** As it stands in a file: indented, so that two can be compared line by line. */
@@ -480,91 +467,4 @@ function wrote(
   const files = report.files.map((file) => join(output.folder, file.name));
   const strips = request.job.controlStrip ? [join(output.folder, stripName(name))] : [];
   return { report, refused: false, written: [...files, ...strips, ...reports], streamPath: null };
-}
-
-/** A plate, what is made of it, and how its files come to be: whole and read back, under temporary names. */
-interface MadePlate extends Made {
-  /** What threads know of its bits; null for a plate of tone, which has none. */
-  readonly setup: JudgeSetup | null;
-  /** Judges it, and tells the time of so many passes. */
-  judge(passes: number | null): Promise<JudgedPlate>;
-  writeFiles(): Promise<Report['files']>;
-}
-
-/** Ink as it is wanted on the print, on a plate that may be stretched. */
-const fitted = (ink: Bitmap, { box }: PlateLayout): Bitmap =>
-  ink.widthPx === box.widthPx && ink.heightPx === box.heightPx
-    ? ink
-    : stretchedBits(ink, box.widthPx, box.heightPx);
-
-async function make(
-  id: number,
-  job: Job,
-  making: Making,
-  plan: Plan,
-  built: BuiltScreen,
-  source: GreySource,
-  { ink, before }: { readonly ink: Bitmap | null; readonly before: Bitmap | null },
-  head: PlateHead,
-  open: readonly OpenFile[],
-  pool: Pool,
-  context: RunContext,
-): Promise<MadePlate> {
-  const { signal, progress } = context;
-  const def = screens[job.screen] as unknown as AnyScreenDef;
-  const parts: MakeSetup = {
-    id,
-    ...source,
-    plan,
-    head,
-    formats: open.map(({ kind }) => kind),
-  };
-  if (def.draws === 'tone') {
-    const setup = { ...parts, draws: def.draws };
-    pool.add(setup);
-    const made = await makeTonePlate(setup, open, pool, signal, progress);
-    return {
-      ...made,
-      setup: null,
-      judge: async (passes) => judgeTone(plan.layout, making, { passes }),
-      writeFiles: () => checkToneFiles(setup, open, made.crcs, pool, signal, progress),
-    };
-  }
-  const { spotMm, beam } = making.machine;
-  const setup: BitsSetup = {
-    ...parts,
-    draws: def.draws,
-    built,
-    // narrowing draws half a pixel off: then the picture has to go the long way
-    ink: def.forLineArt && plan.narrowFor === null ? ink && fitted(ink, plan.layout) : null,
-    bitmap: createBitmap(head.widthPx, head.heightPx, true),
-    spot: { spotMm, beam, pitchMm: MM_PER_INCH / job.dpi },
-    holdLimits: holdLimits(making, depthOf(job, making)),
-  };
-  pool.add(setup);
-  const reduces = plan.layout.x.stepPx > 1 || plan.layout.y.stepPx > 1;
-  const sinks = await Promise.all(open.map((file) => openSink(file, head)));
-  const made = await makePlate(setup, sinks, pool, def.forLineArt && reduces, signal, progress);
-  const { process, hold } = job;
-  return {
-    ...made,
-    setup,
-    judge: async (passes) => {
-      const block = before && hold ? blockAfter(setup, before) : null;
-      if (block) pool.add(block);
-      const judged = await analysePlate(setup, made.rowBands, making, pool, signal, {
-        process,
-        mirrored: plan.finish.mirror,
-        hold,
-        turned: hold,
-        depth: { passes },
-        ...(block ? { block } : {}),
-      }).finally(() => {
-        if (block) pool.drop(block.id);
-      });
-      const gaveUp = findingChecks(made.found, plan.layout.box, setup.spot.pitchMm);
-      return { ...judged, hold: judged.hold && [...judged.hold, ...gaveUp] };
-    },
-    writeFiles: () => writePlates(open, sinks, id, head, pool, context),
-  };
 }

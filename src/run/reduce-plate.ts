@@ -26,21 +26,17 @@ const STEPS = 1024;
 const CODES = Uint8Array.from({ length: STEPS + 1 }, (_, i) => Math.round(255 * encodeSrgb(i / STEPS)));
 
 /** Shares of white in one stored row. */
-type WhiteRow = (stored: Uint8Array, at: number, into: Float32Array) => void;
+type WhiteRow = (stored: Uint8Array, at: number, oneIsWhite: boolean, into: Float32Array) => void;
 
-function ofBits(oneIsWhite: boolean): WhiteRow {
+const whiteOfBits: WhiteRow = (stored, at, oneIsWhite, into) => {
   const turned = oneIsWhite ? 0 : 1;
-  return (stored, at, into) => {
-    for (let x = 0; x < into.length; x++) into[x] = ((stored[at + (x >> 3)]! >> (7 - (x & 7))) & 1) ^ turned;
-  };
-}
+  for (let x = 0; x < into.length; x++) into[x] = ((stored[at + (x >> 3)]! >> (7 - (x & 7))) & 1) ^ turned;
+};
 
-function ofTone(oneIsWhite: boolean): WhiteRow {
-  return (stored, at, into) => {
-    for (let x = 0; x < into.length; x++)
-      into[x] = (oneIsWhite ? stored[at + x]! : 255 - stored[at + x]!) / 255;
-  };
-}
+const whiteOfTone: WhiteRow = (stored, at, oneIsWhite, into) => {
+  for (let x = 0; x < into.length; x++)
+    into[x] = (oneIsWhite ? stored[at + x]! : 255 - stored[at + x]!) / 255;
+};
 
 /** Reads rows from the top down; a band is decoded when its first row is asked for. */
 function whiteRows(
@@ -50,7 +46,7 @@ function whiteRows(
   draws: StoredPlate['draws'],
 ) {
   const { widthPx, oneIsWhite } = located;
-  const whiteRow = (draws === 'bits' ? ofBits : ofTone)(oneIsWhite);
+  const whiteRow = draws === 'bits' ? whiteOfBits : whiteOfTone;
   const bytesPerRow = draws === 'bits' ? (widthPx + 7) >>> 3 : widthPx;
   let at = -1;
   let rows = new Uint8Array();
@@ -62,8 +58,13 @@ function whiteRows(
     if (band !== at)
       rows = new Uint8Array(store.decodeBand(readAt(offset, bytes), located, located.bands[band]!));
     at = band;
-    whiteRow(rows, (y - firstRow) * bytesPerRow, into);
+    whiteRow(rows, (y - firstRow) * bytesPerRow, oneIsWhite, into);
   };
+}
+
+function layGreys(white: Float32Array, isInk: boolean, greys: Uint8Array, at: number): void {
+  for (let x = 0; x < white.length; x++)
+    greys[at + x] = CODES[Math.round(STEPS * (isInk ? 1 - white[x]! : white[x]!))]!;
 }
 
 /**
@@ -89,10 +90,8 @@ export function reducePlate(plate: StoredPlate, mostPx: number): SmallPicture {
     const row = new Float32Array(size.widthPx);
     for (let y = 0; y < size.heightPx; y++) {
       rows(y, row);
-      for (let x = 0; x < row.length; x++) {
-        const white = row[plate.mirrored ? row.length - 1 - x : x]!;
-        greys[y * row.length + x] = CODES[Math.round(STEPS * (whiteIsInk ? 1 - white : white))]!;
-      }
+      if (plate.mirrored) row.reverse();
+      layGreys(row, whiteIsInk, greys, y * row.length);
     }
     return { ...size, greys };
   } finally {

@@ -2,7 +2,7 @@ import type { Orientation } from '../core/geometry-orientation.ts';
 import { openDescreen } from '../core/picture/descreen.ts';
 import { TONE_CENTRE, type ToneSource } from '../core/resample.ts';
 import { type SourceCodes, type ToneSettings, toneTable } from '../core/tone.ts';
-import { openRows } from '../io/rows.ts';
+import { openRows, type SampleRow } from '../io/rows.ts';
 import type { Scratch } from '../io/scratch.ts';
 
 /** The picture as it lies in its scratch file; plain data. */
@@ -28,8 +28,12 @@ export function openToneSource(
     heightPx: rows.heightPx,
     readRow(y, into, at) {
       rows.read(y, codes);
-      for (let x = 0; x < codes.length; x++) into[at + x] = table[codes[x]!]!;
+      layTones(codes, table, into, at);
     },
   };
   return descreenPerPx === null ? toned : openDescreen(toned, descreenPerPx);
+}
+
+function layTones(codes: SampleRow, table: Int16Array, into: Int16Array, at: number): void {
+  for (let x = 0; x < codes.length; x++) into[at + x] = table[codes[x]!]!;
 }

@@ -29,6 +29,12 @@ export interface BitsWork extends Judging, Finishing {
   thinLines(): ThinSides;
 }
 
+/**
+ * The row of each screen that was opened last. What the engine has compiled of it goes over to the next one, and would be
+ * forgotten with it; it holds tables and a few rows.
+ */
+const lastRows = new Map<string, ScreenRow>();
+
 /** Opens the work on one plate in this thread; tables are made when first needed and kept for all its bands. */
 export function openBitsWork(setup: BitsSetup): BitsWork {
   const { plan, bitmap } = setup;
@@ -39,8 +45,11 @@ export function openBitsWork(setup: BitsSetup): BitsWork {
   const def = screens[plan.screen.kind] as unknown as ScreenDef;
   const { params, place } = plan.screen;
   const { tables, toneTable } = setup.built;
-  const openScreen = (widthPx: number, firstRow: number): ScreenRow =>
-    def.open(params, { ...place, widthPx, heightPx: box.heightPx, firstRow }, tables);
+  const openScreen = (widthPx: number, firstRow: number): ScreenRow => {
+    const row = def.open(params, { ...place, widthPx, heightPx: box.heightPx, firstRow }, tables);
+    lastRows.set(plan.screen.kind, row);
+    return row;
+  };
 
   const layInk = (ink: Bitmap, from: number, to: number): void => {
     for (let y = from; y < to; y++)

@@ -5,11 +5,12 @@
 import { availableParallelism, cpus, loadavg } from 'node:os';
 import { parseArgs } from 'node:util';
 import { benchKernels } from './kernels.mjs';
+import { benchLists, benchSets } from './many.mjs';
 import { benchPictures } from './pictures.mjs';
-import { contests } from './rows.mjs';
+import { contests, lists, sets } from './rows.mjs';
 import { benchWhole } from './whole.mjs';
 
-const parts = [...contests.map(({ name }) => name), 'kernels'];
+const parts = [...contests.map(({ name }) => name), 'batch', 'sets', 'kernels'];
 const HELP = `npm run bench -- [options]
 
   --only <list>   parts, joined by commas [${parts.join(',')}]
@@ -64,6 +65,11 @@ if (isBusy) console.log('The machine is busy: ratios are not judged.');
 
 const pictures = benchPictures();
 const chosen = contests.filter(({ name }) => only.includes(name));
-const kept = chosen.length === 0 || benchWhole(chosen, { pictures, rounds, judgeRatios: !isBusy });
+const setting = { pictures, rounds, judgeRatios: !isBusy };
+const kept = [
+  chosen.length === 0 || benchWhole(chosen, setting),
+  !only.includes('batch') || benchLists(lists, setting),
+  !only.includes('sets') || benchSets(sets, setting),
+];
 if (only.includes('kernels')) await benchKernels(pictures.photo, rounds);
-if (!kept) process.exitCode = 1;
+if (kept.includes(false)) process.exitCode = 1;

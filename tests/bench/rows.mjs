@@ -48,3 +48,22 @@ export const contests = [
     ours: [{ title: 'floyd-steinberg', words: floydSteinberg, ratio: null, mostMB: promisedMB(small, 24e6) }],
   },
 ];
+
+const classPlates = ['--process', 'intaglio', '--width', '150mm', '--height', '100mm', '--fit', 'cover'];
+
+/** Lists, on one lane and on two: two are wanted to be `least` times as fast on two cores. */
+export const lists = [
+  { title: '2.1 Mpx', plates: 32, words: [...classPlates, '--dpi', '300'], least: 1.6 },
+  { title: '5.8 Mpx', plates: 32, words: [...classPlates, '--dpi', '500'], least: 1.6 },
+];
+
+/** Sets beside one plate: five are to take at most four times as long. */
+export const sets = [
+  {
+    title: `${small.megapixels} Mpx of a JPEG of 24 Mpx`,
+    size: ['--process', 'relief', '--width', '300mm', '--height', '300mm', '--dpi', '500', '--fit', 'fill'],
+    inks: 'yellow=#e0b020,red=#c03020,blue=#2050a0,green=#308040,black=#202020',
+    methods: ['key', 'inks'],
+    most: 4,
+  },
+];

@@ -8,17 +8,20 @@ import { findPillow, pillowRun } from './pillow.mjs';
 const bin = fileURLToPath(new URL('../../bin/etchwright.js', import.meta.url));
 const tellUsage = new URL('tell-usage.mjs', import.meta.url).href;
 
+/** A run of ours that tells what it took. */
+export const ourCommand = (words) => [process.execPath, '--import', tellUsage, bin, ...words, '--quiet'];
+
 /** Our whole run: picture to plate, report and reading back. */
-const ourRun = (words, picture, folder, { widthMm, heightMm, dpi }) => [
-  process.execPath,
-  ...['--import', tellUsage, bin, 'prepare', picture, '--quiet', '--process', 'intaglio', ...words],
-  // Pillow stretches the picture to the plate, so we do
-  ...['--width', `${widthMm}mm`, '--height', `${heightMm}mm`, '--dpi', String(dpi), '--fit', 'fill'],
-  ...['--out', folder],
-];
+const ourRun = (words, picture, folder, { widthMm, heightMm, dpi }) =>
+  ourCommand([
+    ...['prepare', picture, '--process', 'intaglio', ...words],
+    // Pillow stretches the picture to the plate, so we do
+    ...['--width', `${widthMm}mm`, '--height', `${heightMm}mm`, '--dpi', String(dpi), '--fit', 'fill'],
+    ...['--out', folder],
+  ]);
 
 /** Runs a command in a new empty folder; what it took, by the clock and by its own last line. */
-function measured(commandIn) {
+export function measured(commandIn) {
   const folder = mkdtempSync(join(tmpdir(), 'etchwright-bench-run-'));
   try {
     const [command, ...args] = commandIn(folder);
@@ -33,7 +36,7 @@ function measured(commandIn) {
   }
 }
 
-const median = (values) => {
+export const median = (values) => {
   const sorted = values.toSorted((a, b) => a - b);
   const middle = sorted.length >> 1;
   return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;

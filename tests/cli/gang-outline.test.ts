@@ -150,3 +150,79 @@ test('what is missing or other than it was is told; without outlines there are n
   expect((await cli(place, ['gang', 'bare.png', '--out', 'bare'])).code).toBe(0);
   expect(namesIn(join(place.path, 'bare')).filter((name) => name.includes('outline'))).toEqual([]);
 });
+
+/** Fired pixels of a sheet's PNG, dark where they fire. */
+async function firedIn(name: string) {
+  const { data, info } = await sharp(join(place.path, name))
+    .greyscale()
+    .raw()
+    .toBuffer({ resolveWithObject: true });
+  return {
+    widthPx: info.width,
+    heightPx: info.height,
+    at: (x: number, y: number) => data[y * info.width + x]! < 128,
+  };
+}
+
+test('guides are engraved in the waste, just outside the lines of the drawing; plates and lettering keep their bits', async () => {
+  await drawPlate('one.png', 30, 20);
+  await drawPlate('two.png', 25, 15);
+  const words = ['one.png', 'two.png', '--process', 'relief', '--format', 'png', '--sheet-width', '80mm'];
+  const gang = (name: string, ...more: string[]) =>
+    cli(place, [
+      'gang',
+      ...words,
+      '--material',
+      'lino',
+      '--material-confirmed',
+      'B. Staff',
+      '--name',
+      name,
+      ...more,
+    ]);
+  expect((await gang('bare')).code).toBe(0);
+  expect((await gang('guided', '--outline', 'rectangle')).code).toBe(0);
+  const { raster, placed, outline, files } = gangAt('guided.gang.json').sheets[0]!;
+  expect(files.map(({ role }) => role)).toEqual(['plate', 'outline', 'outline']);
+  expect(outline).toMatchObject({ as: 'guide', kerfMm: 0, plates: [{}, {}] });
+  // from memory: lino holds gaps of 0.3 mm; a pixel more for lines that slant
+  const guidePx = Math.round(outline!.guideMm! * 10);
+  expect(guidePx).toBeGreaterThanOrEqual(2);
+  const [bare, guided] = [await firedIn('bare.sheet1.plate.png'), await firedIn('guided.sheet1.plate.png')];
+  expect([guided.widthPx, guided.heightPx]).toEqual([raster.widthPx, raster.heightPx]);
+  // the boxes of the drawn lines, as the SVG has them, in pixels
+  const boxes = cornersIn(textAt('guided.sheet1.outline.svg')).map((corners) => {
+    const [xs, ys] = [corners.map(([x]) => x! * 10), corners.map(([, y]) => y! * 10)];
+    return { left: Math.min(...xs), top: Math.min(...ys), right: Math.max(...xs), bottom: Math.max(...ys) };
+  });
+  expect(boxes).toHaveLength(2);
+  const outside = (x: number, y: number): number =>
+    Math.min(
+      ...boxes.map(({ left, top, right, bottom }) =>
+        Math.hypot(Math.max(left - x, 0, x - right), Math.max(top - y, 0, y - bottom)),
+      ),
+    );
+  const isBare = (x: number, y: number): boolean => x < bare.widthPx && y < bare.heightPx && bare.at(x, y);
+  let [added, lost, wrong] = [0, 0, 0];
+  for (let y = 0; y < guided.heightPx; y++)
+    for (let x = 0; x < guided.widthPx; x++) {
+      const is = guided.at(x, y);
+      if (is && !isBare(x, y)) added++;
+      if (!is && isBare(x, y)) lost++;
+      const far = outside(x + 0.5, y + 0.5);
+      // within half a pixel of the strip's edges and round its corners either will do
+      if (far > 0 && far < guidePx - 0.6 && !is) wrong++;
+      if (far > guidePx + 0.6 && is !== isBare(x, y)) wrong++;
+    }
+  expect([lost, wrong]).toEqual([0, 0]);
+  const around = placed.reduce((sum, { widthMm, heightMm }) => sum + 20 * (widthMm + heightMm), 0);
+  // strips along the sides, and a quarter of a disc at each corner (closed form)
+  const expected = around * guidePx + 2 * Math.PI * guidePx ** 2;
+  expect(Math.abs(added / expected - 1)).toBeLessThan(0.02);
+  const codes = gangAt('guided.gang.json').cautions.map(({ code }) => code);
+  expect(codes).toContain('outline-guide');
+  expect(codes).not.toContain('outline-guide-short');
+  // no margin at all: two sides of each line have no waste to lie in
+  expect((await gang('tight', '--outline', 'rectangle', '--sheet-margin', '0')).code).toBe(0);
+  expect(gangAt('tight.gang.json').cautions.map(({ code }) => code)).toContain('outline-guide-short');
+});

@@ -1,7 +1,7 @@
 import { type Bitmap, createBitmap } from '../bitmap.ts';
 import type { Box } from './clusters.ts';
 import { findEdges } from './components.ts';
-import { eachOpened } from './opening.ts';
+import { eachOpened, type OpenedBlock } from './opening.ts';
 import { loadRow, type PlateSide } from './words.ts';
 
 /** A connected area in which a square of some width can lie everywhere, in cells. */
@@ -49,60 +49,74 @@ export function fullCells(map: Bitmap, side: PlateSide, cell: number): Bitmap {
  */
 export function wideAreas(cells: Bitmap, side: PlateSide, square: number): WideArea[] {
   const count = (cells.widthPx + 31) >> 5;
-  const edges = new Int32Array(count * 32 + 2);
-  const wide = new Int32Array(count);
-  const starts: number[] = [];
-  const ends: number[] = [];
-  const parent: number[] = [];
-  const firstOfRow = new Int32Array(cells.heightPx + 1);
-
-  const rootOf = (run: number): number => {
-    let root = run;
-    while (parent[root] !== root) {
-      parent[root] = parent[parent[root]!]!;
-      root = parent[root]!;
-    }
-    return root;
+  const runs: WideRuns = {
+    edges: new Int32Array(count * 32 + 2),
+    wide: new Int32Array(count),
+    starts: [],
+    ends: [],
+    parent: [],
+    firstOfRow: new Int32Array(cells.heightPx + 1),
   };
-  const addRow = (y: number): void => {
-    firstOfRow[y] = starts.length;
-    const n = findEdges(wide, 0, count, edges);
-    let j = y === 0 ? 0 : firstOfRow[y - 1]!;
-    const above = firstOfRow[y]!;
-    for (let i = 0; i < n; i += 2) {
-      const from = edges[i]!;
-      const to = edges[i + 1]!;
-      const run = starts.length;
-      starts.push(from);
-      ends.push(to);
-      parent.push(run);
-      while (j < above && ends[j]! <= from) j++;
-      for (let q = j; q < above && starts[q]! < to; q++) parent[rootOf(q)] = rootOf(run);
-    }
-    firstOfRow[y + 1] = starts.length;
-  };
-
   if (square <= 1) {
     const flip = side === 'etched' ? 0 : -1;
     for (let y = 0; y < cells.heightPx; y++) {
-      loadRow(cells, y, flip, 0, wide, 0);
-      addRow(y);
+      loadRow(cells, y, flip, 0, runs.wide, 0);
+      addRow(runs, y);
     }
-  } else {
-    eachOpened(cells, { side, widthPx: square, squareOnly: true }, (block) => {
-      for (let y = 0; y < block.rows; y++) {
-        const at = block.origin + y * block.stride;
-        for (let k = 0; k < count; k++) wide[k] = block.source[at + k]! & ~block.removed[at + k]!;
-        addRow(block.firstRow + y);
-      }
-    });
-  }
+  } else eachOpened(cells, { side, widthPx: square, squareOnly: true }, (block) => addBlock(runs, block));
+  const { starts, ends, parent, firstOfRow } = runs;
   return gather(
     starts,
     ends,
     firstOfRow,
-    starts.map((_, run) => rootOf(run)),
+    starts.map((_, run) => rootOf(parent, run)),
   );
+}
+
+/** All runs of a side, row by row, as they come; the row in hand as words and as edges. */
+interface WideRuns {
+  readonly wide: Int32Array;
+  readonly edges: Int32Array;
+  readonly starts: number[];
+  readonly ends: number[];
+  readonly parent: number[];
+  readonly firstOfRow: Int32Array;
+}
+
+function rootOf(parent: number[], run: number): number {
+  let root = run;
+  while (parent[root] !== root) {
+    parent[root] = parent[parent[root]!]!;
+    root = parent[root]!;
+  }
+  return root;
+}
+
+function addBlock(runs: WideRuns, { firstRow, rows, origin, stride, source, removed }: OpenedBlock): void {
+  const { wide } = runs;
+  for (let y = 0; y < rows; y++) {
+    const at = origin + y * stride;
+    for (let k = 0; k < wide.length; k++) wide[k] = source[at + k]! & ~removed[at + k]!;
+    addRow(runs, firstRow + y);
+  }
+}
+
+function addRow({ wide, edges, starts, ends, parent, firstOfRow }: WideRuns, y: number): void {
+  firstOfRow[y] = starts.length;
+  const n = findEdges(wide, 0, wide.length, edges);
+  let j = y === 0 ? 0 : firstOfRow[y - 1]!;
+  const above = firstOfRow[y]!;
+  for (let i = 0; i < n; i += 2) {
+    const from = edges[i]!;
+    const to = edges[i + 1]!;
+    const run = starts.length;
+    starts.push(from);
+    ends.push(to);
+    parent.push(run);
+    while (j < above && ends[j]! <= from) j++;
+    for (let q = j; q < above && starts[q]! < to; q++) parent[rootOf(parent, q)] = rootOf(parent, run);
+  }
+  firstOfRow[y + 1] = starts.length;
 }
 
 function gather(

@@ -64,6 +64,156 @@ const anyMark = (marks: Int32Array, at: number, from: number, to: number): boole
   return false;
 };
 
+/** What is known of the pieces that are still open. A row of numbers each: as objects, hundreds of thousands would be kept. */
+interface Open {
+  /** `FIELDS` numbers a slot. */
+  fields: Int32Array;
+  parent: Int32Array;
+  /** The last row that carried on the piece. */
+  seen: Int32Array;
+  used: number;
+  readonly free: number[];
+}
+
+function larger(old: Int32Array): Int32Array {
+  const grown = new Int32Array(old.length * 2);
+  grown.set(old);
+  return grown;
+}
+
+/** A slot for a new piece that begins at (x, y). */
+function takeSlot(open: Open, x: number, y: number): number {
+  const slot = open.free.pop() ?? open.used++;
+  if (slot === open.parent.length) {
+    open.fields = larger(open.fields);
+    open.parent = larger(open.parent);
+    open.seen = larger(open.seen);
+  }
+  open.parent[slot] = slot;
+  open.seen[slot] = -1;
+  const at = slot * FIELDS;
+  open.fields.fill(0, at, at + FIELDS);
+  open.fields[at + LEFT] = x;
+  open.fields[at + TOP] = y;
+  open.fields[at + FIRST] = x;
+  return slot;
+}
+
+function rootOf(parent: Int32Array, slot: number): number {
+  let root = slot;
+  while (parent[root] !== root) root = parent[root]!;
+  return root;
+}
+
+function joinSlots({ fields, parent }: Open, keep: number, drop: number): void {
+  const a = keep * FIELDS;
+  const b = drop * FIELDS;
+  fields[a + AREA]! += fields[b + AREA]!;
+  fields[a + ROWS]! += fields[b + ROWS]!;
+  fields[a + COLUMNS]! += fields[b + COLUMNS]!;
+  const earlierTop = fields[b + TOP]! < fields[a + TOP]!;
+  const sameTop = fields[b + TOP]! === fields[a + TOP]!;
+  if (earlierTop || (sameTop && fields[b + FIRST]! < fields[a + FIRST]!))
+    fields[a + FIRST] = fields[b + FIRST]!;
+  fields[a + LEFT] = Math.min(fields[a + LEFT]!, fields[b + LEFT]!);
+  fields[a + TOP] = Math.min(fields[a + TOP]!, fields[b + TOP]!);
+  fields[a + RIGHT] = Math.max(fields[a + RIGHT]!, fields[b + RIGHT]!);
+  fields[a + BOTTOM] = Math.max(fields[a + BOTTOM]!, fields[b + BOTTOM]!);
+  fields[a + MARK] = fields[a + MARK]! | fields[b + MARK]!;
+  parent[drop] = keep;
+}
+
+function readSlot({ fields }: Open, slot: number, piece: Reused<Piece>): void {
+  const at = slot * FIELDS;
+  piece.areaPx = fields[at + AREA]!;
+  piece.left = fields[at + LEFT]!;
+  piece.top = fields[at + TOP]!;
+  piece.right = fields[at + RIGHT]!;
+  piece.bottom = fields[at + BOTTOM]!;
+  piece.firstX = fields[at + FIRST]!;
+  piece.rowRuns = fields[at + ROWS]!;
+  piece.columnRuns = fields[at + COLUMNS]!;
+  piece.marked = fields[at + MARK] !== 0;
+}
+
+/** The runs of a row: where each begins and ends, and the slot of its piece. */
+interface Runs {
+  readonly edges: Int32Array;
+  readonly slots: Int32Array;
+}
+
+/** Gives each run of a row the slot of its piece, joining those of the row above that it touches; returns the slots that were joined to others. */
+function linkRuns(
+  open: Open,
+  { edges, slots }: Runs,
+  runs: number,
+  above: Runs,
+  runsAbove: number,
+  y: number,
+  reach: 0 | 1,
+  marks: Int32Array | undefined,
+  marksAt: number,
+): number[] {
+  const joined: number[] = [];
+  let j = 0;
+  for (let i = 0; i < runs; i++) {
+    const from = edges[2 * i]!;
+    const to = edges[2 * i + 1]!;
+    let slot = -1;
+    let overlap = 0;
+    while (j < runsAbove && above.edges[2 * j + 1]! + reach <= from) j++;
+    let q = j;
+    for (; q < runsAbove && above.edges[2 * q]! < to + reach; q++) {
+      overlap += Math.max(0, Math.min(to, above.edges[2 * q + 1]!) - Math.max(from, above.edges[2 * q]!));
+      const root = rootOf(open.parent, above.slots[q]!);
+      if (slot < 0) slot = root;
+      else if (root !== slot) {
+        joinSlots(open, slot, root);
+        joined.push(root);
+      }
+    }
+    if (q > j) j = q - 1; // the last one above may reach the next run too
+    if (slot < 0) slot = takeSlot(open, from, y);
+    const { fields } = open;
+    const f = slot * FIELDS;
+    fields[f + AREA] = fields[f + AREA]! + to - from;
+    fields[f + LEFT] = Math.min(fields[f + LEFT]!, from);
+    fields[f + RIGHT] = Math.max(fields[f + RIGHT]!, to);
+    fields[f + BOTTOM] = y + 1;
+    fields[f + ROWS] = fields[f + ROWS]! + 1;
+    fields[f + COLUMNS] = fields[f + COLUMNS]! + to - from - overlap;
+    if (marks !== undefined && fields[f + MARK] === 0 && anyMark(marks, marksAt, from, to))
+      fields[f + MARK] = 1;
+    slots[i] = slot;
+  }
+  for (let i = 0; i < runs; i++) {
+    const root = rootOf(open.parent, slots[i]!);
+    slots[i] = root;
+    open.seen[root] = y;
+  }
+  return joined;
+}
+
+/** Hands over the pieces of the row above that the row y did not carry on. */
+function closeUnseen(
+  open: Open,
+  above: Int32Array,
+  runsAbove: number,
+  y: number,
+  piece: Reused<Piece>,
+  emit: (piece: Piece) => void,
+): void {
+  const { parent, seen, free } = open;
+  for (let j = 0; j < runsAbove; j++) {
+    const root = rootOf(parent, above[j]!);
+    if (seen[root] === y) continue;
+    seen[root] = y;
+    readSlot(open, root, piece);
+    emit(piece);
+    free.push(root);
+  }
+}
+
 /**
  * Finds the connected pieces of a drawing that comes row by row and hands each over once it is closed. Runs are
  * joined by union-find with those of the row before only (after A. Rosenfeld & J. L. Pfaltz, J. ACM 13, 1966; from memory),
@@ -73,57 +223,13 @@ export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Pie
   const count = (widthPx + 31) >> 5;
   const reach = neighbours === 8 ? 1 : 0;
   const most = count * 32 + 2;
-  let edges = new Int32Array(most);
-  let above = new Int32Array(most);
-  let slots = new Int32Array(most >> 1);
-  let slotsAbove = new Int32Array(most >> 1);
-  let runsAbove = 0;
-  let lastY = -2;
-
-  let fields = new Int32Array(FIELDS * 64);
-  let parent = new Int32Array(64);
-  let seen = new Int32Array(64);
-  let used = 0;
-  const free: number[] = [];
-
-  const take = (): number => {
-    const reused = free.pop();
-    const slot = reused ?? used++;
-    if (slot === parent.length) {
-      const grow = (old: Int32Array): Int32Array<ArrayBuffer> => {
-        const larger = new Int32Array(old.length * 2);
-        larger.set(old);
-        return larger;
-      };
-      fields = grow(fields);
-      parent = grow(parent);
-      seen = grow(seen);
-    }
-    parent[slot] = slot;
-    seen[slot] = -1;
-    return slot;
-  };
-  const rootOf = (slot: number): number => {
-    let root = slot;
-    while (parent[root] !== root) root = parent[root]!;
-    return root;
-  };
-  const join = (keep: number, drop: number): void => {
-    const a = keep * FIELDS;
-    const b = drop * FIELDS;
-    fields[a + AREA]! += fields[b + AREA]!;
-    fields[a + ROWS]! += fields[b + ROWS]!;
-    fields[a + COLUMNS]! += fields[b + COLUMNS]!;
-    const earlierTop = fields[b + TOP]! < fields[a + TOP]!;
-    const sameTop = fields[b + TOP]! === fields[a + TOP]!;
-    if (earlierTop || (sameTop && fields[b + FIRST]! < fields[a + FIRST]!))
-      fields[a + FIRST] = fields[b + FIRST]!;
-    fields[a + LEFT] = Math.min(fields[a + LEFT]!, fields[b + LEFT]!);
-    fields[a + TOP] = Math.min(fields[a + TOP]!, fields[b + TOP]!);
-    fields[a + RIGHT] = Math.max(fields[a + RIGHT]!, fields[b + RIGHT]!);
-    fields[a + BOTTOM] = Math.max(fields[a + BOTTOM]!, fields[b + BOTTOM]!);
-    fields[a + MARK] = fields[a + MARK]! | fields[b + MARK]!;
-    parent[drop] = keep;
+  const newRuns = (): Runs => ({ edges: new Int32Array(most), slots: new Int32Array(most >> 1) });
+  const open: Open = {
+    fields: new Int32Array(FIELDS * 64),
+    parent: new Int32Array(64),
+    seen: new Int32Array(64),
+    used: 0,
+    free: [],
   };
   const piece: Reused<Piece> = {
     areaPx: 0,
@@ -136,90 +242,28 @@ export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Pie
     columnRuns: 0,
     marked: false,
   };
-  const close = (slot: number): void => {
-    const at = slot * FIELDS;
-    piece.areaPx = fields[at + AREA]!;
-    piece.left = fields[at + LEFT]!;
-    piece.top = fields[at + TOP]!;
-    piece.right = fields[at + RIGHT]!;
-    piece.bottom = fields[at + BOTTOM]!;
-    piece.firstX = fields[at + FIRST]!;
-    piece.rowRuns = fields[at + ROWS]!;
-    piece.columnRuns = fields[at + COLUMNS]!;
-    piece.marked = fields[at + MARK] !== 0;
-    emit(piece);
-  };
-
-  /** Hands over the pieces of the row above that the row y did not carry on. */
-  const closeUnseen = (y: number): void => {
-    for (let j = 0; j < runsAbove; j++) {
-      const root = rootOf(slotsAbove[j]!);
-      if (seen[root] === y) continue;
-      seen[root] = y;
-      close(root);
-      free.push(root);
-    }
-  };
+  let here = newRuns();
+  let above = newRuns();
+  let runsAbove = 0;
+  let lastY = -2;
 
   const end = (): void => {
-    closeUnseen(lastY + 1);
+    closeUnseen(open, above.slots, runsAbove, lastY + 1, piece, emit);
     runsAbove = 0;
-    used = 0;
-    free.length = 0;
+    open.used = 0;
+    open.free.length = 0;
     lastY = -2;
   };
 
   const row: PieceFinder['row'] = (words, at, y, marks, marksAt = 0) => {
     if (y !== lastY + 1 && runsAbove > 0) end();
     lastY = y;
-    const runs = findEdges(words, at, count, edges) >> 1;
+    const runs = findEdges(words, at, count, here.edges) >> 1;
     if (runs === 0 && runsAbove === 0) return;
-    const joined: number[] = [];
-    let j = 0;
-    for (let i = 0; i < runs; i++) {
-      const from = edges[2 * i]!;
-      const to = edges[2 * i + 1]!;
-      let slot = -1;
-      let overlap = 0;
-      while (j < runsAbove && above[2 * j + 1]! + reach <= from) j++;
-      let q = j;
-      for (; q < runsAbove && above[2 * q]! < to + reach; q++) {
-        overlap += Math.max(0, Math.min(to, above[2 * q + 1]!) - Math.max(from, above[2 * q]!));
-        const root = rootOf(slotsAbove[q]!);
-        if (slot < 0) slot = root;
-        else if (root !== slot) {
-          join(slot, root);
-          joined.push(root);
-        }
-      }
-      if (q > j) j = q - 1; // the last one above may reach the next run too
-      if (slot < 0) {
-        slot = take();
-        fields.fill(0, slot * FIELDS, slot * FIELDS + FIELDS);
-        fields[slot * FIELDS + LEFT] = from;
-        fields[slot * FIELDS + TOP] = y;
-        fields[slot * FIELDS + FIRST] = from;
-      }
-      const f = slot * FIELDS;
-      fields[f + AREA] = fields[f + AREA]! + to - from;
-      fields[f + LEFT] = Math.min(fields[f + LEFT]!, from);
-      fields[f + RIGHT] = Math.max(fields[f + RIGHT]!, to);
-      fields[f + BOTTOM] = y + 1;
-      fields[f + ROWS] = fields[f + ROWS]! + 1;
-      fields[f + COLUMNS] = fields[f + COLUMNS]! + to - from - overlap;
-      if (marks !== undefined && fields[f + MARK] === 0 && anyMark(marks, marksAt, from, to))
-        fields[f + MARK] = 1;
-      slots[i] = slot;
-    }
-    for (let i = 0; i < runs; i++) {
-      const root = rootOf(slots[i]!);
-      slots[i] = root;
-      seen[root] = y;
-    }
-    closeUnseen(y);
-    for (const slot of joined) free.push(slot);
-    [edges, above] = [above, edges];
-    [slots, slotsAbove] = [slotsAbove, slots];
+    const joined = linkRuns(open, here, runs, above, runsAbove, y, reach, marks, marksAt);
+    closeUnseen(open, above.slots, runsAbove, y, piece, emit);
+    for (const slot of joined) open.free.push(slot);
+    [here, above] = [above, here];
     runsAbove = runs;
   };
 

@@ -1,7 +1,7 @@
 import { type Bitmap, createBitmap, getBit, setBit } from '../bitmap.ts';
 import type { Box } from './clusters.ts';
 import { findPieces } from './components.ts';
-import { BLOCK_ROWS, createBlock, loadBlock, loadRow, popcount } from './words.ts';
+import { BLOCK_ROWS, createBlock, loadBlock, loadRow, popcount, type WordBlock } from './words.ts';
 
 /** A tile is 32 × 32 pixels: 0.8 mm at 1,000 dpi, 1.6 mm at 500. */
 const TILE = 32;
@@ -54,6 +54,26 @@ function coveredWord(words: Int32Array, at: number, stride: number, list: readon
   return covered;
 }
 
+/** Whether the spots leave as good as nothing of what the bits of a tile keep; `mask` has the columns that are the plate's. */
+function merges(
+  { words, stride }: WordBlock,
+  at: number,
+  rows: number,
+  areaPx: number,
+  etchedPx: number,
+  mask: number,
+  lists: readonly (readonly Offset[])[],
+): boolean {
+  const keptPx = areaPx - etchedPx;
+  const most = Math.min((1 - MERGED_COVERAGE) * areaPx, (1 - LOST_SHARE) * keptPx) * lists.length;
+  let stays = 0;
+  for (let y = 0; y < rows && stays <= most; y++) {
+    for (let i = 0; i < lists.length; i++)
+      stays += popcount(~coveredWord(words, at + y * stride, stride, lists[i]!) & mask);
+  }
+  return stays <= most;
+}
+
 /** Tiles that merge, one pixel each. */
 function mergedTiles(map: Bitmap, radiusPx: number): Bitmap {
   const { widthPx, heightPx } = map;
@@ -66,29 +86,20 @@ function mergedTiles(map: Bitmap, radiusPx: number): Bitmap {
   const { words, stride, guard } = block;
   const used = -1 << (31 - ((widthPx - 1) & 31));
 
-  const merges = (at: number, rows: number, k: number): boolean => {
-    const areaPx = Math.min(TILE, widthPx - k * TILE) * rows;
-    let etched = 0;
-    for (let y = 0; y < rows; y++) etched += popcount(words[at + y * stride]!);
-    const kept = areaPx - etched;
-    // a firing covers no more than its own spot, so few firings cannot merge; spots outside may lend a seam
-    if (kept === 0 || etched * spotPx < areaPx / 4) return false;
-    const mask = k === across - 1 ? used : -1;
-    const most = Math.min((1 - MERGED_COVERAGE) * areaPx, (1 - LOST_SHARE) * kept) * lists.length;
-    let stays = 0;
-    for (let y = 0; y < rows && stays <= most; y++) {
-      for (const list of lists) stays += popcount(~coveredWord(words, at + y * stride, stride, list) & mask);
-    }
-    return stays <= most;
-  };
-
   for (let firstRow = 0; firstRow < heightPx; firstRow += BLOCK_ROWS) {
     loadBlock(block, map, 'etched', firstRow, 0);
     for (let row = 0; row < BLOCK_ROWS && firstRow + row < heightPx; row += TILE) {
       const rows = Math.min(TILE, heightPx - firstRow - row);
       const at = (halo + row) * stride + guard;
       for (let k = 0; k < across; k++) {
-        if (merges(at + k, rows, k)) setBit(tiles, k, (firstRow + row) / TILE, 1);
+        const areaPx = Math.min(TILE, widthPx - k * TILE) * rows;
+        let etched = 0;
+        for (let y = 0; y < rows; y++) etched += popcount(words[at + k + y * stride]!);
+        // a firing covers no more than its own spot, so few firings cannot merge; spots outside may lend a seam
+        if (etched === areaPx || etched * spotPx < areaPx / 4) continue;
+        const mask = k === across - 1 ? used : -1;
+        if (merges(block, at + k, rows, areaPx, etched, mask, lists))
+          setBit(tiles, k, (firstRow + row) / TILE, 1);
       }
     }
   }
@@ -102,10 +113,10 @@ function mergedTiles(map: Bitmap, radiusPx: number): Bitmap {
 export function findMerged(map: Bitmap, spotPerPitch: number): MergedField[] {
   const tiles = mergedTiles(map, spotPerPitch / 2);
   const wide = createBitmap(tiles.widthPx, tiles.heightPx);
-  const merges = (x: number, y: number): boolean => getBit(tiles, x, y) === 1;
+  const isMerged = (x: number, y: number): boolean => getBit(tiles, x, y) === 1;
   for (let y = 0; y + 1 < tiles.heightPx; y++) {
     for (let x = 0; x + 1 < tiles.widthPx; x++) {
-      if (!merges(x, y) || !merges(x + 1, y) || !merges(x, y + 1) || !merges(x + 1, y + 1)) continue;
+      if (!isMerged(x, y) || !isMerged(x + 1, y) || !isMerged(x, y + 1) || !isMerged(x + 1, y + 1)) continue;
       for (const dy of [0, 1]) for (const dx of [0, 1]) setBit(wide, x + dx, y + dy, 1);
     }
   }

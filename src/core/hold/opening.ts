@@ -51,57 +51,87 @@ export function octagonFor(widthPx: number): Octagon {
   return { square: widthPx - 2 * slant, slant };
 }
 
-/** Grows a reach of 1 to `reach` by doubling: `step(s)` joins every pixel with the one s further on. */
-function byDoubling(reach: number, step: (shift: number) => void): void {
-  for (let done = 1; done < reach; ) {
-    const shift = Math.min(done, reach - done);
-    step(shift);
-    done += shift;
-  }
-}
-
 const isBlank = (words: Int32Array): boolean => {
   for (let i = 0; i < words.length; i++) if (words[i] !== 0) return false;
   return true;
 };
 
+/*
+ * Reaches are grown by doubling: after `done` pixels are joined, so many more are with one step. Functions of their own, and none
+ * made on the way: what the engine has compiled of those is forgotten with them, and a plate calls for thousands.
+ */
+
+/** Keeps what has `reach` set pixels in a row from there on. */
+function narrowAcross(words: Int32Array, stride: number, reach: number): void {
+  for (let done = 1; done < reach; done += done) {
+    const by = Math.min(done, reach - done);
+    for (let at = 0; at < words.length; at += stride) andFromRight(words, at, at, stride, by);
+  }
+}
+
+/** Keeps what has `reach` set rows from there on. */
+function narrowDown(words: Int32Array, stride: number, reach: number): void {
+  for (let done = 1; done < reach; done += done) {
+    const drop = Math.min(done, reach - done) * stride;
+    const end = words.length - drop;
+    for (let i = 0; i < end; i++) words[i] = words[i]! & words[i + drop]!;
+    words.fill(0, end);
+  }
+}
+
+/** Keeps what has `reach` set pixels down a diagonal. */
+function narrowAslant(words: Int32Array, stride: number, reach: number, and: typeof andFromRight): void {
+  for (let done = 1; done < reach; done += done) {
+    const by = Math.min(done, reach - done);
+    const drop = by * stride;
+    const end = words.length - drop;
+    for (let at = 0; at < end; at += stride) and(words, at, at + drop, stride, by);
+    words.fill(0, end);
+  }
+}
+
 /** Leaves the anchors (left end of the top row) of all places where the stone fits; false where there are none. */
 function erode(words: Int32Array, stride: number, { square, slant }: Octagon): boolean {
-  const end = words.length;
-  byDoubling(square, (s) => {
-    for (let at = 0; at < end; at += stride) andFromRight(words, at, at, stride, s);
-  });
-  byDoubling(square, (s) => {
-    const drop = s * stride;
-    for (let i = 0; i < end - drop; i++) words[i] = words[i]! & words[i + drop]!;
-    words.fill(0, end - drop);
-  });
+  narrowAcross(words, stride, square);
+  narrowDown(words, stride, square);
   if (isBlank(words)) return false;
-  for (const and of [andFromRight, andFromLeft]) {
-    byDoubling(slant + 1, (s) => {
-      const drop = s * stride;
-      for (let at = 0; at < end - drop; at += stride) and(words, at, at + drop, stride, s);
-      words.fill(0, end - drop);
-    });
+  if (slant === 0) return true;
+  narrowAslant(words, stride, slant + 1, andFromRight);
+  narrowAslant(words, stride, slant + 1, andFromLeft);
+  return !isBlank(words);
+}
+
+/** Undoes `narrowAslant`. */
+function widenAslant(words: Int32Array, stride: number, reach: number, or: typeof orFromRight): void {
+  for (let done = 1; done < reach; done += done) {
+    const by = Math.min(done, reach - done);
+    const drop = by * stride;
+    for (let at = words.length - stride; at >= drop; at -= stride) or(words, at, at - drop, stride, by);
   }
-  return slant === 0 || !isBlank(words);
+}
+
+/** Undoes `narrowDown`. */
+function widenDown(words: Int32Array, stride: number, reach: number): void {
+  for (let done = 1; done < reach; done += done) {
+    const drop = Math.min(done, reach - done) * stride;
+    for (let i = words.length - 1; i >= drop; i--) words[i] = words[i]! | words[i - drop]!;
+  }
+}
+
+/** Undoes `narrowAcross`. */
+function widenAcross(words: Int32Array, stride: number, reach: number): void {
+  for (let done = 1; done < reach; done += done) {
+    const by = Math.min(done, reach - done);
+    for (let at = 0; at < words.length; at += stride) orFromLeft(words, at, at, stride, by);
+  }
 }
 
 /** Undoes `erode` from the anchors: every pixel that a fitting stone covers. */
 function dilate(words: Int32Array, stride: number, { square, slant }: Octagon): void {
-  const last = words.length - stride;
-  for (const or of [orFromRight, orFromLeft]) {
-    byDoubling(slant + 1, (s) => {
-      for (let at = last; at >= s * stride; at -= stride) or(words, at, at - s * stride, stride, s);
-    });
-  }
-  byDoubling(square, (s) => {
-    const drop = s * stride;
-    for (let i = words.length - 1; i >= drop; i--) words[i] = words[i]! | words[i - drop]!;
-  });
-  byDoubling(square, (s) => {
-    for (let at = 0; at <= last; at += stride) orFromLeft(words, at, at, stride, s);
-  });
+  widenAslant(words, stride, slant + 1, orFromRight);
+  widenAslant(words, stride, slant + 1, orFromLeft);
+  widenDown(words, stride, square);
+  widenAcross(words, stride, square);
 }
 
 /** Leaves of rows of words what the stone covers somewhere inside; what lies beyond them counts as nothing. False if that is blank. */

@@ -5,7 +5,7 @@ import { distance, pointAt } from './fit.ts';
 const CHORDS = 32;
 
 /** The line as a polygon, for measuring and for filling. */
-function flattened({ start, segments }: OutlinePath): Loop {
+export function flattened({ start, segments }: OutlinePath): Loop {
   const points: PointMm[] = [];
   let from = start;
   for (const { c1, c2, to } of segments) {

@@ -87,86 +87,118 @@ const MOST = 0x7fff;
  * Least and most tone of the square round every second pixel of every second row: seven rows are one and three pairs of rows, and
  * each pair serves three squares; columns likewise. Columns are worked out as they are asked for.
  */
-function openRange({ widthPx, heightPx, tone }: Tile) {
+interface Range {
+  readonly tile: Tile;
+  readonly columns: number;
+  readonly rowPairs: readonly RowPair[];
+  readonly pairLows: Int16Array;
+  readonly pairHighs: Int16Array;
+  readonly oddLows: Int16Array;
+  readonly oddHighs: Int16Array;
+  upper: RowPair;
+  here: RowPair;
+  lower: RowPair;
+  /** Index of the topmost row's first pixel. */
+  top: number;
+  /** The next column to be worked out. */
+  next: number;
+  /** The answer. */
+  low: number;
+  high: number;
+}
+
+function openRange(tile: Tile): Range {
+  const { widthPx } = tile;
   const rowPairs = Array.from(
     { length: 4 },
     (): RowPair => ({ index: -1, lows: new Int16Array(widthPx), highs: new Int16Array(widthPx) }),
   );
-  const lastPair = (heightPx - 1) >> 1;
   const columns = (widthPx + 1) >> 1;
   // two columns in front and one behind that count for nothing
   const room = columns + 3;
-  const pairLows = new Int16Array(room).fill(MOST);
-  const pairHighs = new Int16Array(room).fill(LEAST);
-  const oddLows = new Int16Array(room).fill(MOST);
-  const oddHighs = new Int16Array(room).fill(LEAST);
-  const range = { low: 0, high: 0, row, at };
-  let [upper, here, lower] = rowPairs as [RowPair, RowPair, RowPair, RowPair];
-  let top = 0;
-  /** The next column to be worked out. */
-  let next = 0;
+  const [upper, here, lower] = rowPairs as [RowPair, RowPair, RowPair, RowPair];
+  // one plain literal: the engine forgets what it has compiled for objects put together, once there are none
+  return {
+    tile,
+    columns,
+    rowPairs,
+    upper,
+    here,
+    lower,
+    top: 0,
+    next: 0,
+    low: 0,
+    high: 0,
+    pairLows: new Int16Array(room).fill(MOST),
+    pairHighs: new Int16Array(room).fill(LEAST),
+    oddLows: new Int16Array(room).fill(MOST),
+    oddHighs: new Int16Array(room).fill(LEAST),
+  };
+}
 
-  function rowPair(wanted: number): RowPair {
-    const index = Math.min(lastPair, Math.max(0, wanted));
-    const pair = rowPairs[index & 3]!;
-    if (pair.index === index) return pair;
-    pair.index = index;
-    const { lows, highs } = pair;
-    const first = 2 * index * widthPx;
-    const second = Math.min(heightPx - 1, 2 * index + 1) * widthPx;
-    for (let x = 0; x < widthPx; x++) {
-      const a = tone[first + x]!;
-      const b = tone[second + x]!;
-      lows[x] = lesser(a, b);
-      highs[x] = greater(a, b);
-    }
-    return pair;
+function rowPair({ tile: { widthPx, heightPx, tone }, rowPairs }: Range, wanted: number): RowPair {
+  const lastPair = (heightPx - 1) >> 1;
+  const index = Math.min(lastPair, Math.max(0, wanted));
+  const pair = rowPairs[index & 3]!;
+  if (pair.index === index) return pair;
+  pair.index = index;
+  const { lows, highs } = pair;
+  const first = 2 * index * widthPx;
+  const second = Math.min(heightPx - 1, 2 * index + 1) * widthPx;
+  for (let x = 0; x < widthPx; x++) {
+    const a = tone[first + x]!;
+    const b = tone[second + x]!;
+    lows[x] = lesser(a, b);
+    highs[x] = greater(a, b);
   }
+  return pair;
+}
 
-  /** Gets ready for the pixels of row y, which is even. */
-  function row(y: number): void {
-    upper = rowPair((y >> 1) - 1);
-    here = rowPair(y >> 1);
-    lower = rowPair((y >> 1) + 1);
-    top = Math.max(0, y - REACH_PX) * widthPx;
-    next = 0;
-  }
+/** Gets ready for the pixels of row y, which is even. */
+function startRow(range: Range, y: number): void {
+  range.upper = rowPair(range, (y >> 1) - 1);
+  range.here = rowPair(range, y >> 1);
+  range.lower = rowPair(range, (y >> 1) + 1);
+  range.top = Math.max(0, y - REACH_PX) * range.tile.widthPx;
+  range.next = 0;
+}
 
-  /** Works out the columns [from, to). */
-  function work(from: number, to: number): void {
-    const { lows: lows0, highs: highs0 } = upper;
-    const { lows: lows1, highs: highs1 } = here;
-    const { lows: lows2, highs: highs2 } = lower;
-    for (let k = from; k < to; k++) {
-      const x = 2 * k;
-      const odd = x + 1 < widthPx ? x + 1 : x;
-      const even = tone[top + x]!;
-      const low = lesser(lesser(even, lows0[x]!), lesser(lows1[x]!, lows2[x]!));
-      const high = greater(greater(even, highs0[x]!), greater(highs1[x]!, highs2[x]!));
-      const beside = tone[top + odd]!;
-      const oddLow = lesser(lesser(beside, lows0[odd]!), lesser(lows1[odd]!, lows2[odd]!));
-      const oddHigh = greater(greater(beside, highs0[odd]!), greater(highs1[odd]!, highs2[odd]!));
-      oddLows[k + 2] = oddLow;
-      oddHighs[k + 2] = oddHigh;
-      pairLows[k + 2] = lesser(low, oddLow);
-      pairHighs[k + 2] = greater(high, oddHigh);
-    }
+/** Works out the columns [from, to). */
+function workOut(range: Range, from: number, to: number): void {
+  const { widthPx, tone } = range.tile;
+  const { top, oddLows, oddHighs, pairLows, pairHighs } = range;
+  const { lows: lows0, highs: highs0 } = range.upper;
+  const { lows: lows1, highs: highs1 } = range.here;
+  const { lows: lows2, highs: highs2 } = range.lower;
+  for (let k = from; k < to; k++) {
+    const x = 2 * k;
+    const odd = x + 1 < widthPx ? x + 1 : x;
+    const even = tone[top + x]!;
+    const low = lesser(lesser(even, lows0[x]!), lesser(lows1[x]!, lows2[x]!));
+    const high = greater(greater(even, highs0[x]!), greater(highs1[x]!, highs2[x]!));
+    const beside = tone[top + odd]!;
+    const oddLow = lesser(lesser(beside, lows0[odd]!), lesser(lows1[odd]!, lows2[odd]!));
+    const oddHigh = greater(greater(beside, highs0[odd]!), greater(highs1[odd]!, highs2[odd]!));
+    oddLows[k + 2] = oddLow;
+    oddHighs[k + 2] = oddHigh;
+    pairLows[k + 2] = lesser(low, oddLow);
+    pairHighs[k + 2] = greater(high, oddHigh);
   }
+}
 
-  /** Sets `low` and `high` for pixel x of that row, which is even too; pixels in order. */
-  function at(x: number): void {
-    const k = x >> 1;
-    if (next < k + 2) {
-      work(Math.max(0, next, k - 2), Math.min(columns, k + 2));
-      next = k + 2;
-    }
-    range.low = lesser(lesser(oddLows[k]!, pairLows[k + 1]!), lesser(pairLows[k + 2]!, pairLows[k + 3]!));
-    range.high = greater(
-      greater(oddHighs[k]!, pairHighs[k + 1]!),
-      greater(pairHighs[k + 2]!, pairHighs[k + 3]!),
-    );
+/** Sets `low` and `high` for pixel x of that row, which is even too; pixels in order. */
+function askAt(range: Range, x: number): void {
+  const k = x >> 1;
+  const { next, columns, oddLows, oddHighs, pairLows, pairHighs } = range;
+  if (next < k + 2) {
+    workOut(range, Math.max(0, next, k - 2), Math.min(columns, k + 2));
+    range.next = k + 2;
   }
-  return range;
+  range.low = lesser(lesser(oddLows[k]!, pairLows[k + 1]!), lesser(pairLows[k + 2]!, pairLows[k + 3]!));
+  range.high = greater(
+    greater(oddHighs[k]!, pairHighs[k + 1]!),
+    greater(pairHighs[k + 2]!, pairHighs[k + 3]!),
+  );
 }
 
 const PAPER = 1;
@@ -180,6 +212,32 @@ const endBins = (paper: number, solid: number): Uint8Array =>
       (Math.abs(bin - paper) <= NEAR_PAPER ? PAPER : 0) | (Math.abs(bin - solid) <= NEAR_SOLID ? SOLID : 0),
   );
 
+const [MID, FLAT_MID, ON_RAMP] = [0, 1, 2] as const;
+
+/** Adds the pixels of row y to the sums of mid pixels, of those that are flat (by tone too) and of those on ramps. */
+function judgeRow(around: Range, y: number, ends: Uint8Array, sums: Int32Array, flatTones: Int32Array): void {
+  const { widthPx, tone } = around.tile;
+  let ready = false;
+  for (let x = 0; x < widthPx; x += STRIDE) {
+    const here = binOf(tone[y * widthPx + x]!);
+    if (ends[here] !== 0) continue;
+    if (!ready) startRow(around, y);
+    ready = true;
+    askAt(around, x);
+    const { low, high } = around;
+    const range = high - low;
+    const reaches = (ends[binOf(low)]! & PAPER) | (ends[binOf(high)]! & SOLID);
+    if (range >= STEEP || (range >= RAMP && reaches !== 0)) {
+      sums[ON_RAMP]! += 1;
+      continue;
+    }
+    sums[MID]! += 1;
+    if (range > FLAT) continue;
+    sums[FLAT_MID]! += 1;
+    flatTones[here]! += 1;
+  }
+}
+
 /** Tells paper, solids and the ramps between them from tone. A ramp is known by the paper or solid near by and by its slope. */
 export function toneShares(tiles: readonly Tile[]): ToneShares {
   const counts = histogramOf(tiles);
@@ -187,33 +245,16 @@ export function toneShares(tiles: readonly Tile[]): ToneShares {
   const solid = usualTone(counts, BINS / 2, BINS, BINS - 1);
   const ends = endBins(paper, solid);
   const flatTones = new Int32Array(BINS);
-  let [all, mid, flat, ramp] = [0, 0, 0, 0];
+  const sums = new Int32Array(3);
+  let all = 0;
   for (const tile of tiles) {
-    const { widthPx, heightPx, tone } = tile;
     const around = openRange(tile);
-    for (let y = 0; y < heightPx; y += STRIDE) {
-      let ready = false;
-      all += Math.ceil(widthPx / STRIDE);
-      for (let x = 0; x < widthPx; x += STRIDE) {
-        const here = binOf(tone[y * widthPx + x]!);
-        if (ends[here] !== 0) continue;
-        if (!ready) around.row(y);
-        ready = true;
-        around.at(x);
-        const { low, high } = around;
-        const range = high - low;
-        const reaches = (ends[binOf(low)]! & PAPER) | (ends[binOf(high)]! & SOLID);
-        if (range >= STEEP || (range >= RAMP && reaches !== 0)) {
-          ramp++;
-          continue;
-        }
-        mid++;
-        if (range > FLAT) continue;
-        flat++;
-        flatTones[here]! += 1;
-      }
+    for (let y = 0; y < tile.heightPx; y += STRIDE) {
+      all += Math.ceil(tile.widthPx / STRIDE);
+      judgeRow(around, y, ends, sums, flatTones);
     }
   }
+  const [mid, flat, ramp] = sums as unknown as [number, number, number];
   const commonest = [...flatTones].sort((a, b) => b - a).slice(0, 8);
   return {
     midShare: mid / all,

@@ -1,4 +1,5 @@
 import { openFft2d } from '../fft.ts';
+import { lastMade } from '../last-made.ts';
 import { FULL_TONE } from '../tone.ts';
 import { TILE_PX, type Tile } from './tiles.ts';
 
@@ -85,8 +86,11 @@ function varianceOf({ tone }: Tile): number {
   return (squares - (sum * sum) / tone.length) / tone.length;
 }
 
-const hann = (length: number): Float64Array =>
-  Float64Array.from({ length }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / length));
+const hann = lastMade(
+  (length: number): Float64Array =>
+    Float64Array.from({ length }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / length)),
+  (length) => length,
+);
 
 function fillWindowed({ widthPx, heightPx, tone }: Tile, into: Float64Array): void {
   const across = hann(widthPx);

@@ -55,11 +55,14 @@ export function resized(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareR
     const last = down.last[y]!;
     for (let row = down.first[y]!; row <= last; row++) {
       const share = row === down.first[y] ? down.firstShare[y]! : row === last ? down.lastShare[y]! : 1;
-      const values = summed(row);
-      for (let x = 0; x < sums.length; x++) sums[x] = sums[x]! + share * values[x]!;
+      addShare(sums, summed(row), share);
     }
     for (let x = 0; x < sums.length; x++) into[x] = Math.min(1, sums[x]! / area);
   };
+}
+
+function addShare(sums: Float64Array, values: Float32Array, share: number): void {
+  for (let x = 0; x < sums.length; x++) sums[x] = sums[x]! + share * values[x]!;
 }
 
 function sumAcross(

@@ -1,7 +1,6 @@
 import * as z from 'zod';
 import { EtchError } from '../errors.ts';
 import { MM_PER_INCH } from '../geometry.ts';
-import { octagonFor } from '../hold/opening.ts';
 import type { ScreenPlace, Trim } from './contract.ts';
 import type { Narrowest } from './held.ts';
 

@@ -15,15 +15,14 @@ export function pixelUnits(regions: readonly SpotRegion[]): Int32Array {
 /** The same for `count` pixels side by side: three rows of count + 2 pixels, the top row in the highest bits. */
 function stripUnits(pixel: Int32Array, count: number): Int32Array {
   const bits = count + 2;
-  return Int32Array.from({ length: 1 << (3 * bits) }, (_, state) => {
-    let sum = 0;
+  const units = new Int32Array(1 << (3 * bits));
+  for (let state = 0; state < units.length; state++)
     for (let right = 0; right < count; right++) {
       const top = (state >>> (2 * bits + right)) & 7;
       const middle = (state >>> (bits + right)) & 7;
-      sum += pixel[(top << 6) | (middle << 3) | ((state >>> right) & 7)]!;
+      units[state]! += pixel[(top << 6) | (middle << 3) | ((state >>> right) & 7)]!;
     }
-    return sum;
-  });
+  return units;
 }
 
 /**

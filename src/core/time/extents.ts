@@ -37,16 +37,18 @@ export function columnExtents(etch: Bitmap): Extents {
   const { strideBytes, widthPx, heightPx } = etch;
   const extents = emptyExtents(heightPx, widthPx);
   const seen = new Uint8Array(strideBytes);
-  const note = (y: number, into: Int32Array): void => {
-    for (let i = 0; i < strideBytes; i++) {
-      const fresh = etch.data[y * strideBytes + i]! & ~seen[i]!;
-      if (fresh === 0) continue;
-      seen[i] = seen[i]! | fresh;
-      for (let bit = 0; bit < 8; bit++) if (fresh & (0x80 >> bit)) into[i * 8 + bit] = y;
-    }
-  };
-  for (let y = 0; y < heightPx; y++) note(y, extents.first);
+  for (let y = 0; y < heightPx; y++) noteFresh(etch, y, seen, extents.first);
   seen.fill(0);
-  for (let y = heightPx - 1; y >= 0; y--) note(y, extents.last);
+  for (let y = heightPx - 1; y >= 0; y--) noteFresh(etch, y, seen, extents.last);
   return extents;
+}
+
+/** Notes the row y for the columns that have their first pixel there. */
+function noteFresh({ data, strideBytes }: Bitmap, y: number, seen: Uint8Array, into: Int32Array): void {
+  for (let i = 0; i < strideBytes; i++) {
+    const fresh = data[y * strideBytes + i]! & ~seen[i]!;
+    if (fresh === 0) continue;
+    seen[i] = seen[i]! | fresh;
+    for (let bit = 0; bit < 8; bit++) if (fresh & (0x80 >> bit)) into[i * 8 + bit] = y;
+  }
 }
