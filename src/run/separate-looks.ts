@@ -16,7 +16,7 @@ import { hashOfFile } from './plate-file.ts';
 import type { Prepared, RunContext } from './prepare.ts';
 import { makeSetProof, type ProofRequest, type SetPrinting } from './proof.ts';
 import { laidPrintings } from './separate-cut.ts';
-import type { Division } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import type { SeparateRequest } from './separate-request.ts';
 
 interface SetLook {

@@ -2,7 +2,7 @@ import { MM_PER_INCH } from '../core/geometry.ts';
 import { registerTolerance } from '../core/register/tolerance.ts';
 import { registerFacts } from '../report/set-register.ts';
 import type { SetReport } from '../report/set-schema.ts';
-import type { Division } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 
 /** How true prints lie that are laid to marks with care; common practice. */
 const WITH_CARE_MM = 0.3;

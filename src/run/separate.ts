@@ -27,7 +27,8 @@ import {
 } from './prepare.ts';
 import { blockOf } from './separate-block.ts';
 import { openCutFiles, writeCutFiles } from './separate-cut-files.ts';
-import { type Division, divide } from './separate-divide.ts';
+import { divide } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import { plateJobOf } from './separate-jobs.ts';
 import { openLooks, writeProofs } from './separate-looks.ts';
 import { toleranceOf } from './separate-register.ts';
