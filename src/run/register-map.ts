@@ -9,7 +9,7 @@ import { lightnessOf } from '../core/separations/lab.ts';
 import { decodeSrgb } from '../core/srgb.ts';
 import { plateSlipWords } from '../report/set-register.ts';
 import { num } from '../report/words.ts';
-import type { Division } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import type { JudgedRegister } from './separate-register.ts';
 
 /** Codes of grey that black and white inks are shown by: light enough for marks over them, apart enough to be told. */

@@ -9,7 +9,7 @@ import { stretchOf } from '../job/plan.ts';
 import type { SetReport } from '../report/set-schema.ts';
 import { tidy } from '../report/tidy.ts';
 import type { Waste } from './prepare.ts';
-import type { Division } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import type { PlateJob, SeparateRequest } from './separate-request.ts';
 
 /** Thinner lines of a mark are hard to lay by. */

@@ -12,7 +12,7 @@ import {
   plainPage,
   writeOutlineFiles,
 } from './outline-page.ts';
-import type { Division } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import type { SeparateRequest } from './separate-request.ts';
 
 /** Files of lines of a set, open under temporary names. */

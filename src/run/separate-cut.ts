@@ -12,7 +12,7 @@ import type { Scratch } from '../io/scratch.ts';
 import { inkOf } from '../job/inks.ts';
 import type { Prepared, RunContext } from './prepare.ts';
 import type { ProofRequest, SetPrinting } from './proof.ts';
-import type { Division, PieceMap } from './separate-divide.ts';
+import type { Division, PieceMap } from './separate-division.ts';
 import { drawnFacts, drawnSource, type PlateSource } from './separate-drawn.ts';
 import type { SeparateRequest } from './separate-request.ts';
 import { faceScratch, type Turned } from './separate-source.ts';

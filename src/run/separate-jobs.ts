@@ -5,7 +5,7 @@ import { type ScreenKind, screens } from '../core/screens/index.ts';
 import { lightnessOf } from '../core/separations/lab.ts';
 import { withScreen } from '../job/layers.ts';
 import type { WantedJob } from '../job/schema.ts';
-import type { Division } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import type { PlateJob, SeparateRequest } from './separate-request.ts';
 
 /** Angles for ruled screens, the darkest ink first: strong inks 30 degrees apart, the lightest 15 from the next (common practice). */

@@ -17,7 +17,7 @@ import type { Prepared, RunContext } from './prepare.ts';
 import { makeSetProof, type ProofRequest, type SetPrinting } from './proof.ts';
 import { makeRegisterMap } from './register-map.ts';
 import { laidPrintings } from './separate-cut.ts';
-import type { Division } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import type { JudgedRegister } from './separate-register.ts';
 import type { SeparateRequest } from './separate-request.ts';
 

@@ -12,7 +12,7 @@ import { laidPaper } from '../job/paper-sizes.ts';
 import { stretchOf } from '../job/plan.ts';
 import type { Report } from '../report/schema.ts';
 import { aidOf, placeOf } from './separate-aid.ts';
-import type { Division } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import type { SetLook } from './separate-looks.ts';
 import { toldLook } from './separate-looks.ts';
 import type { PlateJob, SeparateRequest } from './separate-request.ts';

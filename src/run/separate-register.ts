@@ -4,7 +4,7 @@ import { aids } from '../core/register/index.ts';
 import { type RegisterTolerance, registerTolerance } from '../core/register/tolerance.ts';
 import { registerFacts } from '../report/set-register.ts';
 import type { SetReport } from '../report/set-schema.ts';
-import type { Division } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import type { SeparateRequest } from './separate-request.ts';
 
 /** How true prints lie that are laid to marks with care; common practice. */

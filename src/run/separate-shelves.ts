@@ -7,7 +7,7 @@ import { finishDrawn } from './drawn-plate.ts';
 import { type OpenFile, openPlateFiles } from './plate-file.ts';
 import type { Prepared } from './prepare.ts';
 import { shelfOf } from './separate-aid.ts';
-import type { Division } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import type { PlateJob, SeparateRequest } from './separate-request.ts';
 
 /** Shelves that are engraved into a plate in a pass by itself, their files open under temporary names. */

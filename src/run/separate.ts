@@ -30,7 +30,8 @@ import {
 import { aidFacts, wasteOf } from './separate-aid.ts';
 import { blockOf } from './separate-block.ts';
 import { openCutFiles, writeCutFiles } from './separate-cut-files.ts';
-import { type Division, divide } from './separate-divide.ts';
+import { divide } from './separate-divide.ts';
+import type { Division } from './separate-division.ts';
 import { plateJobOf } from './separate-jobs.ts';
 import { openLooks, toldLook, writeProofs, writeRegisterMap } from './separate-looks.ts';
 import { openPages, writePages } from './separate-pages.ts';

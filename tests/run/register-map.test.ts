@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { type Bitmap, createBitmap, fillRow } from '../../src/core/bitmap.ts';
 import { inkOf } from '../../src/job/inks.ts';
 import { makeRegisterMap } from '../../src/run/register-map.ts';
-import type { Division } from '../../src/run/separate-divide.ts';
+import type { Division } from '../../src/run/separate-division.ts';
 import { toleranceOf } from '../../src/run/separate-register.ts';
 
 const DPI = 254; // ten pixels to the millimetre, and one of the map for each

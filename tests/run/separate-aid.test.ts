@@ -3,7 +3,7 @@ import { separations } from '../../src/core/separations/index.ts';
 import { inkOf } from '../../src/job/inks.ts';
 import { layPrint } from '../../src/job/plan.ts';
 import { aidFacts, wasteOf } from '../../src/run/separate-aid.ts';
-import type { Division } from '../../src/run/separate-divide.ts';
+import type { Division } from '../../src/run/separate-division.ts';
 import type { PlateJob, SeparateRequest } from '../../src/run/separate-request.ts';
 import { wholeJob } from '../job/whole.ts';
 

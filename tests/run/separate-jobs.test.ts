@@ -4,7 +4,7 @@ import { resolveJob } from '../../src/job/layers.ts';
 import { resolveMaking } from '../../src/job/making.ts';
 import { NO_CURVES } from '../../src/job/measured-curve.ts';
 import { layPlate } from '../../src/job/plan.ts';
-import type { Division } from '../../src/run/separate-divide.ts';
+import type { Division } from '../../src/run/separate-division.ts';
 import { plateJobOf } from '../../src/run/separate-jobs.ts';
 import type { PlateJob, SeparateRequest } from '../../src/run/separate-request.ts';
 
@@ -25,7 +25,14 @@ function jobs(
   const base = plate({ widthMm: '100', dpi: '300', ...values });
   const inks = colours.map((colour, index) => inkOf(`i${index}`, colour));
   const layout = layPlate(base.job, { widthPx: 300, heightPx: 200, ppiX: null, ppiY: null });
-  const division = { inks, plates: inks, draws, layout } as unknown as Division;
+  const division = {
+    inks,
+    plates: inks,
+    draws,
+    onRaster: draws === 'areas',
+    layout,
+    cut: null,
+  } as unknown as Division;
   return inks.map((_, index) => plateJobOf({ base, own } as SeparateRequest, division, index).job);
 }
 
