@@ -32,7 +32,7 @@ export function proofPngFront({ widthPx, heightPx, ppi }: RgbHead): Uint8Array {
 export const FILTER_BYTES = 1;
 
 /** Bytes of a band's row with its filter. */
-export const proofRowBytes = (widthPx: number): number => FILTER_BYTES + widthPx * 3;
+const proofRowBytes = (widthPx: number): number => FILTER_BYTES + widthPx * 3;
 
 /**
  * Room for any band of a picture, to be used again and again. Rows go behind their filter byte as they are, type 0: what
