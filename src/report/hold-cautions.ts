@@ -20,6 +20,8 @@ interface Words {
 const pieces = (count: number, one: string, many: string): string =>
   count === 1 ? `1 ${one}` : `${count.toLocaleString('en-GB')} ${many}`;
 
+const they = (count: number): string => (count === 1 ? 'it' : 'they');
+
 const coarser = ({ making }: Judged): string =>
   `--dpi ${sensibleDpi(making.machine.spotMm, making.machine.beam).dpi}, a pitch as wide as the spot`;
 
@@ -49,20 +51,20 @@ export const holdWords: Readonly<Record<string, Words>> = {
   'thin-walls': {
     name: 'thin kept lines',
     text: ({ count, worst, limit }) =>
-      `${pieces(count, 'kept line is', 'kept lines are')} thinner than ${limit} mm on the block, the thinnest ${worst} mm: they may snap or burn away`,
-    cure: () => 'Draw them heavier, make the block larger, or take a harder, denser sheet.',
+      `${pieces(count, 'kept line is', 'kept lines are')} thinner than ${limit} mm on the block, the thinnest ${worst} mm: ${they(count)} may snap or burn away`,
+    cure: () => 'Draw thin lines heavier, make the block larger, or take a harder, denser sheet.',
   },
   'small-dots': {
     name: 'small kept dots',
     text: ({ count, worst, limit }) =>
-      `${pieces(count, 'kept dot is', 'kept dots are')} smaller than ${limit} mm, the smallest ${worst} mm: they may not hold`,
-    cure: () => 'Take them out, or make them larger; specks of a scan go with --whitepoint.',
+      `${pieces(count, 'kept dot is', 'kept dots are')} smaller than ${limit} mm, the smallest ${worst} mm: ${they(count)} may not hold`,
+    cure: () => 'Take small dots out, or make them larger; specks of a scan go with --whitepoint.',
   },
   'gaps-fill': {
     name: 'gaps that fill',
     text: ({ count, worst, limit }) =>
-      `${pieces(count, 'cleared gap is', 'cleared gaps are')} narrower than ${limit} mm, the narrowest ${worst} mm: they may fill with ink`,
-    cure: () => 'Open them, make the block larger, or ink thinly with a hard roller.',
+      `${pieces(count, 'cleared gap is', 'cleared gaps are')} narrower than ${limit} mm, the narrowest ${worst} mm: ${they(count)} may fill with ink`,
+    cure: () => 'Open narrow gaps, make the block larger, or ink thinly with a hard roller.',
   },
   'floor-prints': {
     name: 'floor that prints',
@@ -102,8 +104,8 @@ export const holdWords: Readonly<Record<string, Words>> = {
   'small-marks': {
     name: 'small marks',
     text: ({ count, worst, limit }) =>
-      `${pieces(count, 'mark is', 'marks are')} smaller than ${limit} mm, the smallest ${worst} mm: they may not take or hold ink`,
-    cure: () => 'Make them larger, or leave them out with --whitepoint.',
+      `${pieces(count, 'mark is', 'marks are')} smaller than ${limit} mm, the smallest ${worst} mm: ${they(count)} may not take or hold ink`,
+    cure: () => 'Make small marks larger, or leave them out with --whitepoint.',
   },
   'open-bite': {
     name: 'open bite',
@@ -163,6 +165,16 @@ function mm(value: number | null): string {
   return Number.isFinite(value) ? String(Number(value.toFixed(value < 1 ? 2 : 1))) : 'any';
 }
 
+/** The worst of a check, with as many digits as tell it from its limit. */
+function worstOf(worstMm: number | null, limitMm: number): string {
+  const limit = mm(limitMm);
+  const rounded = mm(worstMm);
+  if (worstMm === null || rounded !== limit || worstMm === limitMm) return rounded;
+  const digits = [2, 3, 4].find((count) => Number(worstMm.toFixed(count)) !== Number(limit)) ?? 0;
+  if (digits > 0) return String(Number(worstMm.toFixed(digits)));
+  return `just ${worstMm < limitMm ? 'under' : 'over'} ${limit}`;
+}
+
 /** One caution for each check that found something, with the worst value and what its limit rests on. */
 export function holdCautions(judged: Judged): Caution[] {
   return (judged.analysis.hold ?? [])
@@ -172,7 +184,7 @@ export function holdCautions(judged: Judged): Caution[] {
       if (!words) throw new Error(`no words for the check ${code}`);
       const found = {
         count,
-        worst: mm(worstMm),
+        worst: worstOf(worstMm, limitMm),
         limit: mm(limitMm),
         share: share < 0.001 ? 'under 0.1 %' : `${Number((share * 100).toFixed(1))} %`,
       };

@@ -1,22 +1,17 @@
 /** A picture of a finished plate, drawn on all threads. */
 
-import { MM_PER_INCH } from '../core/geometry.ts';
-import { openShrunk, type SmallPicture } from '../core/proof/shrink.ts';
+import { openShrunk } from '../core/proof/shrink.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import { proofBandsIn, proofPngBack, proofPngFront, type RgbHead } from '../io/proof-png.ts';
 import { inOrder } from './bands.ts';
 import type { Drawing } from './drawing.ts';
 import type { Pool } from './pool.ts';
+import { type ShownSmall, shownAs, shrinkFor } from './shown-small.ts';
 
 /** A drawing that was made, and the smaller picture of it where one was wanted. */
 export interface Drawn {
   readonly head: RgbHead;
   readonly small: ShownSmall | null;
-}
-
-interface ShownSmall extends SmallPicture {
-  readonly widthMm: number;
-  readonly heightMm: number;
 }
 
 /** Takes the pieces of a file in order. */
@@ -40,7 +35,7 @@ export async function draw(
     plate,
     args: [{ ...wanted, file, shrinkBy: null }],
   });
-  const shrinkBy = smallPx === null ? null : Math.ceil(Math.max(head.widthPx, head.heightPx) / smallPx);
+  const shrinkBy = smallPx === null ? null : shrinkFor(head, smallPx);
   const drawing: Drawing = { ...wanted, file, shrinkBy };
   const small = shrinkBy === null ? null : openShrunk(head, shrinkBy);
   const sums: Pick<EncodedBand, 'adler' | 'rawBytes'>[] = [];
@@ -59,9 +54,5 @@ export async function draw(
     },
   );
   await write?.([proofPngBack(sums)]);
-  const mm = (px: number): number => (px / head.ppi) * MM_PER_INCH;
-  return {
-    head,
-    small: small && { ...small.picture(), widthMm: mm(head.widthPx), heightMm: mm(head.heightPx) },
-  };
+  return { head, small: small && shownAs(small.picture(), head) };
 }

@@ -2,15 +2,24 @@ import type { Bitmap } from '../core/bitmap.ts';
 import type { HoldCheck } from '../core/hold/contract.ts';
 import { type PlaneSize, resized } from '../core/proof/box.ts';
 import { openCells } from '../core/proof/cells.ts';
-import type { RgbRows } from '../core/proof/proof.ts';
+import { type RgbRows, rowsOf } from '../core/proof/proof.ts';
+import type { ReducedPlate } from '../core/proof/ink.ts';
 import type { ShareRows } from '../core/proof/rows.ts';
-import { type LightSums, shrunkGrey, sumLight } from '../core/proof/shrink.ts';
+import { type LightSums, openShrunk, shrunkGrey, sumLight } from '../core/proof/shrink.ts';
 import { openEtchedRow } from '../core/spot/rows.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
-import { encodeProofBand, proofBandRows, type RgbHead } from '../io/proof-png.ts';
+import {
+  encodeProofBand,
+  FILTER_BYTES,
+  proofBandOf,
+  proofBandRoom,
+  proofBandRows,
+  type RgbHead,
+} from '../io/proof-png.ts';
 import { openRows } from '../io/rows.ts';
-import { makeHoldMap, makeProof, type PrintAs } from './proof.ts';
+import { makeHoldMap, makeProof, makeSmallHoldMap, type PrintAs } from './proof.ts';
 import type { JudgeSetup } from './setup.ts';
+import { type ShownSmall, shownAs, shrinkFor } from './shown-small.ts';
 import type { GreySource } from './tone-source.ts';
 
 /** A picture to be made of a finished plate; plain data. */
@@ -20,12 +29,20 @@ export interface Drawing {
   /** For the hold map: what each check found, and its words by its code. */
   readonly checks: readonly HoldCheck[];
   readonly words: ReadonlyMap<string, string>;
-  /** For a hold map that is shown small: how much larger its marks are drawn, and no words; null otherwise. */
-  readonly enlarged: number | null;
   /** True where its PNG file is wanted. */
   readonly file: boolean;
   /** Its pixels along a side to one of the smaller picture that is wanted besides; null for none. */
   readonly shrinkBy: number | null;
+}
+
+/** A hold map for the sheet; plain data. */
+export interface SmallMap extends Pick<Drawing, 'print' | 'checks'> {
+  /** What it is drawn over. */
+  readonly reduced: ReducedPlate;
+  /** How much larger its marks are drawn. */
+  readonly enlarged: number;
+  /** No side of it is longer. */
+  readonly mostPx: number;
 }
 
 interface DrawnBand {
@@ -42,37 +59,46 @@ export interface DrawingWork {
   drawBand(drawing: Drawing, band: number): DrawnBand;
   /** Etched share, 0…1, of rows `from` to `to` of the plate as it lies, reduced to `size`; no spot. */
   reduceRows(size: PlaneSize, from: number, to: number): Float32Array;
+  /** The whole of a hold map for the sheet. */
+  drawSmallMap(map: SmallMap): ShownSmall;
 }
 
 export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
-  // each holds some rows of the plate, or a block of pools
-  const open = new Map<string, { readonly ppi: number; readonly rows: RgbRows }>();
-  const drawn = ({ what, print, checks, words, enlarged }: Drawing): RgbRows => {
+  // each holds some rows of the plate, or a block of pools, and room for a band
+  const open = new Map<string, { readonly ppi: number; readonly rows: RgbRows; readonly room: Uint8Array }>();
+  const drawn = ({ what, print, checks, words }: Drawing) => {
     const ppi = print.settings.proofPpi;
-    const key = enlarged === null ? what : `small ${what}`;
-    const known = open.get(key);
-    if (known?.ppi === ppi) return known.rows;
+    const known = open.get(what);
+    if (known?.ppi === ppi) return known;
     const request = { ...print, bitmap, spot };
-    const rows = what === 'proof' ? makeProof(request) : makeHoldMap(request, checks, words, enlarged);
-    open.set(key, { ppi, rows });
-    return rows;
+    const rows = what === 'proof' ? makeProof(request) : makeHoldMap(request, checks, words);
+    const opened = { ppi, rows, room: proofBandRoom(rows.widthPx) };
+    open.set(what, opened);
+    return opened;
   };
   return {
     drawingHead(drawing) {
-      const { rows: _, ...head } = drawn(drawing);
+      const { write: _, ...head } = drawn(drawing).rows;
       return head;
     },
     drawBand(drawing, band) {
-      const { widthPx, heightPx, rows } = drawn(drawing);
-      const [fromRow, toRow] = proofBandRows(band, heightPx);
-      const bytes = rows(fromRow, toRow);
+      const { rows, room } = drawn(drawing);
+      const raw = proofBandOf(rows, band, room);
       const { file, shrinkBy } = drawing;
+      const [fromRow] = proofBandRows(band, rows.heightPx);
       return {
-        encoded: file ? [encodeProofBand(bytes, widthPx, band)] : [],
-        light: shrinkBy === null ? null : sumLight(bytes, widthPx, fromRow, shrinkBy),
+        encoded: file ? [encodeProofBand(raw, band)] : [],
+        light: shrinkBy === null ? null : sumLight(raw, rows.widthPx, fromRow, shrinkBy, FILTER_BYTES),
       };
     },
     reduceRows: (size, from, to) => reducedRows(bitmap, size, from, to),
+    drawSmallMap({ print, checks, reduced, enlarged, mostPx }) {
+      const map = makeSmallHoldMap({ ...print, bitmap, spot }, reduced, checks, enlarged);
+      const by = shrinkFor(map, mostPx);
+      const small = openShrunk(map, by);
+      small.add(sumLight(rowsOf(map, 0, map.heightPx), map.widthPx, 0, by));
+      return shownAs(small.picture(), map);
+    },
   };
 }
 

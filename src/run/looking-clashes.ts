@@ -1,8 +1,10 @@
 import { EtchError, type Problem } from '../core/errors.ts';
 import { parseColour } from '../core/proof/colour.ts';
+import { type ProcessKind, processes } from '../core/processes/index.ts';
 import { screens } from '../core/screens/index.ts';
-import type { Looking } from '../job/proof-settings.ts';
+import { type Looking, proofSettingsSchema } from '../job/proof-settings.ts';
 import type { WantedJob } from '../job/schema.ts';
+import { flagFor } from '../job/settings.ts';
 import { looksOf } from './looking.ts';
 
 const FLAGS = { proof: '--proof', hold: '--holdmap', jobsheet: '--jobsheet' } as const;
@@ -24,11 +26,27 @@ function colourProblems({ inkColour, paperColour }: Looking): Problem[] {
   });
 }
 
+/** Settings of a proof that some processes have no use for, by what they do with their ink. */
+const OF_INKING = { squashMm: 'squashes', plateTonePercent: 'wiped' } as const;
+
+/** Settings of how another process is inked. As typed as it is by default, one changes nothing. */
+function inkingProblems(looking: Looking, process: ProcessKind): Problem[] {
+  const defaults = proofSettingsSchema.parse({});
+  const kinds = Object.keys(processes) as ProcessKind[];
+  return (Object.keys(OF_INKING) as (keyof typeof OF_INKING)[])
+    .filter((key) => looking[key] !== defaults[key] && !processes[process].inking[OF_INKING[key]])
+    .map((key) => ({
+      code: 'proof-of-another-process',
+      message: `--${flagFor(key)} belongs to proofs of ${kinds.filter((kind) => processes[kind].inking[OF_INKING[key]]).join(' or ')}, and this plate is for ${process}`,
+      hint: 'Leave it out.',
+    }));
+}
+
 /** What asks for pictures that cannot be: nowhere to put them, or nothing to make them from. `job` null: not known yet. */
 export function lookingClashes(
   looking: Looking,
   { streams, dryRun }: { readonly streams: boolean; readonly dryRun: boolean },
-  job: Pick<WantedJob, 'hold' | 'screen'> | null,
+  job: (Pick<WantedJob, 'hold' | 'screen'> & { readonly process?: ProcessKind | undefined }) | null,
 ): Problem[] {
   const looks = looksOf(looking);
   const flags = looks.map((look) => FLAGS[look]).join(', ');
@@ -36,6 +54,7 @@ export function lookingClashes(
   const add = (code: string, message: string, hint: string): void =>
     void problems.push({ code, message, hint });
   if (looks.length === 0) return problems;
+  if (job?.process) problems.push(...inkingProblems(looking, job.process));
   if (dryRun)
     add(
       'look-of-dry-run',

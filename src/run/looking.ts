@@ -12,7 +12,7 @@ import type { Caution, Report } from '../report/schema.ts';
 import { allDone } from './all-done.ts';
 import type { Progress } from './bands.ts';
 import { type Drawn, draw } from './draw.ts';
-import type { Drawing } from './drawing.ts';
+import type { Drawing, SmallMap } from './drawing.ts';
 import { hashOfFile } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import type { PrintAs } from './proof.ts';
@@ -64,16 +64,14 @@ export interface Seen {
   readonly cautions: readonly Caution[];
 }
 
-/** The drawings of a plate at a resolution. */
+/** A drawing of a plate. */
 const drawingOf = (
   { print, checks, cautions }: Seen,
   what: Drawing['what'],
   settings: ProofSettings,
-  enlarged: number | null,
 ): Omit<Drawing, 'file' | 'shrinkBy'> => ({
   what,
   print: { ...print, settings },
-  enlarged,
   checks: what === 'hold' ? checks : [],
   words: new Map(what === 'hold' ? cautions.map(({ code, text }) => [code, text]) : []),
 });
@@ -94,18 +92,6 @@ export interface OnSheet {
   readonly fire: 'dark' | 'light';
 }
 
-/** Draws one picture of a plate into its file, and as small as the sheet wants it where `smallPx` says so. */
-const drawInto = (
-  { slot }: LookFile,
-  setup: JudgeSetup,
-  seen: Seen,
-  what: Drawing['what'],
-  looking: Looking,
-  smallPx: number | null,
-  pool: Pool,
-  signal: AbortSignal,
-): Promise<Drawn> => draw(setup.id, drawingOf(seen, what, looking, null), slot.write, smallPx, pool, signal);
-
 /** Letters of the map on the sheet, about so high; its own in its file. */
 const LETTER_ON_SHEET_MM = 1.6;
 /** Pictures in the sheet's row. */
@@ -117,24 +103,14 @@ function enlargedFor({ bitmap, spot }: JudgeSetup): number {
   return Math.max(1, LETTER_ON_SHEET_MM / (LETTER_MM * shareFor(Array(IN_ROW).fill(plate))));
 }
 
-/** Draws one picture of a plate for the sheet alone. */
-function drawSmall(
-  setup: JudgeSetup,
-  seen: Seen,
-  what: Drawing['what'],
-  looking: Looking,
-  pool: Pool,
-  signal: AbortSignal,
-): Promise<Drawn> {
-  const ppi = pixelsFor(setup.bitmap).scale * (MM_PER_INCH / setup.spot.pitchMm);
-  const settings = { ...looking, proofPpi: Math.min(looking.proofPpi, ppi) };
-  const enlarged = what === 'hold' ? enlargedFor(setup) : null;
-  return draw(setup.id, drawingOf(seen, what, settings, enlarged), null, MOST_PX, pool, signal);
+/** Settings for what is drawn for the sheet alone. */
+function onSheet({ bitmap, spot }: JudgeSetup, looking: Looking): ProofSettings {
+  const ppi = pixelsFor(bitmap).scale * (MM_PER_INCH / spot.pitchMm);
+  return { ...looking, proofPpi: Math.min(looking.proofPpi, ppi) };
 }
 
 /** What is drawn of a plate: what has a file, and what the sheet shows. */
 interface Drawings extends SheetDrawings {
-  /** The hold map's file, which is not what the sheet shows. */
   readonly holdFile: Promise<Drawn> | null;
 }
 
@@ -145,17 +121,23 @@ function startDrawings(
   pool: Pool,
   signal: AbortSignal,
 ): Drawings {
-  const { setup, checks } = seen;
+  const { setup, print, checks } = seen;
   if (setup === null) return { proof: null, hold: null, holdFile: null };
   const fileOf = (what: Drawing['what'], smallPx: number | null): Promise<Drawn> | null => {
-    const file = open.find(({ look }) => look === what);
-    return file ? drawInto(file, setup, seen, what, looking, smallPx, pool, signal) : null;
+    const slot = open.find(({ look }) => look === what)?.slot;
+    return slot ? draw(setup.id, drawingOf(seen, what, looking), slot.write, smallPx, pool, signal) : null;
   };
-  const small = (what: Drawing['what']): Promise<Drawn> | null =>
-    looking.jobsheet ? drawSmall(setup, seen, what, looking, pool, signal) : null;
+  const settings = onSheet(setup, looking);
+  const smallProof = (): Promise<Drawn> =>
+    draw(setup.id, drawingOf(seen, 'proof', settings), null, MOST_PX, pool, signal);
+  const smallMap: SheetDrawings['hold'] = (reduced) => {
+    const of = { print: { ...print, settings }, checks, reduced };
+    const map: SmallMap = { ...of, enlarged: enlargedFor(setup), mostPx: MOST_PX };
+    return pool.run({ do: 'drawSmallMap', plate: setup.id, args: [map] });
+  };
   return {
-    proof: fileOf('proof', looking.jobsheet ? MOST_PX : null) ?? small('proof'),
-    hold: checks.length > 0 ? small('hold') : null,
+    proof: fileOf('proof', looking.jobsheet ? MOST_PX : null) ?? (looking.jobsheet ? smallProof() : null),
+    hold: checks.length > 0 ? smallMap : null,
     holdFile: fileOf('hold', null),
   };
 }
@@ -184,7 +166,6 @@ export async function writeLooks(
     plateFiles,
     page ? sheetPictures(setup, source, drawings, { fire, plate }, pool) : null,
     drawings.proof,
-    drawings.hold,
     drawings.holdFile,
   ]);
   signal.throwIfAborted();

@@ -1,11 +1,12 @@
 import type { Bitmap } from '../core/bitmap.ts';
 import type { HoldCheck } from '../core/hold/contract.ts';
 import { openHoldMap } from '../core/holdmap/holdmap.ts';
+import type { Fault } from '../core/holdmap/sheet.ts';
 import { type ProcessKind, processes } from '../core/processes/index.ts';
 import { parseColour } from '../core/proof/colour.ts';
-import type { InkedPlate } from '../core/proof/ink.ts';
+import { type InkedPlate, proofSize, type ReducedPlate, reducedInk } from '../core/proof/ink.ts';
 import type { Ink } from '../core/proof/overprint.ts';
-import { openProof, type Proof, type RgbRows } from '../core/proof/proof.ts';
+import { openProof, type Proof, type ProofPaper, printedOn, type RgbRows } from '../core/proof/proof.ts';
 import { NO_STRETCH, type Stretch } from '../core/register/stretch.ts';
 import type { SpotOnPitch } from '../core/spot/widths.ts';
 import type { ProofSettings } from '../job/proof-settings.ts';
@@ -88,16 +89,28 @@ export function makeSetProof(printings: readonly SetPrinting[], settings: ProofS
   return openProof(inked, paper, settings.proofPpi);
 }
 
-/** What will not hold, drawn over a light print of the same plate; `words` says what each check found, by its code; `enlarged` as for openHoldMap. */
+const GROUND: ProofPaper = {
+  light: parseColour('white', 'hold map'),
+  marginMm: 0,
+  plateMark: false,
+  coarse: true,
+};
+const GROUND_INK: Ink = { light: parseColour('#c4c4c4', 'hold map'), opaque: true };
+
+const faultsOf = (checks: readonly HoldCheck[], words: ReadonlyMap<string, string>): Fault[] =>
+  checks.map(({ code, count, places }) => ({
+    name: holdName(code),
+    text: words.get(code) ?? holdName(code),
+    found: count > 0,
+    places,
+  }));
+
+/** What will not hold, drawn over a light print of the same plate; `words` says what each check found, by its code. */
 export function makeHoldMap(
   request: ProofRequest,
   checks: readonly HoldCheck[],
   words: ReadonlyMap<string, string>,
-  enlarged: number | null,
 ): RgbRows {
-  const { settings } = request;
-  const light = { light: parseColour('#c4c4c4', 'hold map'), opaque: true };
-  const paper = { light: parseColour('white', 'hold map'), marginMm: 0, plateMark: false, coarse: true };
   // places of faults are those of the plate
   const plate = {
     ...inkedPlate(request),
@@ -107,12 +120,21 @@ export function makeHoldMap(
     squashMm: 0,
     poolMm: null,
   };
-  const ground = openProof([{ plate, ink: light }], paper, settings.proofPpi);
-  const faults = checks.map(({ code, count, places }) => ({
-    name: holdName(code),
-    text: words.get(code) ?? holdName(code),
-    found: count > 0,
-    places,
-  }));
-  return openHoldMap(ground, faults, enlarged);
+  const ground = openProof([{ plate, ink: GROUND_INK }], GROUND, request.settings.proofPpi);
+  return openHoldMap(ground, faultsOf(checks, words), null);
+}
+
+/** Likewise to be shown small, over a print of the reduced plate: marks `enlarged` so many times, and no words. */
+export function makeSmallHoldMap(
+  request: ProofRequest,
+  reduced: ReducedPlate,
+  checks: readonly HoldCheck[],
+  enlarged: number,
+): RgbRows {
+  const { bitmap, spot, process, mirrored, settings } = request;
+  const { prints } = processes[process];
+  const size = proofSize(bitmap, spot.pitchMm, settings.proofPpi, NO_STRETCH);
+  const plane = reducedInk(reduced, { prints, mirrored }, size);
+  const ground = printedOn([{ plane, ink: GROUND_INK }], GROUND, settings.proofPpi);
+  return openHoldMap(ground, faultsOf(checks, new Map()), enlarged);
 }

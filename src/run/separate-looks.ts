@@ -6,7 +6,8 @@ import type { FileSet, Slot } from '../io/atomic.ts';
 import type { EncodedBand } from '../io/formats/contract.ts';
 import {
   encodeProofBand,
-  proofBandRows,
+  proofBandOf,
+  proofBandRoom,
   proofBandsIn,
   proofPngBack,
   proofPngFront,
@@ -84,10 +85,10 @@ function cutSoFar(plates: readonly ProofRequest[]): ProofRequest[] {
 
 async function writeDrawing(proof: RgbRows, { slot }: SetLook, signal: AbortSignal): Promise<void> {
   await slot.write([proofPngFront(proof)]);
+  const room = proofBandRoom(proof.widthPx);
   const sums: Pick<EncodedBand, 'adler' | 'rawBytes'>[] = [];
   for (let band = 0; band < proofBandsIn(proof.heightPx); band++) {
-    const rows = proof.rows(...proofBandRows(band, proof.heightPx));
-    const { bytes, adler, rawBytes } = encodeProofBand(rows, proof.widthPx, band);
+    const { bytes, adler, rawBytes } = encodeProofBand(proofBandOf(proof, band, room), band);
     sums.push({ adler: adler!, rawBytes: rawBytes! });
     await slot.write([bytes]);
     await nextTurn(undefined, { signal });

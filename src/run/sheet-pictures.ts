@@ -1,6 +1,7 @@
 import { uprightSize } from '../core/geometry-orientation.ts';
 import { type PlaneSize, resized } from '../core/proof/box.ts';
 import { codeOfLight, LIGHT_STEPS } from '../core/proof/codes.ts';
+import { type ReducedPlate, reducedRowsOf } from '../core/proof/ink.ts';
 import { greyUri, rgbUri } from '../io/sheet-image.ts';
 import type { SheetPicture, SheetPictures } from '../report/jobsheet/pictures.ts';
 import { allDone } from './all-done.ts';
@@ -8,6 +9,7 @@ import { NO_PLATE } from './bench.ts';
 import type { Drawn } from './draw.ts';
 import type { Pool } from './pool.ts';
 import type { JudgeSetup } from './setup.ts';
+import type { ShownSmall } from './shown-small.ts';
 import type { GreySource } from './tone-source.ts';
 
 /** Longer side of a picture on the sheet: 300 ppi at 90 mm. */
@@ -27,8 +29,10 @@ export function pixelsFor({ widthPx, heightPx }: PlaneSize): { size: PlaneSize; 
 }
 
 /** Etched shares of the whole plate in larger pixels. */
-async function reducedPlate({ id }: JudgeSetup, size: PlaneSize, pool: Pool): Promise<Float32Array> {
-  const shares = new Float32Array(size.widthPx * size.heightPx);
+async function reducedPlate({ id, bitmap }: JudgeSetup, pool: Pool): Promise<ReducedPlate> {
+  const { size } = pixelsFor(bitmap);
+  const bytes = new SharedArrayBuffer(size.widthPx * size.heightPx * Float32Array.BYTES_PER_ELEMENT);
+  const shares = new Float32Array(bytes);
   const starts = Array.from({ length: Math.ceil(size.heightPx / ROWS) }, (_, i) => i * ROWS);
   await Promise.all(
     starts.map(async (from) => {
@@ -39,7 +43,7 @@ async function reducedPlate({ id }: JudgeSetup, size: PlaneSize, pool: Pool): Pr
       );
     }),
   );
-  return shares;
+  return { ...size, shares };
 }
 
 /** Areas of the plate by their etched share, over squares of a millimetre or as nearly as fit. */
@@ -53,26 +57,26 @@ function binned(shares: Float32Array): number[] {
 }
 
 /** The same areas in other squares. */
-function squaresOf(shares: Float32Array, from: PlaneSize, to: PlaneSize): Float32Array {
-  const rows = resized(
-    (y, into) => into.set(shares.subarray(y * from.widthPx, (y + 1) * from.widthPx)),
-    from,
-    to,
-  );
+function squaresOf(plate: ReducedPlate, to: PlaneSize): Float32Array {
+  const rows = resized(reducedRowsOf(plate), plate, to);
   const squares = new Float32Array(to.widthPx * to.heightPx);
   for (let y = 0; y < to.heightPx; y++) rows(y, squares.subarray(y * to.widthPx, (y + 1) * to.widthPx));
   return squares;
 }
 
 /** A drawing as it goes on the sheet; null where none was made. */
-async function shown(drawn: Drawn | null): Promise<SheetPicture | null> {
-  if (!drawn?.small) return null;
-  const { rgb, widthPx, widthMm, heightMm } = drawn.small;
+async function shown(small: ShownSmall | null): Promise<SheetPicture | null> {
+  if (small === null) return null;
+  const { rgb, widthPx, widthMm, heightMm } = small;
   return { dataUri: await rgbUri(rgb, widthPx), widthMm, heightMm };
 }
 
 /** What is drawn of a plate on its sheet; null where nothing is. */
-export type SheetDrawings = Readonly<Record<'proof' | 'hold', Promise<Drawn> | null>>;
+export interface SheetDrawings {
+  readonly proof: Promise<Drawn> | null;
+  /** Draws the hold map, over the reduced plate. */
+  readonly hold: ((reduced: ReducedPlate) => Promise<ShownSmall>) | null;
+}
 
 interface SizeMm {
   readonly widthMm: number;
@@ -96,9 +100,8 @@ async function artworkOf(
 }
 
 /** The plate as the machine sees it, and the areas for its histogram. */
-async function plateOf(setup: JudgeSetup, fire: 'dark' | 'light', { widthMm, heightMm }: SizeMm, pool: Pool) {
-  const { size } = pixelsFor(setup.bitmap);
-  const shares = await reducedPlate(setup, size, pool);
+async function plateOf(reduced: ReducedPlate, fire: 'dark' | 'light', { widthMm, heightMm }: SizeMm) {
+  const { shares, widthPx } = reduced;
   const codes = new Uint8Array(shares.length);
   for (let i = 0; i < codes.length; i++)
     codes[i] = codeOfLight(LIGHT_STEPS * (fire === 'dark' ? 1 - shares[i]! : shares[i]!));
@@ -106,8 +109,8 @@ async function plateOf(setup: JudgeSetup, fire: 'dark' | 'light', { widthMm, hei
     widthPx: Math.max(1, Math.round(widthMm)),
     heightPx: Math.max(1, Math.round(heightMm)),
   };
-  const picture: SheetPicture = { dataUri: await greyUri(codes, size.widthPx), widthMm, heightMm };
-  return { picture, coverageBins: binned(squaresOf(shares, size, squares)) };
+  const picture: SheetPicture = { dataUri: await greyUri(codes, widthPx), widthMm, heightMm };
+  return { picture, coverageBins: binned(squaresOf(reduced, squares)) };
 }
 
 /** The pictures of a job sheet and the areas for its histogram, made from the finished bits; none of bits for a plate of tone. */
@@ -118,11 +121,12 @@ export async function sheetPictures(
   { fire, plate }: { readonly fire: 'dark' | 'light'; readonly plate: SizeMm },
   pool: Pool,
 ): Promise<{ readonly pictures: SheetPictures; readonly coverageBins: readonly number[] }> {
+  const reduced = setup === null ? null : reducedPlate(setup, pool);
   const [artwork, filed, proof, holdMap] = await allDone([
     artworkOf(source, plate, pool),
-    setup === null ? null : plateOf(setup, fire, plate, pool),
-    drawings.proof?.then(shown) ?? null,
-    drawings.hold?.then(shown) ?? null,
+    reduced?.then((of) => plateOf(of, fire, plate)) ?? null,
+    drawings.proof?.then(({ small }) => shown(small)) ?? null,
+    reduced?.then(async (of) => shown((await drawings.hold?.(of)) ?? null)) ?? null,
   ]);
   return {
     pictures: { artwork, proof, holdMap, plate: filed?.picture ?? null },

@@ -120,7 +120,8 @@ describe('slots', () => {
     write('plain.report.json', null, 10);
     const cases: readonly (readonly [args: string[], words: RegExp])[] = [
       [[], /No booked slot.*\n?.*No report/s],
-      [['plain.report.json', '--slots', '60,ten'], /"ten" is no length of a slot/],
+      [['plain.report.json', '--slots', '60,ten'], /--slots: "ten" is no length of a slot/],
+      [['plain.report.json', '--slots', '60', '--slot', 'ten'], /--slot: "ten" is no length of a slot/],
       [['plain.report.json', '--slot', '-5'], /slot/],
       [['plain.report.json', '--slots', '5'], /nothing is left of 5 min when 5 min are kept free/],
       [['list.json', '--slots', '60'], /Reading the report list.json/],

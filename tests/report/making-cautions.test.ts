@@ -15,7 +15,12 @@ interface Case {
   readonly depthMm?: number;
   readonly lineArt?: boolean | null;
   readonly widen?: string;
-  readonly found?: { readonly code: string; readonly worstMm: number; readonly limitMm?: number };
+  readonly found?: {
+    readonly code: string;
+    readonly worstMm: number;
+    readonly limitMm?: number;
+    readonly count?: number;
+  };
 }
 
 /** The cautions of a plate marked all over, in a workshop. */
@@ -41,9 +46,9 @@ function cautionsOf(parts: Record<string, unknown> | null, what: Case) {
     ? [
         {
           limitMm: 1,
+          count: 1,
           ...what.found,
           basis: 'from-memory' as const,
-          count: 1,
           areaMm2: 1,
           share: 0.1,
           byWidth: [],
@@ -65,6 +70,38 @@ function cautionsOf(parts: Record<string, unknown> | null, what: Case) {
 
 const one = (cautions: ReturnType<typeof cautionsOf>, code: string) =>
   cautions.find((caution) => caution.code === code);
+
+test.each(['thin-walls', 'small-dots', 'gaps-fill', 'small-marks'])(
+  '%s: one is it, several are they',
+  (code) => {
+    const told = (count: number) =>
+      one(cautionsOf(null, { found: { code, worstMm: 0.05, limitMm: 0.1, count } }), code)!.text;
+    expect(told(1)).toMatch(/^1 .* is .*: it may /);
+    expect(told(2)).toMatch(/^2 .* are .*: they may /);
+  },
+);
+
+test.each([
+  [0.05, 0.1, '0.05 mm'],
+  [0.098, 0.1, '0.098 mm'],
+  [0.09996, 0.1, 'just under 0.1 mm'],
+  [0.1, 0.1, '0.1 mm'],
+  [0.2968, 0.3, '0.297 mm'],
+])('what measures %s mm against %s mm is told as %s', (worstMm, limitMm, told) => {
+  const { text } = one(cautionsOf(null, { found: { code: 'small-dots', worstMm, limitMm } }), 'small-dots')!;
+  expect(text).toContain(`smaller than ${limitMm} mm, the smallest ${told}:`);
+});
+
+test('what is wider than its limit is never told as wide', () => {
+  const told = (worstMm: number) =>
+    one(
+      cautionsOf(null, { process: 'intaglio', found: { code: 'open-bite', worstMm, limitMm: 2 } }),
+      'open-bite',
+    )!.text;
+  expect(told(2.04)).toContain('wider than 2 mm, the widest 2.04 mm');
+  expect(told(2.3)).toContain('wider than 2 mm, the widest 2.3 mm');
+  expect(told(2.00001)).toContain('wider than 2 mm, the widest just over 2 mm');
+});
 
 test('a floor that prints names the depth that helps, and none where none does', () => {
   const floor = (worstMm: number, press: Record<string, unknown>, sheet = {}) =>

@@ -1,9 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { createBitmap, fillRow } from '../../src/core/bitmap.ts';
+import { createBitmap, fillRow, getBit } from '../../src/core/bitmap.ts';
 import { processes } from '../../src/core/processes/index.ts';
+import { type RgbRows, rowsOf } from '../../src/core/proof/proof.ts';
 import { NO_STRETCH } from '../../src/core/register/stretch.ts';
 import { proofSettingsSchema } from '../../src/job/proof-settings.ts';
-import { makeHoldMap, makeProof, type ProofRequest } from '../../src/run/proof.ts';
+import { makeHoldMap, makeProof, makeSmallHoldMap, type ProofRequest } from '../../src/run/proof.ts';
 
 const PITCH = 25.4 / 500;
 
@@ -24,9 +25,10 @@ function request(process: ProofRequest['process'], settings: object = {}): Proof
 
 /** Colour at a place of the plate, in mm. */
 function colourAt(wanted: ProofRequest, xMm: number, yMm: number): number[] {
-  const { marginPx, rows, ppi } = makeProof(wanted);
+  const proof = makeProof(wanted);
+  const { marginPx, ppi } = proof;
   const [x, y] = [xMm, yMm].map((mm) => marginPx + Math.floor((mm * ppi) / 25.4));
-  return [...rows(y!, y! + 1).subarray(x! * 3, x! * 3 + 3)];
+  return [...rowsOf(proof, y!, y! + 1).subarray(x! * 3, x! * 3 + 3)];
 }
 
 describe('a proof', () => {
@@ -60,6 +62,26 @@ describe('a proof', () => {
   });
 });
 
+describe.each(Object.keys(processes) as ProofRequest['process'][])('of %s, a small map', (process) => {
+  test.each([true, false])('over its own bits is a map without words or marks, mirrored: %s', (mirrored) => {
+    // at the plate's own resolution a reduced plate is the plate
+    const wanted = { ...request(process, { proofPpi: 500 }), mirrored };
+    const { bitmap } = wanted;
+    const shares = Float32Array.from({ length: bitmap.widthPx * bitmap.heightPx }, (_, i) =>
+      getBit(bitmap, i % bitmap.widthPx, Math.floor(i / bitmap.widthPx)),
+    );
+    const { widthPx, heightPx } = bitmap;
+    const small = makeSmallHoldMap(wanted, { widthPx, heightPx, shares }, [], 1);
+    const map = makeHoldMap(wanted, [], new Map());
+    const [left, around] = [(map.widthPx - widthPx) / 2, (small.widthPx - widthPx) / 2].map(Math.round);
+    const top = Math.round((7 * 500) / 25.4);
+    const middle = (picture: RgbRows, x: number, y: number) =>
+      rowsOf(picture, y + 98, y + 99).subarray((x + 2) * 3, (x + widthPx - 2) * 3);
+    expect(middle(small, around!, around!)).toEqual(middle(map, left!, top));
+    expect(new Set(middle(map, left!, top)).size).toBe(2);
+  });
+});
+
 test('a hold map is as wide as its plate needs and shows the words given', () => {
   const check = {
     limitMm: 0.3,
@@ -75,15 +97,10 @@ test('a hold map is as wide as its plate needs and shows the words given', () =>
     count: 3,
     places: [{ xMm: 2, yMm: 2, widthMm: 4, heightMm: 4 }],
   };
-  const short = makeHoldMap(request('intaglio'), [found], new Map([['thin-lands', 'Too thin.']]), null);
-  const long = makeHoldMap(
-    request('intaglio'),
-    [found],
-    new Map([['thin-lands', 'Too thin. '.repeat(60)]]),
-    null,
-  );
+  const short = makeHoldMap(request('intaglio'), [found], new Map([['thin-lands', 'Too thin.']]));
+  const long = makeHoldMap(request('intaglio'), [found], new Map([['thin-lands', 'Too thin. '.repeat(60)]]));
   expect(short.widthPx).toBe(long.widthPx);
   expect(long.heightPx).toBeGreaterThan(short.heightPx);
-  const clear = makeHoldMap(request('intaglio'), [{ ...found, count: 0, places: [] }], new Map(), null);
+  const clear = makeHoldMap(request('intaglio'), [{ ...found, count: 0, places: [] }], new Map());
   expect(clear.heightPx).toBeLessThan(short.heightPx);
 });

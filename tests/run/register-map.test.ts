@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { type Bitmap, createBitmap, fillRow } from '../../src/core/bitmap.ts';
 import { inkOf } from '../../src/job/inks.ts';
 import { makeRegisterMap } from '../../src/run/register-map.ts';
+import { rowsOf } from '../../src/core/proof/proof.ts';
 import type { Division } from '../../src/run/separate-division.ts';
 import { toleranceOf } from '../../src/run/separate-register.ts';
 
@@ -22,7 +23,7 @@ function mapOf(...areas: Bitmap[]) {
   const division = { areas, inks, layout } as unknown as Division;
   const judged = toleranceOf(division, DPI, 'none')!;
   const map = makeRegisterMap(division, judged, 0.1, DPI);
-  const bytes = map.rows(0, map.heightPx);
+  const bytes = rowsOf(map, 0, map.heightPx);
   const at = (x: number, y: number): number => {
     const i = 3 * (y * map.widthPx + x);
     return (bytes[i]! << 16) | (bytes[i + 1]! << 8) | bytes[i + 2]!;

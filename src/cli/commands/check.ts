@@ -69,8 +69,12 @@ const stemOf = (plate: string): string => basename(plate, extname(plate)).replac
 
 /** What does not go together: two plates under one name, or pictures with nowhere to go. */
 function clashes(plates: readonly string[], settings: CheckSettings, looking: Looking): Problem[] {
-  const { hold, out } = settings;
-  const problems = lookingClashes(looking, { streams: false, dryRun: false }, { hold, screen: null });
+  const { hold, out, process } = settings;
+  const problems = lookingClashes(
+    looking,
+    { streams: false, dryRun: false },
+    { hold, screen: null, process },
+  );
   if (plates.length === 0)
     problems.push({
       code: 'no-plate',

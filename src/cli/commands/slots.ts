@@ -17,26 +17,32 @@ const flags = settingsOf(slotsSettings);
 const DAY_MINUTES = 1440;
 const FORMS = 'Give minutes from 1 to 1440, such as --slot 90min, or --slots 90,90,60.';
 
+/** A length as it was typed, and the flag it was typed behind. */
+interface Typed {
+  readonly flag: '--slots' | '--slot';
+  readonly text: string;
+}
+
 /** The lengths of the slots in minutes, those given one by one after the list. */
 function slotLengths(
-  texts: readonly string[],
+  typed: readonly Typed[],
   reserveMinutes: number,
 ): { minutes: number[]; problems: Problem[] } {
   const problems: Problem[] = [];
   const minutes: number[] = [];
-  for (const text of texts) {
+  for (const { flag, text } of typed) {
     const length = parseMeasure('minutes', text.trim());
     if (length === null || length < 1 || length > DAY_MINUTES)
-      problems.push({ code: 'bad-slot', message: `--slot: "${text}" is no length of a slot`, hint: FORMS });
+      problems.push({ code: 'bad-slot', message: `${flag}: "${text}" is no length of a slot`, hint: FORMS });
     else if (length <= reserveMinutes)
       problems.push({
         code: 'slot-within-reserve',
-        message: `--slot: nothing is left of ${length} min when ${reserveMinutes} min are kept free`,
+        message: `${flag}: nothing is left of ${length} min when ${reserveMinutes} min are kept free`,
         hint: 'Give a shorter --reserve, or leave that slot out.',
       });
     else minutes.push(length);
   }
-  if (texts.length === 0)
+  if (typed.length === 0)
     problems.push({ code: 'no-slots', message: 'No booked slot is given', hint: FORMS });
   return { minutes, problems };
 }
@@ -64,7 +70,11 @@ async function run(paths: readonly string[], command: Command, talk: Talk): Prom
   const { values, problems } = resolveSettings(command, flags);
   const { slots = [], changeMinutes, reserveMinutes } = values as unknown as SlotsSettings;
   const single = (command.getOptionValue('slot') as string[] | undefined) ?? [];
-  const lengths = slotLengths([...slots, ...single], reserveMinutes ?? 0);
+  const typed = [
+    ...slots.map((text): Typed => ({ flag: '--slots', text })),
+    ...single.map((text): Typed => ({ flag: '--slot', text })),
+  ];
+  const lengths = slotLengths(typed, reserveMinutes ?? 0);
   const wrong = [...problems, ...lengths.problems];
   if (paths.length === 0)
     wrong.push({

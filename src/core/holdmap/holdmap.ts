@@ -66,29 +66,28 @@ export function openHoldMap(
     return text;
   };
 
+  const printed = new Uint8Array(ground.widthPx * 3);
+  const onPlate = printed.subarray(marginPx * 3, (marginPx + plateWidthPx) * 3);
   const rowOf = (y: number, row: Uint8Array): void => {
     row.fill(255);
     const inPlate = y - topPx;
     if (inPlate >= 0 && inPlate < plateHeightPx) {
-      const from = ground.rows(inPlate + marginPx, inPlate + marginPx + 1);
-      row.set(from.subarray(marginPx * 3, (marginPx + plateWidthPx) * 3), leftPx * 3);
+      ground.write(inPlate + marginPx, inPlate + marginPx + 1, printed, 0, 0);
+      row.set(onPlate, leftPx * 3);
     }
     paintOutline(row, y, sheet.plate, pxPerMm, scale);
     for (const frame of sheet.frames) paintFrame(row, y, frame, pxPerMm, scale);
     for (const tag of sheet.tags) paintTag(row, y, tag, pxPerMm, scale);
   };
-  const rows = (fromRow: number, toRow: number): Uint8Array => {
-    const rowBytes = widthPx * 3;
-    const bytes = new Uint8Array((toRow - fromRow) * rowBytes);
+  const write: RgbRows['write'] = (fromRow, toRow, into, at, strideBytes) => {
     const text = lettered(fromRow, toRow);
-    for (let y = 0; y < toRow - fromRow; y++) {
-      const row = bytes.subarray(y * rowBytes, (y + 1) * rowBytes);
+    for (let y = 0, to = at; y < toRow - fromRow; y++, to += strideBytes) {
+      const row = into.subarray(to, to + widthPx * 3);
       rowOf(fromRow + y, row);
       paintLettering(row, y, text);
     }
-    return bytes;
   };
-  return { widthPx, heightPx, ppi, rows };
+  return { widthPx, heightPx, ppi, write };
 }
 
 /** Paints row `y` of the lettering. */

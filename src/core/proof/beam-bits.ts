@@ -47,7 +47,7 @@ function runsFor({ spotPx, beam }: SpotShape, [px, py]: readonly [number, number
 /** Planes of bits that say of every pixel whether it is etched, one for each place that is asked for in a pixel. */
 export interface BeamBits {
   readonly places: number;
-  /** Row `y` in words from index 1, as `readRowWords` has them; good until another row is asked for. */
+  /** Row `y` in words from index 1, as `readRowWords` has them; good until another row is asked for at that place. */
   row(y: number, place: number): Int32Array;
 }
 
@@ -138,12 +138,13 @@ function etchedBits(map: Bitmap, shape: SpotShape): BeamBits {
       }
     return slot.runs;
   };
-  const reached = new Int32Array(words + 2);
+  const all = places.map(() => new Int32Array(words + 2));
   const parts: Int32Array[] = Array.from({ length: AT_ONCE }, () => none);
   return {
     places: PLACES.length,
     row(y, place) {
       const rows = taken[place]!;
+      const reached = all[place]!;
       for (let first = 0; first < rows.length || first === 0; first += AT_ONCE) {
         for (let i = 0; i < AT_ONCE; i++) {
           const row = rows[first + i];

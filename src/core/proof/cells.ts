@@ -79,11 +79,15 @@ function sampledSums(map: Bitmap, shape: SpotShape | null, side: CellSide): Cell
   const words = wordsFor(map.widthPx);
   const bits = openBeamBits(map, shape);
   const sums = Array.from({ length: 8 / side }, () => new Int32Array(words + 2));
-  const [add, take] = side === 2 ? [addPairs, takePairs] : [addNibbles, takeNibbles];
+  const [add, addFour, take] =
+    side === 2 ? [addPairs, addFourPairs, takePairs] : [addNibbles, addFourNibbles, takeNibbles];
   return (from, to, share, into) => {
     for (const sum of sums) sum.fill(0);
-    for (let y = from; y < to; y++)
-      for (let place = 0; place < bits.places; place++) add(bits.row(y, place), words, sums);
+    for (let y = from; y < to; y++) {
+      if (bits.places === 4)
+        addFour(bits.row(y, 0), bits.row(y, 1), bits.row(y, 2), bits.row(y, 3), words, sums);
+      else for (let place = 0; place < bits.places; place++) add(bits.row(y, place), words, sums);
+    }
     take(sums, into, share / bits.places);
   };
 }
@@ -101,6 +105,37 @@ function addPairs(bits: Int32Array, words: number, sums: readonly Int32Array[]):
     d[w] = d[w]! + (pairs & 0x03030303);
   }
 }
+
+/** Counts of set bits by pairs of pixels, a crumb of two bits each. */
+const pairsOf = (word: number): number => (word & 0x55555555) + ((word >>> 1) & 0x55555555);
+
+/** Adds four places at once: their sum at each pixel in binary digits, and then the digits' counts by their weights. */
+function addFourPairs(
+  p: Int32Array,
+  q: Int32Array,
+  r: Int32Array,
+  s: Int32Array,
+  words: number,
+  sums: readonly Int32Array[],
+): void {
+  const [a, b, c, d] = sums as [Int32Array, Int32Array, Int32Array, Int32Array];
+  for (let w = 1; w <= words; w++) {
+    const odd = p[w]! ^ q[w]!;
+    const three = odd ^ r[w]!;
+    const carry = (p[w]! & q[w]!) | (odd & r[w]!);
+    const more = three & s[w]!;
+    const ones = pairsOf(three ^ s[w]!);
+    const twos = pairsOf(carry ^ more);
+    const fours = pairsOf(carry & more);
+    a[w] = a[w]! + weighed(ones >>> 6, twos >>> 6, fours >>> 6, 0x03030303);
+    b[w] = b[w]! + weighed(ones >>> 4, twos >>> 4, fours >>> 4, 0x03030303);
+    c[w] = c[w]! + weighed(ones >>> 2, twos >>> 2, fours >>> 2, 0x03030303);
+    d[w] = d[w]! + weighed(ones, twos, fours, 0x03030303);
+  }
+}
+
+const weighed = (ones: number, twos: number, fours: number, mask: number): number =>
+  (ones & mask) + ((twos & mask) << 1) + ((fours & mask) << 2);
 
 function takePairs(sums: readonly Int32Array[], into: Float32Array, share: number): void {
   const [a, b, c, d] = sums as [Int32Array, Int32Array, Int32Array, Int32Array];
@@ -124,6 +159,34 @@ function addNibbles(bits: Int32Array, words: number, sums: readonly Int32Array[]
     const fours = (pairs & 0x33333333) + ((pairs >>> 2) & 0x33333333);
     a[w] = a[w]! + ((fours >>> 4) & 0x0f0f0f0f);
     b[w] = b[w]! + (fours & 0x0f0f0f0f);
+  }
+}
+
+/** Counts of set bits by fours of pixels, a nibble each. */
+function nibblesOf(word: number): number {
+  const pairs = pairsOf(word);
+  return (pairs & 0x33333333) + ((pairs >>> 2) & 0x33333333);
+}
+
+function addFourNibbles(
+  p: Int32Array,
+  q: Int32Array,
+  r: Int32Array,
+  s: Int32Array,
+  words: number,
+  sums: readonly Int32Array[],
+): void {
+  const [a, b] = sums as [Int32Array, Int32Array];
+  for (let w = 1; w <= words; w++) {
+    const odd = p[w]! ^ q[w]!;
+    const three = odd ^ r[w]!;
+    const carry = (p[w]! & q[w]!) | (odd & r[w]!);
+    const more = three & s[w]!;
+    const ones = nibblesOf(three ^ s[w]!);
+    const twos = nibblesOf(carry ^ more);
+    const fours = nibblesOf(carry & more);
+    a[w] = a[w]! + weighed(ones >>> 4, twos >>> 4, fours >>> 4, 0x0f0f0f0f);
+    b[w] = b[w]! + weighed(ones, twos, fours, 0x0f0f0f0f);
   }
 }
 

@@ -46,16 +46,24 @@ const MOST_POOL_MM = 5;
 export const proofPx = (mm: number, proofPpi: number): number =>
   Math.max(1, Math.round((mm * proofPpi) / MM_PER_INCH));
 
+/** The pixels of a proof of a plate, its stretch taken off. */
+export const proofSize = (
+  { widthPx, heightPx }: PlaneSize,
+  pitchMm: number,
+  proofPpi: number,
+  stretch: Stretch,
+): PlaneSize => ({
+  widthPx: proofPx(printedMm(widthPx * pitchMm, stretch.x), proofPpi),
+  heightPx: proofPx(printedMm(heightPx * pitchMm, stretch.y), proofPpi),
+});
+
 /**
  * Ink on the paper at `proofPpi`, from the bits of the finished plate and never from the picture. The print fills
  * a whole number of pixels, so its size is right to half a pixel. Memory: some rows, and a block of cells for pools.
  */
 export function openInk(plate: InkedPlate, proofPpi: number): InkPlane {
   const { map, pitchMm, stretch } = plate;
-  const size = {
-    widthPx: proofPx(printedMm(map.widthPx * pitchMm, stretch.x), proofPpi),
-    heightPx: proofPx(printedMm(map.heightPx * pitchMm, stretch.y), proofPpi),
-  };
+  const size = proofSize(map, pitchMm, proofPpi, stretch);
   const inked = plate.prints === 'kept' ? keptInk(plate, size) : etchedInk(plate, size, cellsPerPx(proofPpi));
   const lying = plate.window ? seenThrough(inked, plate.window, size) : inked;
   const rows: ShareRows = (y, into) => {
@@ -75,6 +83,31 @@ function seenThrough(inked: ShareRows, window: Bitmap, size: PlaneSize): ShareRo
     open(y, shares);
     for (let x = 0; x < into.length; x++) into[x] = into[x]! * shares[x]!;
   };
+}
+
+/** Etched shares of a whole plate as it lies, 0…1, in larger pixels. */
+export interface ReducedPlate extends PlaneSize {
+  readonly shares: Float32Array;
+}
+
+export const reducedRowsOf =
+  ({ shares, widthPx }: ReducedPlate): ShareRows =>
+  (y, into) =>
+    into.set(shares.subarray(y * widthPx, (y + 1) * widthPx));
+
+/** Ink where a reduced plate prints, in pixels of `size`: nothing is done to it by beam, wiping or press. */
+export function reducedInk(
+  plate: ReducedPlate,
+  { prints, mirrored }: Pick<InkedPlate, 'prints' | 'mirrored'>,
+  size: PlaneSize,
+): InkPlane {
+  const etched = resized(reducedRowsOf(plate), plate, size);
+  const rows: ShareRows = (y, into) => {
+    etched(y, into);
+    if (prints === 'kept') for (let x = 0; x < into.length; x++) into[x] = 1 - into[x]!;
+    if (mirrored) into.reverse();
+  };
+  return { ...size, rows };
 }
 
 const shapeOf = ({ spot, pitchMm }: InkedPlate): SpotShape | null =>

@@ -25,11 +25,29 @@ export interface Printing {
   readonly ink: Ink;
 }
 
+/** Likewise, of a plane that is there already. */
+export interface PlanePrinting {
+  readonly plane: InkPlane;
+  readonly ink: Ink;
+  /** True for an ink that lies on the plate of the one before, beside it. */
+  readonly onSamePlate?: boolean;
+}
+
 /** A picture that is made row by row. */
 export interface RgbRows extends PlaneSize {
   readonly ppi: number;
-  /** The rows [fromRow, toRow) as red, green and blue, a byte each, sRGB. Any range gives the same bytes as the whole. */
-  readonly rows: (fromRow: number, toRow: number) => Uint8Array;
+  /**
+   * Writes the rows [fromRow, toRow) as red, green and blue, a byte each, sRGB, the first of them from `at` on, each
+   * `strideBytes` after the one before. Any range gives the same bytes as the whole.
+   */
+  readonly write: (fromRow: number, toRow: number, into: Uint8Array, at: number, strideBytes: number) => void;
+}
+
+/** The rows [fromRow, toRow) of a picture, without gaps. */
+export function rowsOf({ widthPx, write }: RgbRows, fromRow: number, toRow: number): Uint8Array {
+  const bytes = new Uint8Array((toRow - fromRow) * widthPx * 3);
+  write(fromRow, toRow, bytes, 0, widthPx * 3);
+  return bytes;
 }
 
 /** A proof, and where the plate lies on it. */
@@ -38,8 +56,20 @@ export interface Proof extends RgbRows {
 }
 
 /** The print as it should look, print-reading, on its paper, at `proofPpi` pixels an inch. At least one printing. */
-export function openProof(printings: readonly Printing[], paper: ProofPaper, proofPpi: number): Proof {
-  const planes = printings.map(({ plate }) => openInk(plate, proofPpi));
+export const openProof = (printings: readonly Printing[], paper: ProofPaper, proofPpi: number): Proof =>
+  printedOn(
+    printings.map(({ plate, ink }) => ({
+      plane: openInk(plate, proofPpi),
+      ink,
+      onSamePlate: plate.window !== undefined,
+    })),
+    paper,
+    proofPpi,
+  );
+
+/** Likewise from planes of ink at `proofPpi`. */
+export function printedOn(printings: readonly PlanePrinting[], paper: ProofPaper, proofPpi: number): Proof {
+  const planes = printings.map(({ plane }) => plane);
   const primaries = overprints(
     paper.light,
     printings.map(({ ink }) => ink),
@@ -48,7 +78,7 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
   const widthPx = Math.max(...planes.map((plane) => plane.widthPx)) + 2 * marginPx;
   const heightPx = Math.max(...planes.map((plane) => plane.heightPx)) + 2 * marginPx;
   // inks side by side on one plate leave its edge in the paper once
-  const marking = planes.filter((_, i) => i === 0 || !printings[i]!.plate.window);
+  const marking = planes.filter((_, i) => i === 0 || !printings[i]!.onSamePlate);
   const shades = paper.plateMark
     ? marking.map((plane) =>
         openPlateMark(
@@ -69,21 +99,17 @@ export function openProof(printings: readonly Printing[], paper: ProofPaper, pro
   const oneShade = new Float32Array(widthPx);
   const paint = openPainter(primaries, planes.length, paper.coarse ? COARSE : 0);
 
-  const rows = (fromRow: number, toRow: number): Uint8Array => {
-    const bytes = new Uint8Array((toRow - fromRow) * widthPx * 3);
-    let at = 0;
-    for (let y = fromRow; y < toRow; y++) {
+  const write: RgbRows['write'] = (fromRow, toRow, into, at, strideBytes) => {
+    for (let y = fromRow, to = at; y < toRow; y++, to += strideBytes) {
       for (const [i, plane] of planes.entries()) inkRow(plane, y - marginPx, marginPx, inks[i]!);
       for (const [i, row] of shades.entries()) {
         row(y, i === 0 ? shade : oneShade);
         if (i > 0) for (let x = 0; x < widthPx; x++) shade[x] = shade[x]! * oneShade[x]!;
       }
-      paint(inks, shade, bytes, at);
-      at += widthPx * 3;
+      paint(inks, shade, into, to);
     }
-    return bytes;
   };
-  return { widthPx, heightPx, ppi: proofPpi, marginPx, rows };
+  return { widthPx, heightPx, ppi: proofPpi, marginPx, write };
 }
 
 /** Writes a row of red, green and blue from `at` on, given each plate's ink and the shade of the paper. */

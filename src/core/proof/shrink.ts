@@ -22,10 +22,17 @@ const LIGHT = Uint32Array.from({ length: 256 }, (_, code) =>
 
 /**
  * Sums rows of red, green and blue bytes, the first of them row `fromRow` of its picture, over squares of `by` × `by`
- * pixels, at most 256 a side. Bands of a picture may cut squares: sums add up.
+ * pixels, at most 256 a side. Bands of a picture may cut squares: sums add up. `lead` bytes in front of each row are
+ * left out.
  */
-export function sumLight(rows: Uint8Array, widthPx: number, fromRow: number, by: number): LightSums {
-  const rowBytes = widthPx * 3;
+export function sumLight(
+  rows: Uint8Array,
+  widthPx: number,
+  fromRow: number,
+  by: number,
+  lead = 0,
+): LightSums {
+  const rowBytes = lead + widthPx * 3;
   const count = rows.length / rowBytes;
   const squares = Math.ceil(widthPx / by);
   const firstRow = Math.floor(fromRow / by);
@@ -33,7 +40,7 @@ export function sumLight(rows: Uint8Array, widthPx: number, fromRow: number, by:
   const sums = new Uint32Array((lastRow - firstRow + 1) * squares * 3);
   for (let y = 0; y < count; y++) {
     const to = (Math.floor((fromRow + y) / by) - firstRow) * squares * 3;
-    sumRow(rows, y * rowBytes, (y + 1) * rowBytes, by * 3, sums, to);
+    sumRow(rows, y * rowBytes + lead, (y + 1) * rowBytes, by * 3, sums, to);
   }
   return { firstRow, sums };
 }

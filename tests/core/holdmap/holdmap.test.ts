@@ -5,7 +5,7 @@ import { MARKS } from '../../../src/core/holdmap/marks.ts';
 import { type Fault, layOut, wrapped } from '../../../src/core/holdmap/sheet.ts';
 import { textWidthMm } from '../../../src/core/layout/strokefont.ts';
 import { GLYPHS } from '../../../src/core/layout/strokefont-glyphs.ts';
-import { openProof } from '../../../src/core/proof/proof.ts';
+import { openProof, rowsOf } from '../../../src/core/proof/proof.ts';
 import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { encodeSrgb } from '../../../src/core/srgb.ts';
 import { holdWords } from '../../../src/report/hold-cautions.ts';
@@ -147,7 +147,7 @@ test('colours stand in the frames, in order, and the middle of a large one is le
   const sheet = layOut({ widthMm: 788 / (ppi / 25.4), heightMm: 472 / (ppi / 25.4) }, [fault(true)], 1);
   const at = (xMm: number, yMm: number): number[] => {
     const [x, y] = [xMm + sheet.plate.xMm, yMm + sheet.plate.yMm].map((mm) => Math.floor((mm * ppi) / 25.4));
-    return [...picture.rows(y!, y! + 1).subarray(x! * 3, x! * 3 + 3)];
+    return [...rowsOf(picture, y!, y! + 1).subarray(x! * 3, x! * 3 + 3)];
   };
   expect(at(19.7, 20)).toEqual([213, 94, 0]);
   expect(at(50.3, 20)).toEqual([213, 94, 0]);
@@ -156,13 +156,13 @@ test('colours stand in the frames, in order, and the middle of a large one is le
 });
 
 test('any range of rows is the same as the whole, and a coarse map is larger for it', () => {
-  const { heightPx, rows } = map(60);
-  const whole = rows(0, heightPx);
+  const { heightPx } = map(60);
+  const whole = rowsOf(map(60), 0, heightPx);
   const parts = [
     [0, 33],
     [33, 34],
     [34, heightPx],
-  ].map(([from, to]) => map(60).rows(from!, to!));
+  ].map(([from, to]) => rowsOf(map(60), from!, to!));
   expect(Buffer.compare(Buffer.concat(parts), whole)).toBe(0);
   expect(heightPx / 60).toBeGreaterThan(map(200).heightPx / 200);
 });
@@ -206,12 +206,13 @@ test('a label that finds no room at its frame is joined to it by a line', () => 
 });
 
 test('any range of rows is the same as the whole', () => {
-  const { rows, heightPx } = map(90);
-  const whole = rows(0, heightPx);
+  const picture = map(90);
+  const { heightPx } = picture;
+  const whole = rowsOf(picture, 0, heightPx);
   const parts = [
     [0, 7],
     [7, 100],
     [100, heightPx],
-  ].map(([from, to]) => rows(from!, to!));
+  ].map(([from, to]) => rowsOf(picture, from!, to!));
   expect(Buffer.compare(Buffer.concat(parts), whole)).toBe(0);
 });

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { type Bitmap, createBitmap, fillRow } from '../../../src/core/bitmap.ts';
+import { openBeamBits } from '../../../src/core/proof/beam-bits.ts';
 import { type CellSide, openCells } from '../../../src/core/proof/cells.ts';
 import { openInk } from '../../../src/core/proof/ink.ts';
 import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
@@ -86,6 +87,23 @@ describe.each(SIDES)('cells of %s pixels a side', (side) => {
       for (const [x, share] of row.entries()) squares += (share - slowCell(pixels, side, x, y)) ** 2;
     expect(Math.sqrt(squares / (cells.length * cells[0]!.length))).toBeLessThan(side === 2 ? 0.06 : 0.03);
     expect(Math.abs(mean(cells) - mean(pixels))).toBeLessThan(0.005);
+  });
+
+  test.each(wide)('count just the bits of all places: %j', (shape) => {
+    const map = grains(101, 23);
+    const bits = openBeamBits(map, shape);
+    for (const [cellY, row] of cellRows(map, shape, side).entries())
+      for (const [cellX, share] of row.entries()) {
+        let set = 0;
+        let looked = 0;
+        for (let y = cellY * side; y < Math.min(23, (cellY + 1) * side); y++)
+          for (let place = 0; place < bits.places; place++) {
+            const words = bits.row(y, place);
+            for (let x = cellX * side; x < Math.min(101, (cellX + 1) * side); x++, looked++)
+              set += (words[1 + (x >> 5)]! >>> (31 - (x & 31))) & 1;
+          }
+        expect(share).toBeCloseTo(set / looked, 6);
+      }
   });
 
   // a pulse etches a disc, and every mark that stands alone just that

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { type Bitmap, createBitmap, fillRow, mirrorRow } from '../../../src/core/bitmap.ts';
 import { type InkedPlate, openInk } from '../../../src/core/proof/ink.ts';
-import { openProof, type Proof } from '../../../src/core/proof/proof.ts';
+import { openProof, type Proof, rowsOf } from '../../../src/core/proof/proof.ts';
 import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { draw, tile } from '../spot/slow.ts';
 
@@ -50,8 +50,9 @@ const lightness = (y: number): number => (y > (6 / 29) ** 3 ? 116 * Math.cbrt(y)
 const decode = (code: number): number =>
   code / 255 <= 0.04045 ? code / 255 / 12.92 : ((code / 255 + 0.055) / 1.055) ** 2.4;
 
-function meanLightness({ widthPx, heightPx, rows }: Proof, edge: number): number {
-  const bytes = rows(0, heightPx);
+function meanLightness(proof: Proof, edge: number): number {
+  const { widthPx, heightPx } = proof;
+  const bytes = rowsOf(proof, 0, heightPx);
   let sum = 0;
   let count = 0;
   for (let y = edge; y < heightPx - edge; y++)
@@ -154,7 +155,7 @@ describe('light of a patch', () => {
   // IEC 61966-2-1: half the light is code 187.516
   test.each([50, 100, 125])('a checkerboard without spread is code 188 at %s pixels an inch', (ppi) => {
     const proof = onWhite({ ...plain, map: tile(draw('#.', '.#'), 400, 400), prints: 'etched' }, ppi);
-    const bytes = proof.rows(0, proof.heightPx);
+    const bytes = rowsOf(proof, 0, proof.heightPx);
     const mean = bytes.reduce((sum, byte) => sum + byte, 0) / bytes.length;
     expect(Math.round(mean)).toBe(188);
   });
@@ -207,14 +208,14 @@ test('any range of rows is the same as the whole', () => {
         { light: [0.9, 0.9, 0.8], marginMm: 1, plateMark: true },
         330,
       );
-    const { heightPx, rows } = make();
-    const whole = rows(0, heightPx);
+    const { heightPx } = make();
+    const whole = rowsOf(make(), 0, heightPx);
     const parts = [
       [0, 1],
       [1, 57],
       [57, 58],
       [58, heightPx],
-    ].map(([from, to]) => make().rows(from!, to!));
+    ].map(([from, to]) => rowsOf(make(), from!, to!));
     expect(Buffer.compare(Buffer.concat(parts), whole)).toBe(0);
   }
 });
@@ -321,7 +322,7 @@ test('the plate mark runs round the plate, dark above and left, light below and 
   const paper = { light: [0.5, 0.5, 0.5], marginMm: 5, plateMark: true } as const;
   const plate = { ...plain, map, prints: 'etched' as const };
   const proof = openProof([{ plate, ink: { light: [0, 0, 0], opaque: true } }], paper, 200);
-  const bytes = proof.rows(0, proof.heightPx);
+  const bytes = rowsOf(proof, 0, proof.heightPx);
   const at = (x: number, y: number): number => bytes[(y * proof.widthPx + x) * 3]!;
   const { marginPx, widthPx, heightPx } = proof;
   const [x, y] = [widthPx >> 1, heightPx >> 1];
