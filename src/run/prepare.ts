@@ -43,6 +43,7 @@ import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline
 import { type OpenFile, openPlateFiles, openSink, plateName } from './plate-file.ts';
 import type { Pool } from './pool.ts';
 import type { ProofRequest } from './proof.ts';
+import { PLATE, refuseWithoutRoom } from './room.ts';
 import { findingChecks } from './screen-findings.ts';
 import { type BitsSetup, bandRowsFor, type JudgeSetup, type MakeSetup, newPlateId } from './setup.ts';
 import { checkToneFiles, makeTonePlate } from './tone-bands.ts';
@@ -213,6 +214,9 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
   const input = await openInput(request, context);
   const expected = layPlate(wanted, turnedSize(input.facts, wanted.rotateDeg));
   const { widthPx, heightPx } = expected;
+  // tone exists in bands only
+  if (wanted.screen === null || screens[wanted.screen].draws === 'bits')
+    refuseWithoutRoom({ widthPx, heightPx, dpi: wanted.dpi }, PLATE, making);
   const pool = context.poolFor((widthPx * heightPx) / 1000);
   const set = openFileSet({
     owner: context.owner,

@@ -13,6 +13,7 @@ import { type Inspection, inspectPicture } from '../io/read/inspect.ts';
 import { inkOf } from '../job/inks.ts';
 import { layPlate } from '../job/plan.ts';
 import { drawnFor, type PrepareRequest, type RunContext, turnedSize } from './prepare.ts';
+import { refuseWithoutRoom, SET_OF_AREAS } from './room.ts';
 import type { SeparateRequest } from './separate-request.ts';
 import {
   askedBits,
@@ -187,11 +188,12 @@ async function divideOne(
     signal,
   );
   const expected = layPlate(base.job, turnedSize(inspection.facts, rotateDeg));
+  const way = method!.def.way(method!.params);
+  if (way.draws === 'areas') refuseWithoutRoom({ ...expected, dpi: base.job.dpi }, SET_OF_AREAS, base.making);
   const picture = await decodeColours(inspection, drawnFor(expected, rotateDeg), signal);
   try {
     const layout = layPlate(base.job, turnedSize(picture.facts, rotateDeg));
     const inks = inksFor(request, picture, rotateDeg);
-    const way = method!.def.way(method!.params);
     if (way.draws === 'areas') {
       const { areas, findings } = await areasOf(request, way, picture, layout, inks, context);
       const { facts } = picture;
@@ -263,6 +265,7 @@ async function dividePictures(request: SeparateRequest, context: RunContext): Pr
   const printed = inks ?? pictures.map(({ plate }) => inkOf(plate, looking.inkColour));
   const way = method?.def.way(method.params);
   if (way?.draws === 'areas') {
+    refuseWithoutRoom({ ...layout, dpi: base.job.dpi }, SET_OF_AREAS, base.making);
     const asked: Bitmap[] = [];
     for (const inspection of inspections) {
       const picture = await decodePicture(inspection, drawnFor(layout, rotateDeg), signal);

@@ -50,8 +50,12 @@ export function findEdges(words: Int32Array, at: number, count: number, edges: I
   return n;
 }
 
-const FIELDS = 9;
-const [AREA, LEFT, TOP, RIGHT, BOTTOM, FIRST, ROWS, COLUMNS, MARK] = [0, 1, 2, 3, 4, 5, 6, 7, 8] as const;
+const FIELDS = 6;
+const [LEFT, TOP, RIGHT, BOTTOM, FIRST, MARK] = [0, 1, 2, 3, 4, 5] as const;
+
+/** Sums over pixels: the ground of a plate of 5,000 million is one piece, more than 31 bits count. */
+const SUMS = 3;
+const [AREA, ROWS, COLUMNS] = [0, 1, 2] as const;
 
 const anyMark = (marks: Int32Array, at: number, from: number, to: number): boolean => {
   const first = from >> 5;
@@ -81,6 +85,7 @@ export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Pie
   let lastY = -2;
 
   let fields = new Int32Array(FIELDS * 64);
+  let sums = new Float64Array(SUMS * 64);
   let parent = new Int32Array(64);
   let seen = new Int32Array(64);
   let used = 0;
@@ -96,6 +101,9 @@ export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Pie
         return larger;
       };
       fields = grow(fields);
+      const largerSums = new Float64Array(sums.length * 2);
+      largerSums.set(sums);
+      sums = largerSums;
       parent = grow(parent);
       seen = grow(seen);
     }
@@ -111,9 +119,7 @@ export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Pie
   const join = (keep: number, drop: number): void => {
     const a = keep * FIELDS;
     const b = drop * FIELDS;
-    fields[a + AREA]! += fields[b + AREA]!;
-    fields[a + ROWS]! += fields[b + ROWS]!;
-    fields[a + COLUMNS]! += fields[b + COLUMNS]!;
+    for (let sum = 0; sum < SUMS; sum++) sums[keep * SUMS + sum]! += sums[drop * SUMS + sum]!;
     const earlierTop = fields[b + TOP]! < fields[a + TOP]!;
     const sameTop = fields[b + TOP]! === fields[a + TOP]!;
     if (earlierTop || (sameTop && fields[b + FIRST]! < fields[a + FIRST]!))
@@ -138,14 +144,14 @@ export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Pie
   };
   const close = (slot: number): void => {
     const at = slot * FIELDS;
-    piece.areaPx = fields[at + AREA]!;
+    piece.areaPx = sums[slot * SUMS + AREA]!;
     piece.left = fields[at + LEFT]!;
     piece.top = fields[at + TOP]!;
     piece.right = fields[at + RIGHT]!;
     piece.bottom = fields[at + BOTTOM]!;
     piece.firstX = fields[at + FIRST]!;
-    piece.rowRuns = fields[at + ROWS]!;
-    piece.columnRuns = fields[at + COLUMNS]!;
+    piece.rowRuns = sums[slot * SUMS + ROWS]!;
+    piece.columnRuns = sums[slot * SUMS + COLUMNS]!;
     piece.marked = fields[at + MARK] !== 0;
     emit(piece);
   };
@@ -196,17 +202,19 @@ export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Pie
       if (slot < 0) {
         slot = take();
         fields.fill(0, slot * FIELDS, slot * FIELDS + FIELDS);
+        sums.fill(0, slot * SUMS, slot * SUMS + SUMS);
         fields[slot * FIELDS + LEFT] = from;
         fields[slot * FIELDS + TOP] = y;
         fields[slot * FIELDS + FIRST] = from;
       }
       const f = slot * FIELDS;
-      fields[f + AREA] = fields[f + AREA]! + to - from;
       fields[f + LEFT] = Math.min(fields[f + LEFT]!, from);
       fields[f + RIGHT] = Math.max(fields[f + RIGHT]!, to);
       fields[f + BOTTOM] = y + 1;
-      fields[f + ROWS] = fields[f + ROWS]! + 1;
-      fields[f + COLUMNS] = fields[f + COLUMNS]! + to - from - overlap;
+      const sum = slot * SUMS;
+      sums[sum + AREA] = sums[sum + AREA]! + to - from;
+      sums[sum + ROWS] = sums[sum + ROWS]! + 1;
+      sums[sum + COLUMNS] = sums[sum + COLUMNS]! + to - from - overlap;
       if (marks !== undefined && fields[f + MARK] === 0 && anyMark(marks, marksAt, from, to))
         fields[f + MARK] = 1;
       slots[i] = slot;
