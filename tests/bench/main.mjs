@@ -7,12 +7,15 @@ import { parseArgs } from 'node:util';
 import { benchKernels } from './kernels.mjs';
 import { benchPictures } from './pictures.mjs';
 import { contests } from './rows.mjs';
+import { benchScale } from './scale.mjs';
 import { benchWhole } from './whole.mjs';
 
-const parts = [...contests.map(({ name }) => name), 'kernels'];
+const usual = [...contests.map(({ name }) => name), 'kernels'];
+// takes about as long as all others together, so it is done when asked for
+const parts = [...usual, 'scale'];
 const HELP = `npm run bench -- [options]
 
-  --only <list>   parts, joined by commas [${parts.join(',')}]
+  --only <list>   parts, joined by commas: ${parts.join(', ')} [all but scale]
   --rounds <n>    rounds, all sides of a part one after the other in each [3]
   --anyway        measure on a busy machine too; then no ratio is judged`;
 
@@ -23,7 +26,7 @@ const wrongWords = (what) => {
 
 function wordsOf(argv) {
   const options = {
-    only: { type: 'string', default: parts.join(',') },
+    only: { type: 'string', default: usual.join(',') },
     rounds: { type: 'string', default: '3' },
     anyway: { type: 'boolean', default: false },
     help: { type: 'boolean', default: false },
@@ -66,4 +69,5 @@ const pictures = benchPictures();
 const chosen = contests.filter(({ name }) => only.includes(name));
 const kept = chosen.length === 0 || benchWhole(chosen, { pictures, rounds, judgeRatios: !isBusy });
 if (only.includes('kernels')) await benchKernels(pictures.photo, rounds);
-if (!kept) process.exitCode = 1;
+const scales = !only.includes('scale') || benchScale(pictures.photo, rounds);
+if (!kept || !scales) process.exitCode = 1;

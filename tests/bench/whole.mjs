@@ -9,7 +9,7 @@ const bin = fileURLToPath(new URL('../../bin/etchwright.js', import.meta.url));
 const tellUsage = new URL('tell-usage.mjs', import.meta.url).href;
 
 /** Our whole run: picture to plate, report and reading back. */
-const ourRun = (words, picture, folder, { widthMm, heightMm, dpi }) => [
+export const ourRun = (words, picture, folder, { widthMm, heightMm, dpi }) => [
   process.execPath,
   ...['--import', tellUsage, bin, 'prepare', picture, '--quiet', '--process', 'intaglio', ...words],
   // Pillow stretches the picture to the plate, so we do
@@ -18,7 +18,7 @@ const ourRun = (words, picture, folder, { widthMm, heightMm, dpi }) => [
 ];
 
 /** Runs a command in a new empty folder; what it took, by the clock and by its own last line. */
-function measured(commandIn) {
+export function measured(commandIn) {
   const folder = mkdtempSync(join(tmpdir(), 'etchwright-bench-run-'));
   try {
     const [command, ...args] = commandIn(folder);
