@@ -7,6 +7,8 @@ import { openStranger } from './newcomer.ts';
 
 const root = join(import.meta.dirname, '../..');
 const PATIENCE_MS = 600_000;
+/** Parts of the second command that whoever runs this has run on the same sources just before. */
+const RUN_BEFORE = ['npm test', 'npm run lint', 'npm run unused'];
 
 // a copy without its history cannot be cloned
 describe.skipIf(!existsSync(join(root, '.git')))('in a fresh clone', () => {
@@ -24,15 +26,14 @@ describe.skipIf(!existsSync(join(root, '.git')))('in a fresh clone', () => {
     expect(made.filter((name) => name.endsWith('.plate.png')).length).toBe(2);
   });
 
-  test('the second is made of scripts that pass, the tests among them', { timeout: PATIENCE_MS }, () => {
+  test('the second is made of scripts that find all they want there', { timeout: PATIENCE_MS }, () => {
     const script = /^npm ci && npm run (\w+)$/.exec(lines[1]!)![1]!;
     const { scripts } = JSON.parse(readFileSync(join(clone, 'package.json'), 'utf8')) as {
       scripts: Record<string, string>;
     };
     const parts = scripts[script]!.split(' && ');
-    expect(parts).toContain('npm test');
-    // the tests are what this test is run beside
-    for (const part of parts.filter((one) => one !== 'npm test')) stranger.run(part, clone);
+    expect(parts).toEqual(expect.arrayContaining(RUN_BEFORE));
+    for (const part of parts.filter((one) => !RUN_BEFORE.includes(one))) stranger.run(part, clone);
   });
 
   test('then the first plate comes out as the README says', { timeout: PATIENCE_MS }, () => {
