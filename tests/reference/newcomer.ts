@@ -10,7 +10,11 @@ const setting = (name: string): string =>
 export interface Stranger {
   readonly folder: string;
   /** Runs a line of the shell in a folder; tells what went wrong by throwing. */
-  run(line: string, cwd?: string, env?: NodeJS.ProcessEnv): { readonly stdout: string; readonly stderr: string };
+  run(
+    line: string,
+    cwd?: string,
+    env?: NodeJS.ProcessEnv,
+  ): { readonly stdout: string; readonly stderr: string };
   leave(): void;
 }
 
