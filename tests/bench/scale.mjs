@@ -2,7 +2,7 @@ import { promisedMB, scale } from './rows.mjs';
 import { measured, ourRun } from './whole.mjs';
 
 /** Slope of the line of least squares through (log x, log y): 1 where y grows as x does. */
-export function slopeOf(points) {
+function slopeOf(points) {
   const logs = points.map(([x, y]) => [Math.log(x), Math.log(y)]);
   const mean = (axis) => logs.reduce((sum, point) => sum + point[axis], 0) / logs.length;
   const [meanX, meanY] = [mean(0), mean(1)];
