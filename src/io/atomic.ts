@@ -19,8 +19,8 @@ export interface Slot {
   readonly fd: number;
   /** Appends pieces in order. Wait for one call before the next. */
   readonly write: (pieces: readonly Uint8Array[]) => Promise<void>;
-  /** Writes over the first bytes; what is appended next still goes to the end. */
-  readonly writeOver: (start: Uint8Array) => Promise<void>;
+  /** Writes at a byte of the file, its first unless given; what is appended next still follows what was appended before. */
+  readonly writeOver: (bytes: Uint8Array, at?: number) => Promise<void>;
   /** Takes the file out of its set, for one that turns out not to be wanted. */
   readonly discard: () => Promise<void>;
 }
@@ -85,7 +85,7 @@ export function openFileSet({ owner, ...rules }: FileSetRules): FileSet {
         const slot = { path, target, tag, temp, overwrite, handle };
         slots.push(slot);
         const write = (pieces: readonly Uint8Array[]) => telling(path, () => writeAll(handle, pieces));
-        const writeOver = (start: Uint8Array) => telling(path, () => writeStart(handle, start));
+        const writeOver = (bytes: Uint8Array, at = 0) => telling(path, () => writeAt(handle, bytes, at));
         const discard = () =>
           inTurn(async () => {
             slots.splice(slots.indexOf(slot), 1);
@@ -156,9 +156,9 @@ async function writeAll(handle: FileHandle, pieces: readonly Uint8Array[]): Prom
   }
 }
 
-async function writeStart(handle: FileHandle, start: Uint8Array): Promise<void> {
-  for (let done = 0; done < start.length; ) {
-    const { bytesWritten } = await handle.write(start, done, start.length - done, done);
+async function writeAt(handle: FileHandle, bytes: Uint8Array, at: number): Promise<void> {
+  for (let done = 0; done < bytes.length; ) {
+    const { bytesWritten } = await handle.write(bytes, done, bytes.length - done, at + done);
     if (bytesWritten === 0) throw new Error('the system took no bytes');
     done += bytesWritten;
   }

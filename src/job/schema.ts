@@ -111,7 +111,7 @@ const settings = z.strictObject({
   maxPixels: z
     .int()
     .min(1)
-    .max(4e9)
+    .max(1e10)
     .describe('largest picture that is opened, in pixels')
     .meta(meta('reading', false))
     .default(400_000_000),

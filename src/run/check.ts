@@ -22,6 +22,7 @@ import { analysePlate, printReading } from './analyse.ts';
 import { type LookFile, looksOf, openLooks, writeDrawings } from './looking.ts';
 import { dpiOf, type Packed, pack } from './plate-bits.ts';
 import type { RunContext } from './prepare.ts';
+import { CHECK, refuseWithoutRoom } from './room.ts';
 import { bandsIn, type JudgeSetup, newPlateId } from './setup.ts';
 import { toolFacts } from './tool.ts';
 
@@ -88,6 +89,8 @@ export async function checkPlate(request: CheckRequest, context: RunContext): Pr
     signal,
   );
   const { dpi, cautions } = dpiOf(inspection.facts, request.dpi);
+  const { uprightWidthPx, uprightHeightPx } = inspection.facts;
+  refuseWithoutRoom({ widthPx: uprightWidthPx, heightPx: uprightHeightPx, dpi }, CHECK, null);
   const set = openFileSet({ owner, protect: looks.protect, overwrite: looks.overwrite });
   try {
     const wanted = looksOf(looks.looking).length > 0;

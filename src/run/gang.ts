@@ -23,6 +23,7 @@ import { layGuide, withRoom } from './gang-sheet-guide.ts';
 import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
 import { type OpenFile, openPlateFiles } from './plate-file.ts';
 import type { RunContext } from './prepare.ts';
+import { PLATE, refuseWithoutRoom } from './room.ts';
 import { toolFacts } from './tool.ts';
 
 export interface MadeGang {
@@ -98,6 +99,7 @@ async function makeSheets(
   const { stored } = request;
   const { dpi, process } = common;
   const depth = depthOf(request.depth, making);
+  for (const { raster } of sheets) refuseWithoutRoom({ ...raster, dpi }, PLATE, making);
   const room = openSheetRoom(sheets);
   const bitsFor = openPlates(request.reading, context);
   const made: SheetParts[] = [];

@@ -165,7 +165,8 @@ export async function openSink({ kind, slot }: OpenFile, head: PlateHead): Promi
   if (growing) {
     await slot.write([growing.start]);
     return {
-      put: (band) => slot.write(growing.put(band)),
+      put: (band) =>
+        growing.placeOf ? slot.writeOver(band.bytes, growing.placeOf(band)) : slot.write(growing.put(band)),
       async end() {
         await slot.writeOver(growing.front());
         return hashOfFile(slot.fd);

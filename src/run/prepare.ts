@@ -38,6 +38,7 @@ import { makeAny } from './make-plate.ts';
 import { type OutlineFile, openOutlineFiles, writeOutlineFiles } from './outline-page.ts';
 import { type OpenFile, openPlateFiles, plateName } from './plate-file.ts';
 import type { ProofRequest } from './proof.ts';
+import { PLATE, refuseWithoutRoom } from './room.ts';
 import { bandRowsFor, type JudgeSetup, newPlateId } from './setup.ts';
 import { toneCurves } from './tone-curves.ts';
 import type { GreySource } from './tone-source.ts';
@@ -217,6 +218,9 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
   const input = await openInput(request, context);
   const expected = layPlate(wanted, turnedSize(input.facts, wanted.rotateDeg));
   const { widthPx, heightPx } = expected;
+  // tone exists in bands only
+  if (wanted.screen === null || screens[wanted.screen].draws === 'bits')
+    refuseWithoutRoom({ widthPx, heightPx, dpi: wanted.dpi }, PLATE, making);
   const pool = context.poolFor((widthPx * heightPx) / 1000);
   const set = openFileSet({
     owner: context.owner,

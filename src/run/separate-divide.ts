@@ -14,6 +14,7 @@ import { inkOf } from '../job/inks.ts';
 import { cutUse } from '../job/outline.ts';
 import { layPrint } from '../job/plan.ts';
 import { drawnFor, type RunContext, turnedSize } from './prepare.ts';
+import { refuseWithoutRoom, SET_OF_AREAS } from './room.ts';
 import { cutDivision } from './separate-cut.ts';
 import type { Division } from './separate-division.ts';
 import { drawnSource } from './separate-drawn.ts';
@@ -193,10 +194,11 @@ async function divideOne(
     signal,
   );
   const expected = layPrint(base.job, turnedSize(inspection.facts, rotateDeg));
+  const way = method!.def.way(method!.params);
+  if (way.draws === 'areas') refuseWithoutRoom({ ...expected, dpi: base.job.dpi }, SET_OF_AREAS, base.making);
   const picture = await decodeColours(inspection, drawnFor(expected, rotateDeg), signal);
   try {
     const layout = layPrint(base.job, turnedSize(picture.facts, rotateDeg));
-    const way = method!.def.way(method!.params);
     // awaited here, since the picture is closed afterwards
     if (way.draws === 'areas') return await divideAreas(request, way, picture, layout, context);
     const inks = inksFor(request, picture, rotateDeg);
@@ -269,6 +271,7 @@ async function dividePictures(request: SeparateRequest, context: RunContext): Pr
   const printed = inks ?? pictures.map(({ plate }) => inkOf(plate, looking.inkColour));
   const way = method?.def.way(method.params);
   if (way?.draws === 'areas') {
+    refuseWithoutRoom({ ...layout, dpi: base.job.dpi }, SET_OF_AREAS, base.making);
     const asked: Bitmap[] = [];
     for (const inspection of inspections) {
       const picture = await decodePicture(inspection, drawnFor(layout, rotateDeg), signal);

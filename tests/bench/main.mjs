@@ -8,12 +8,15 @@ import { benchKernels } from './kernels.mjs';
 import { benchLists, benchSets } from './many.mjs';
 import { benchPictures } from './pictures.mjs';
 import { contests, lists, sets } from './rows.mjs';
+import { benchScale } from './scale.mjs';
 import { benchWhole } from './whole.mjs';
 
-const parts = [...contests.map(({ name }) => name), 'batch', 'sets', 'kernels'];
+const usual = [...contests.map(({ name }) => name), 'kernels'];
+// these take about as long as all others together, so they are done when asked for
+const parts = [...usual, 'batch', 'sets', 'scale'];
 const HELP = `npm run bench -- [options]
 
-  --only <list>   parts, joined by commas [${parts.join(',')}]
+  --only <list>   parts, joined by commas: ${parts.join(', ')} [all but batch, sets and scale]
   --rounds <n>    rounds, all sides of a part one after the other in each [3]
   --anyway        measure on a busy machine too; then no ratio is judged`;
 
@@ -24,7 +27,7 @@ const wrongWords = (what) => {
 
 function wordsOf(argv) {
   const options = {
-    only: { type: 'string', default: parts.join(',') },
+    only: { type: 'string', default: usual.join(',') },
     rounds: { type: 'string', default: '3' },
     anyway: { type: 'boolean', default: false },
     help: { type: 'boolean', default: false },
@@ -72,4 +75,5 @@ const kept = [
   !only.includes('sets') || benchSets(sets, setting),
 ];
 if (only.includes('kernels')) await benchKernels(pictures.photo, rounds);
+if (only.includes('scale')) kept.push(benchScale(pictures.photo, rounds));
 if (kept.includes(false)) process.exitCode = 1;

@@ -15,7 +15,7 @@ const plate = (widthMm, heightMm, dpi) => {
 };
 
 /** The promise for any picture: it follows the packed bitmap, and the pixels of a picture that its decoder holds whole. */
-const promisedMB = ({ widthPx, heightPx }, heldSourcePx) =>
+export const promisedMB = ({ widthPx, heightPx }, heldSourcePx) =>
   180 + (2.5 * Math.ceil(widthPx / 8) * heightPx + 3 * heldSourcePx) / 1e6;
 
 const small = plate(300, 300, 500);
@@ -67,3 +67,15 @@ export const sets = [
     most: 4,
   },
 ];
+
+/** Plates of twice the width of their height, each of four times the pixels of the one before: 9 to 2,240 Mpx. */
+export const scale = {
+  plates: [1, 2, 4, 8, 16].map((times) => plate(times * 170, times * 85, 635)),
+  ours: [
+    { title: 'floyd-steinberg', words: floydSteinberg },
+    { title: 'with hold', words: judged },
+    { title: 'cell, with hold', words: ['--screen', 'cell'] },
+  ],
+  /** Steepest that time may grow from the last plate but one to the last: 1 is as the pixels do. */
+  steepest: 1.1,
+};

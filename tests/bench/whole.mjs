@@ -12,7 +12,7 @@ const tellUsage = new URL('tell-usage.mjs', import.meta.url).href;
 export const ourCommand = (words) => [process.execPath, '--import', tellUsage, bin, ...words, '--quiet'];
 
 /** Our whole run: picture to plate, report and reading back. */
-const ourRun = (words, picture, folder, { widthMm, heightMm, dpi }) =>
+export const ourRun = (words, picture, folder, { widthMm, heightMm, dpi }) =>
   ourCommand([
     ...['prepare', picture, '--process', 'intaglio', ...words],
     // Pillow stretches the picture to the plate, so we do

@@ -114,6 +114,13 @@ export const withSample = (text: string, output: string): string =>
     (_, indent: string) => `${indent}\`\`\`text\n${output.replaceAll(/^(?=.)/gm, indent)}${indent}\`\`\``,
   );
 
+/** The blocks of a text that are in so many kinds of language, in order: their kind and what stands in them. */
+export const blocksOf = (text: string): { readonly kind: string; readonly code: string }[] =>
+  [...text.matchAll(/^( *)```(\w+)\n([\s\S]*?)^ *```$/gm)].map(([, indent, kind, code]) => ({
+    kind: kind!,
+    code: code!.replaceAll(new RegExp(`^${indent}`, 'gm'), ''),
+  }));
+
 /** The command lines of a text's `sh` blocks, continued lines joined, in order. */
 export const commandLines = (text: string): string[] =>
   [...text.matchAll(/^ *```sh\n([\s\S]*?)^ *```$/gm)].flatMap(([, block]) =>

@@ -50,8 +50,12 @@ export function findEdges(words: Int32Array, at: number, count: number, edges: I
   return n;
 }
 
-const FIELDS = 9;
-const [AREA, LEFT, TOP, RIGHT, BOTTOM, FIRST, ROWS, COLUMNS, MARK] = [0, 1, 2, 3, 4, 5, 6, 7, 8] as const;
+const FIELDS = 6;
+const [LEFT, TOP, RIGHT, BOTTOM, FIRST, MARK] = [0, 1, 2, 3, 4, 5] as const;
+
+/** Sums over pixels: the ground of a plate of 5,000 million is one piece, more than 31 bits count. */
+const SUMS = 3;
+const [AREA, ROWS, COLUMNS] = [0, 1, 2] as const;
 
 const anyMark = (marks: Int32Array, at: number, from: number, to: number): boolean => {
   const first = from >> 5;
@@ -68,6 +72,8 @@ const anyMark = (marks: Int32Array, at: number, from: number, to: number): boole
 interface Open {
   /** `FIELDS` numbers a slot. */
   fields: Int32Array;
+  /** `SUMS` numbers a slot. */
+  sums: Float64Array;
   parent: Int32Array;
   /** The last row that carried on the piece. */
   seen: Int32Array;
@@ -81,11 +87,18 @@ function larger(old: Int32Array): Int32Array {
   return grown;
 }
 
+function largerSums(old: Float64Array): Float64Array {
+  const grown = new Float64Array(old.length * 2);
+  grown.set(old);
+  return grown;
+}
+
 /** A slot for a new piece that begins at (x, y). */
 function takeSlot(open: Open, x: number, y: number): number {
   const slot = open.free.pop() ?? open.used++;
   if (slot === open.parent.length) {
     open.fields = larger(open.fields);
+    open.sums = largerSums(open.sums);
     open.parent = larger(open.parent);
     open.seen = larger(open.seen);
   }
@@ -93,6 +106,7 @@ function takeSlot(open: Open, x: number, y: number): number {
   open.seen[slot] = -1;
   const at = slot * FIELDS;
   open.fields.fill(0, at, at + FIELDS);
+  open.sums.fill(0, slot * SUMS, slot * SUMS + SUMS);
   open.fields[at + LEFT] = x;
   open.fields[at + TOP] = y;
   open.fields[at + FIRST] = x;
@@ -105,12 +119,10 @@ function rootOf(parent: Int32Array, slot: number): number {
   return root;
 }
 
-function joinSlots({ fields, parent }: Open, keep: number, drop: number): void {
+function joinSlots({ fields, sums, parent }: Open, keep: number, drop: number): void {
   const a = keep * FIELDS;
   const b = drop * FIELDS;
-  fields[a + AREA]! += fields[b + AREA]!;
-  fields[a + ROWS]! += fields[b + ROWS]!;
-  fields[a + COLUMNS]! += fields[b + COLUMNS]!;
+  for (let sum = 0; sum < SUMS; sum++) sums[keep * SUMS + sum]! += sums[drop * SUMS + sum]!;
   const earlierTop = fields[b + TOP]! < fields[a + TOP]!;
   const sameTop = fields[b + TOP]! === fields[a + TOP]!;
   if (earlierTop || (sameTop && fields[b + FIRST]! < fields[a + FIRST]!))
@@ -123,16 +135,16 @@ function joinSlots({ fields, parent }: Open, keep: number, drop: number): void {
   parent[drop] = keep;
 }
 
-function readSlot({ fields }: Open, slot: number, piece: Reused<Piece>): void {
+function readSlot({ fields, sums }: Open, slot: number, piece: Reused<Piece>): void {
   const at = slot * FIELDS;
-  piece.areaPx = fields[at + AREA]!;
+  piece.areaPx = sums[slot * SUMS + AREA]!;
   piece.left = fields[at + LEFT]!;
   piece.top = fields[at + TOP]!;
   piece.right = fields[at + RIGHT]!;
   piece.bottom = fields[at + BOTTOM]!;
   piece.firstX = fields[at + FIRST]!;
-  piece.rowRuns = fields[at + ROWS]!;
-  piece.columnRuns = fields[at + COLUMNS]!;
+  piece.rowRuns = sums[slot * SUMS + ROWS]!;
+  piece.columnRuns = sums[slot * SUMS + COLUMNS]!;
   piece.marked = fields[at + MARK] !== 0;
 }
 
@@ -174,14 +186,15 @@ function linkRuns(
     }
     if (q > j) j = q - 1; // the last one above may reach the next run too
     if (slot < 0) slot = takeSlot(open, from, y);
-    const { fields } = open;
+    const { fields, sums } = open;
     const f = slot * FIELDS;
-    fields[f + AREA] = fields[f + AREA]! + to - from;
+    const s = slot * SUMS;
+    sums[s + AREA] = sums[s + AREA]! + to - from;
+    sums[s + ROWS] = sums[s + ROWS]! + 1;
+    sums[s + COLUMNS] = sums[s + COLUMNS]! + to - from - overlap;
     fields[f + LEFT] = Math.min(fields[f + LEFT]!, from);
     fields[f + RIGHT] = Math.max(fields[f + RIGHT]!, to);
     fields[f + BOTTOM] = y + 1;
-    fields[f + ROWS] = fields[f + ROWS]! + 1;
-    fields[f + COLUMNS] = fields[f + COLUMNS]! + to - from - overlap;
     if (marks !== undefined && fields[f + MARK] === 0 && anyMark(marks, marksAt, from, to))
       fields[f + MARK] = 1;
     slots[i] = slot;
@@ -226,6 +239,7 @@ export function findPieces(widthPx: number, neighbours: 4 | 8, emit: (piece: Pie
   const newRuns = (): Runs => ({ edges: new Int32Array(most), slots: new Int32Array(most >> 1) });
   const open: Open = {
     fields: new Int32Array(FIELDS * 64),
+    sums: new Float64Array(SUMS * 64),
     parent: new Int32Array(64),
     seen: new Int32Array(64),
     used: 0,

@@ -114,7 +114,8 @@ export function shrunkGrey(
         );
   const small = { widthPx: Math.ceil(widthPx / by), heightPx: Math.ceil(heightPx / by) };
   const greys = new Uint8Array(small.widthPx * small.heightPx);
-  const sums = new Uint32Array(small.widthPx);
+  // a long strip is reduced by more than the 256 pixels whose light 32 bits hold
+  const sums = new Float64Array(small.widthPx);
   for (let y = 0; y < small.heightPx; y++) {
     sums.fill(0);
     const end = Math.min(heightPx, (y + 1) * by);
@@ -130,7 +131,7 @@ export function shrunkGrey(
   return { greys, ...small };
 }
 
-function addRow(codes: Uint8Array | Uint16Array, light: Uint32Array, by: number, sums: Uint32Array): void {
+function addRow(codes: Uint8Array | Uint16Array, light: Uint32Array, by: number, sums: Float64Array): void {
   for (let into = 0, at = 0; into < sums.length; into++) {
     const next = at + by < codes.length ? at + by : codes.length;
     let sum = 0;

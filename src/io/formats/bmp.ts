@@ -1,7 +1,15 @@
 /** BMP with a BITMAPINFOHEADER: 1 bit a pixel, unpacked, black first in the palette, lowest row first. */
 
 import { strideFor } from '../../core/bitmap.ts';
-import type { EncodedBand, FormatDef, LocatedBand, LocatedPlate, PlateHead, ReadAt } from './contract.ts';
+import type {
+  EncodedBand,
+  FormatDef,
+  GrowingFile,
+  LocatedBand,
+  LocatedPlate,
+  PlateHead,
+  ReadAt,
+} from './contract.ts';
 import { refuseOver4GiB } from './limits.ts';
 import { dpiOfPerMetre, pixelsPerMetre } from './resolution.ts';
 import {
@@ -58,11 +66,27 @@ function encodeBand(rows: Uint8Array, { widthPx, fire }: PlateHead): EncodedBand
   return { bytes: storeRows(rows, layoutFor(widthPx), isTurned(fire, true)) };
 }
 
-function assemble({ widthPx, heightPx, dpi }: PlateHead, bands: readonly EncodedBand[]): Uint8Array[] {
-  refuseOver4GiB('BMP', FRONT_BYTES + pitchFor(widthPx) * heightPx);
+/** The length of the file is known before its first band, so bands are written from its end, none of them kept. */
+function grow({ widthPx, heightPx, dpi }: PlateHead): GrowingFile {
+  let end = FRONT_BYTES + pitchFor(widthPx) * heightPx;
+  refuseOver4GiB('BMP', end);
   const perMetre = pixelsPerMetre(dpi);
-  return [front(widthPx, heightPx, perMetre, perMetre), ...bands.map((band) => band.bytes).reverse()];
+  const start = front(widthPx, heightPx, perMetre, perMetre);
+  return {
+    start,
+    put: ({ bytes }) => [bytes],
+    placeOf: ({ bytes }) => {
+      end -= bytes.length;
+      return end;
+    },
+    front: () => start,
+  };
 }
+
+const assemble = (head: PlateHead, bands: readonly EncodedBand[]): Uint8Array[] => [
+  grow(head).start,
+  ...bands.map((band) => band.bytes).reverse(),
+];
 
 function locate(readAt: ReadAt, fileBytes: number): LocatedPlate {
   const found = readExactly(readAt, 0, FRONT_BYTES);
@@ -100,6 +124,7 @@ export const bmp: FormatDef = {
   storedDpi: (dpi) => dpiOfPerMetre(pixelsPerMetre(dpi)),
   encodeBand,
   assemble,
+  grow,
   locate,
   decodeBand,
 };

@@ -67,6 +67,8 @@ export interface GrowingFile {
   readonly start: Uint8Array;
   /** The bytes that follow. Every band is put once, in order. */
   put(band: EncodedBand): readonly Uint8Array[];
+  /** Byte of the file at which a band lies, asked in order, where they do not follow each other; then it is all that is put. */
+  placeOf?(band: EncodedBand): number;
   /** What the first bytes must be in the end, as many as `start` had. */
   front(): Uint8Array;
 }

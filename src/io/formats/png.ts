@@ -37,6 +37,9 @@ import {
 
 const unpackedRows = openWorkspace();
 
+/** More than the band of any plate unpacks to; all rows of a large one are more than zlib takes for a limit. */
+const MOST_BAND_BYTES = 2 ** 28;
+
 const NOTHING = new Uint8Array(0);
 
 /** The rows of a band as packed data hold them, each behind its filter byte. */
@@ -100,7 +103,8 @@ function pngStore(depthBits: DepthBits) {
     if (first === undefined) throw new Error('the file holds no picture data');
     if (chunks.length === 1) return heightPx;
     const rowBytes = storedBytes(widthPx);
-    const raw = unpack(readExactly(readAt, first.offset, first.bytes), true, false, heightPx * rowBytes);
+    const most = Math.min(MOST_BAND_BYTES, heightPx * rowBytes);
+    const raw = unpack(readExactly(readAt, first.offset, first.bytes), true, false, most);
     const rows = raw.length / rowBytes;
     if (rows === 0 || !Number.isInteger(rows))
       throw new Error('the first IDAT chunk does not hold whole rows');

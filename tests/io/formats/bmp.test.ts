@@ -40,6 +40,19 @@ describe('C05 an L of 33 by 17 pixels', () => {
   });
 });
 
+test.each([1, 2, 3])('put from its end in bands of %i rows, it is the same file', async (bandRows) => {
+  const plate = drawn(tiny, { bandRows });
+  const grown = bmp.grow!(plate.head);
+  const file = new Uint8Array(62 + 3 * 4);
+  file.set(grown.start);
+  for (let row = 0; row < 3; row += bandRows) {
+    const rows = plate.etch.data.subarray(row * 2, (row + bandRows) * 2);
+    const band = bmp.encodeBand(rows, plate.head, row);
+    file.set(band.bytes, grown.placeOf!(band));
+  }
+  expect(hex(file)).toBe(hex(await write(bmp, plate)));
+});
+
 test('refuses a file of more than 4 GiB', () => {
   const { head } = drawn(['1']);
   const plate = { ...head, widthPx: 262_144, heightPx: 131_072 };

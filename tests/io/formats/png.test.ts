@@ -5,7 +5,7 @@ import sharp from 'sharp';
 import { describe, expect, test } from 'vitest';
 import { png } from '../../../src/io/formats/png.ts';
 import { hex, oracles } from './oracles.ts';
-import { anyPlate, drawn, type Plate, textOf, write } from './plates.ts';
+import { anyPlate, drawn, type Plate, textOf, write, readerOf } from './plates.ts';
 
 interface Chunk {
   readonly type: string;
@@ -98,4 +98,25 @@ test('a plate whose bands are cut elsewhere shows the same picture', async () =>
   );
   const [one, seven] = await Promise.all([40, 7].map((bandRows) => write(png, drawn(rows, { bandRows }))));
   expect(PNG.sync.read(Buffer.from(one!)).data).toEqual(PNG.sync.read(Buffer.from(seven!)).data);
+});
+
+test('tone of 5,000 million pixels is found in its file, which unpacks to more than 32 bits count', () => {
+  const head = { ...drawn(['1']).head, widthPx: 100_000, heightPx: 50_000, bandRows: 64 };
+  const store = png.tone!;
+  const paper = new Uint8Array(64 * head.widthPx);
+  const [first, middle] = [0, 64].map((row) => store.encodeBand(paper, head, row));
+  const bands = Math.ceil(head.heightPx / 64);
+  const last = store.encodeBand(
+    paper.subarray(0, (head.heightPx % 64) * head.widthPx),
+    head,
+    (bands - 1) * 64,
+  );
+  const grown = store.grow(head);
+  const parts = [grown.start];
+  for (let band = 0; band < bands; band++)
+    parts.push(...grown.put(band === 0 ? first! : band === bands - 1 ? last : middle!));
+  const file = Buffer.concat(parts);
+  const located = store.locate(readerOf(file), file.length);
+  expect([located.widthPx, located.heightPx, located.bands.length]).toEqual([100_000, 50_000, 782]);
+  expect(located.bands.at(-1)).toMatchObject({ firstRow: 49_984, rows: 16 });
 });
