@@ -51,7 +51,10 @@ export async function readNamed(path: string, mostBytes: number): Promise<Buffer
       blocks.push(block.subarray(0, bytesRead));
       total += bytesRead;
       if (total > mostBytes)
-        throw new UnreadableFile('too-large', `it has more than ${Math.round(mostBytes / 1e6)} MB, the limit`);
+        throw new UnreadableFile(
+          'too-large',
+          `it has more than ${Math.round(mostBytes / 1e6)} MB, the limit`,
+        );
     }
   } catch (error) {
     if (error instanceof UnreadableFile) throw error;
