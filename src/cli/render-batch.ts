@@ -1,5 +1,6 @@
 import type { BatchPlate, BatchReport } from '../report/batch/schema.ts';
 import { clock, sizeWords } from '../report/words.ts';
+import { oneLine } from './shown.ts';
 import type { Talk } from './talk.ts';
 
 const NAME = 32;
@@ -22,7 +23,7 @@ export function plateLine(plate: BatchPlate, of: number, talk: Talk): string {
   const { row, called, name, outcome } = plate;
   const paint = outcome === 'refused' || outcome === 'failed' ? talk.paint.red : talk.paint.green;
   const number = String(row).padStart(String(of).length);
-  const told = name === called ? name : `${called} → ${name}`;
+  const told = oneLine(name === called ? name : `${called} → ${name}`);
   return `${number} ${paint(outcome.padEnd(OUTCOME))}${told.padEnd(NAME)} ${factsOf(plate)}`;
 }
 

@@ -1,6 +1,7 @@
 import { percent, pixelWords, sizeWords, timeWords } from '../report/words.ts';
 import type { Checked } from '../run/check.ts';
 import { cautionLines, coverageBar, row } from './render.ts';
+import { oneLine } from './shown.ts';
 import type { Talk } from './talk.ts';
 
 /** What was measured on one plate file, for 80 columns. */
@@ -9,7 +10,7 @@ export function checkTable({ report, written }: Checked, talk: Talk): string {
   const line = (label: string, text: string): string => row(label, text, talk);
   const looked = hold?.checks.map(({ code, count }) => `${code} ${count === 0 ? 'none' : count}`) ?? [];
   return [
-    `${talk.paint.bold(input.name)}: ${sizeWords(plate)}, held against ${plate.process}`,
+    `${talk.paint.bold(oneLine(input.name))}: ${sizeWords(plate)}, held against ${plate.process}`,
     line('pixels', pixelWords(plate)),
     line('etched', `${coverageBar(coverage.etched)} ${percent(coverage.etched)} (the ${plate.fire} pixels)`),
     ...(coverage.predicted === null

@@ -18,6 +18,7 @@ import {
   sizeWords,
   timeWords,
 } from '../report/words.ts';
+import { oneLine } from './shown.ts';
 import type { Talk } from './talk.ts';
 
 const WIDTH = 80;
@@ -45,7 +46,7 @@ export function coverageBar(share: number): string {
 
 /** A labelled line, wrapped and indented. */
 export const row = (label: string, text: string, talk: Talk): string =>
-  `  ${talk.paint.dim(label.padEnd(LABEL))}${wrap(text, LABEL + 2)}`;
+  `  ${talk.paint.dim(label.padEnd(LABEL))}${wrap(oneLine(text), LABEL + 2)}`;
 
 export function cautionLines(cautions: Report['cautions'], talk: Talk): string[] {
   const colours = { stop: talk.paint.red, warn: talk.paint.yellow, note: talk.paint.dim };
@@ -55,7 +56,7 @@ export function cautionLines(cautions: Report['cautions'], talk: Talk): string[]
       .filter(({ severity: grade, code }) => grade === severity && !code.startsWith(`${SAFETY}-`))
       .map(({ text, cure }) => {
         const label = colours[severity](word.padEnd(LABEL));
-        return `  ${label}${wrap(`${text}. ${cure}`, LABEL + 2)}`;
+        return `  ${label}${wrap(oneLine(`${text}. ${cure}`), LABEL + 2)}`;
       }),
   );
 }
@@ -65,7 +66,7 @@ export function summary(report: Report, refused: boolean, talk: Talk): string {
   const { plate, input, coverage, passes } = report;
   const line = (label: string, text: string): string => row(label, text, talk);
   return [
-    `${talk.paint.bold(input.name)} → ${refused ? 'refused: ' : ''}${matrixWords(plate)}, ${sizeWords(plate)}${plate.printMm ? `; ${dryWords(plate)}` : ''}`,
+    `${talk.paint.bold(oneLine(input.name))} → ${refused ? 'refused: ' : ''}${matrixWords(plate)}, ${sizeWords(plate)}${plate.printMm ? `; ${dryWords(plate)}` : ''}`,
     line('pixels', pixelWords(plate)),
     line('reads', readsWords(plate)),
     line(

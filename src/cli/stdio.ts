@@ -1,4 +1,5 @@
 import { basename, extname } from 'node:path';
+import { soundName } from '../job/file-names.ts';
 
 /** What stands for standard input and output where a file could stand. */
 export const STDIO = '-';
@@ -10,4 +11,4 @@ export const shownName = (path: string): string => (path === STDIO ? PIPED : bas
 
 /** Stem of the files that are made of a picture; `unnamed` for one that has no name of its own. */
 export const stemOf = (path: string, unnamed: string): string =>
-  path === STDIO ? unnamed : basename(path, extname(path)).replaceAll('\0', '') || unnamed;
+  path === STDIO ? unnamed : soundName(basename(path, extname(path))) || unnamed;

@@ -1,4 +1,5 @@
 import { Chalk, type ChalkInstance } from 'chalk';
+import { lines } from './shown.ts';
 import { printBytes, printText } from './streams.ts';
 
 /** Where people and scripts are spoken to: results on standard output, talk on standard error. */
@@ -41,11 +42,12 @@ export function openTalk(options: TalkOptions): Talk {
     quiet,
     paint: new Chalk({ level: colourLevel(options) }),
     interactive: process.stderr.isTTY === true && !quiet && !json,
-    result: printText,
+    // as it is into pipes and files; at a terminal a name must not give it orders
+    result: (text) => printText(process.stdout.isTTY ? lines(text) : text),
     stream: printBytes,
     say: (text) => {
-      if (!quiet && !json) process.stderr.write(`${text}\n`);
+      if (!quiet && !json) process.stderr.write(`${lines(text)}\n`);
     },
-    alert: (text) => void process.stderr.write(`${text}\n`),
+    alert: (text) => void process.stderr.write(`${lines(text)}\n`),
   };
 }

@@ -1,5 +1,6 @@
 import { type FileHandle, lstat, open, rm } from 'node:fs/promises';
 import { dirname } from 'node:path';
+import { whileLocked } from './folder-lock.ts';
 import { removeMadeFolders, syncFolder } from './folders.ts';
 import { outputError, refusal, systemCode } from './output-errors.ts';
 import { newTag, type Owner, oldName, partName } from './owner.ts';
@@ -96,6 +97,22 @@ export function openFileSet({ owner, ...rules }: FileSetRules): FileSet {
       });
     });
 
+  /** Puts files in place while no other run does so there; what fails is taken back before another's turn. */
+  const locked = async (work: () => Promise<void>, placed: readonly Placed[]) => {
+    const folders = new Set(slots.map((slot) => slot.target.folder));
+    const [first] = slots;
+    if (!first) return await work();
+    await telling(first.path, () =>
+      whileLocked(folders, owner, async () => {
+        try {
+          await work();
+        } catch (cause) {
+          throw (await undoAll(placed)) ?? cause;
+        }
+      }),
+    );
+  };
+
   const commit = () =>
     inTurn(async () => {
       if (!isOpen) throw new Error('commit after the end of a file set');
@@ -104,15 +121,16 @@ export function openFileSet({ owner, ...rules }: FileSetRules): FileSet {
       try {
         const keys: string[] = [];
         for (const slot of slots) keys.push(await telling(slot.path, () => finish(slot.handle)));
-        for (const [index, slot] of slots.entries()) {
-          placed.push(await telling(slot.path, () => place(slot, keys[index]!)));
-        }
-        const folders = [...slots.map((slot) => slot.target.folder), ...foldersMade.map(dirname)];
-        for (const folder of new Set(folders)) await telling(folder, () => syncFolder(folder));
+        await locked(async () => {
+          for (const [index, slot] of slots.entries()) {
+            placed.push(await telling(slot.path, () => place(slot, keys[index]!)));
+          }
+          const folders = [...slots.map((slot) => slot.target.folder), ...foldersMade.map(dirname)];
+          for (const folder of new Set(folders)) await telling(folder, () => syncFolder(folder));
+        }, placed);
       } catch (cause) {
-        const stuck = await undoAll(placed);
         await drop();
-        throw stuck ?? cause;
+        throw cause;
       }
       // All is in place: what cannot be tidied now is left to the next sweep.
       for (const { aside } of placed) if (aside !== undefined) await rm(aside).catch(() => undefined);

@@ -7,6 +7,9 @@ export interface CsvRecord {
   readonly cells: readonly string[];
 }
 
+/** We know some eighty columns; a table of thousands is no list of plates, and each stray cell is told. */
+const MOST_CELLS = 500;
+
 const SEPARATORS = [',', ';', '\t'] as const;
 
 const bad = (name: string, code: string, what: string, hint: string, cause?: unknown): EtchError =>
@@ -91,5 +94,14 @@ export function readCsv(
     const score = 1000 * cells.filter(isKnown).length + cells.length;
     if (score > best.score) best = { separator, score };
   }
-  return recordsOf(text, best.separator, name);
+  const records = recordsOf(text, best.separator, name);
+  const wide = records.find(({ cells }) => cells.length > MOST_CELLS);
+  if (wide)
+    throw bad(
+      name,
+      'list-too-wide',
+      `line ${wide.line} has ${wide.cells.length} cells, more than ${MOST_CELLS}`,
+      'Name a list with a column for each setting that differs.',
+    );
+  return records;
 }

@@ -1,9 +1,12 @@
 import { constants } from 'node:fs';
 import { type FileHandle, open } from 'node:fs/promises';
 import { EtchError } from '../core/errors.ts';
+import { openNamed } from './named-file.ts';
 import { outputError, systemCode } from './output-errors.ts';
 
 const chunkBytes = 1 << 18;
+// An entry has some thousand characters; of a longer line this much is kept, which is then no entry and told as torn.
+const mostLineChars = 1 << 20;
 const NEWLINE = 10;
 
 const unreadable = (path: string, what: string, cause: unknown): EtchError =>
@@ -22,7 +25,7 @@ const unreadable = (path: string, what: string, cause: unknown): EtchError =>
 export async function* linesOf(path: string, what: string): AsyncGenerator<string[]> {
   let file: FileHandle;
   try {
-    file = await open(path, 'r');
+    file = await openNamed(path);
   } catch (error) {
     throw unreadable(path, what, error);
   }
@@ -33,8 +36,11 @@ export async function* linesOf(path: string, what: string): AsyncGenerator<strin
     for (;;) {
       const { bytesRead } = await file.read(chunk, 0, chunkBytes, null);
       if (bytesRead === 0) break;
+      // joined again and again, a line without end would take the square of its length
+      if (rest.length >= mostLineChars && !chunk.subarray(0, bytesRead).includes(NEWLINE)) continue;
       const pieces = (rest + decoder.decode(chunk.subarray(0, bytesRead), { stream: true })).split('\n');
       rest = pieces.pop()!;
+      if (rest.length > mostLineChars) rest = rest.slice(0, mostLineChars);
       yield pieces;
     }
     rest += decoder.decode();

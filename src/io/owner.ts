@@ -48,6 +48,14 @@ export function readFileName(name: string): (Mark & { target: string; kind: 'par
   return { target: target!, host: host!, pid: Number(pid), kind: kind === 'old' ? 'old' : 'part' };
 }
 
+const TAG = /^etchwright-([0-9a-f]{8})-([0-9]{1,10})-[0-9a-f]{8}$/;
+
+/** Reads a tag made by `newTag`; undefined for anything else. */
+export function readTag(tag: string): Mark | undefined {
+  const found = TAG.exec(tag);
+  return found ? { host: found[1]!, pid: Number(found[2]) } : undefined;
+}
+
 /** Reads the name of a scratch folder; undefined for any other. */
 export function readScratchName(name: string): Mark | undefined {
   const found = SCRATCH.exec(name);

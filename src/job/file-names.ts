@@ -3,6 +3,9 @@
 /** With the endings of our files, and the marks of a file in the making, well under the 143 bytes that encrypted folders leave. */
 const MOST_BYTES = 80;
 
+/** Names people gave stay as long as any disk takes them, with our endings and the marks of a file in the making. */
+const MOST_BYTES_KEPT = 160;
+
 const FALLBACK = 'plate';
 
 /** Names that Windows keeps for devices, whatever ending follows (learn.microsoft.com, "Naming Files, Paths, and Namespaces"). */
@@ -38,6 +41,19 @@ export function safeName(name: string): string {
   // a mark without its letter would fall on the dot before it
   const sound = short.replace(/^\p{M}+/u, '') || FALLBACK;
   return RESERVED.test(sound) ? `${FALLBACK}-${sound}` : sound;
+}
+
+/**
+ * The name of a picture as a stem of file names that any disk takes: spaces and signs stay, but for those that Windows forbids, and for
+ * control characters and marks that turn the reading round, all of which become dashes. Never hidden, an option or a device; at most
+ * 160 bytes. Empty where nothing is left.
+ */
+export function soundName(name: string): string {
+  const plain = name
+    .replace(/[\p{Cc}\p{Cs}\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069<>:"|?*/\\]+/gu, '-')
+    .replace(/^[-. ]+|[. ]+$/g, '');
+  const short = shortened(plain, MOST_BYTES_KEPT).replace(/[. ]+$/, '');
+  return RESERVED.test(short) ? `${FALLBACK}-${short}` : short;
 }
 
 /** Disks that do not tell capitals from small letters take these for one. */

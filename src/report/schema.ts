@@ -5,6 +5,8 @@ import { ORIGINS } from '../job/layers.ts';
 export const count = z.int().min(0);
 const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
 const share = (what: string) => z.number().min(0).max(1).describe(what);
+/** A name and no path: what a report names lies beside it, nowhere else. */
+const fileName = z.string().regex(/^(?!\.{1,2}$)[^/\\\0]+$/);
 export const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 
 const cautionSchema = z.strictObject({
@@ -272,7 +274,7 @@ export const reportSchema = z.strictObject({
         .describe(
           'shelf: recesses of a kento, a pass of their own; cut: lines between pieces; backs: map of the numbers on their backs; register: map of how true the plates of a set must lie; bed: template of the press bed; jig: cut from board',
         ),
-      name: z.string(),
+      name: fileName.describe('of a file beside the report'),
       format: z.string(),
       photometric: z.string().nullable().describe('which stored value means white'),
       fire: z

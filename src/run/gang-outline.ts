@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
+import { readFileSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { EtchError, JobError, type Problem } from '../core/errors.ts';
 import { mmFor } from '../core/geometry.ts';
@@ -71,6 +71,7 @@ function readOwn(plate: GangPlate): OwnOutline | null {
   if (file === null) throw unread('was not kept with it');
   let bytes: Buffer;
   try {
+    if (!statSync(file.path).isFile()) throw new Error('it is no plain file');
     bytes = readFileSync(file.path);
   } catch (error) {
     throw unread('cannot be read', error);

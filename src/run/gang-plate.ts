@@ -1,11 +1,11 @@
 import { createHash } from 'node:crypto';
 import { closeSync, openSync, readSync } from 'node:fs';
-import { readFile } from 'node:fs/promises';
 import { basename, dirname, extname, join } from 'node:path';
 import { type Bitmap, countBits } from '../core/bitmap.ts';
 import { EtchError } from '../core/errors.ts';
 import type { MarkedPiece } from '../core/gang/contract.ts';
 import { columnExtents, rowExtents } from '../core/time/extents.ts';
+import { readJsonObject } from '../io/json-file.ts';
 import { decodePicture } from '../io/read/decode.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
 import { type Report, reportSchema } from '../report/schema.ts';
@@ -52,8 +52,8 @@ export const plateStem = (path: string): string =>
 
 async function reportBeside(path: string): Promise<Report | null> {
   try {
-    const text = await readFile(join(dirname(path), `${plateStem(path)}.report.json`), 'utf8');
-    return reportSchema.parse(JSON.parse(text));
+    const { value } = await readJsonObject(join(dirname(path), `${plateStem(path)}.report.json`), 'report');
+    return reportSchema.parse(value);
   } catch {
     // no report, or not one of ours: then the file has to speak for itself
     return null;

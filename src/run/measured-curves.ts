@@ -5,6 +5,7 @@ import type { Knot } from '../core/curve.ts';
 import { EtchError } from '../core/errors.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
 import { readJsonObject } from '../io/json-file.ts';
+import { isWithin } from '../io/within.ts';
 import type { MeasuredCurve } from '../job/measured-curve.ts';
 import type { Workshop } from '../job/workshop.ts';
 import { type Report, reportSchema } from '../report/schema.ts';
@@ -90,7 +91,11 @@ export async function keptCurves(
   material: string | undefined,
 ): Promise<MeasuredCurve[]> {
   const own = curves.filter(({ materialId }) => materialId === material);
-  return Promise.all(own.map(({ file }) => readMeasuredCurve(resolve(dirname(workshopFile), file))));
+  const folder = dirname(workshopFile);
+  for (const { file } of own)
+    if (!(await isWithin(resolve(folder, file), ['.', folder])))
+      throw unusable(file, `${workshopFile} names it, but it lies outside its folder and the working folder`);
+  return Promise.all(own.map(({ file }) => readMeasuredCurve(resolve(folder, file))));
 }
 
 /** What a curve says of a job that leaves its screen open; null where it says nothing. */

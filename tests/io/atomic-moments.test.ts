@@ -168,8 +168,10 @@ test('all bytes are on the disk before the first name appears, and the names bef
   const commit = steps.slice(steps.indexOf('sync'));
   expect(commit.slice(0, 3)).toEqual(['sync', 'sync', 'sync']);
   // a and b: old aside, new over it. c: new, temporary gone. Then both folders.
-  expect(commit.slice(3, 9)).toEqual(['link', 'rename', 'link', 'rename', 'link', 'unlink']);
-  expect(commit.slice(9)).toEqual(['open', 'sync', 'open', 'sync', 'rm', 'rm']);
+  expect(commit.slice(5, 11)).toEqual(['link', 'rename', 'link', 'rename', 'link', 'unlink']);
+  // around it the locks of both folders
+  expect(commit.slice(3, 5)).toEqual(['open', 'open']);
+  expect(commit.slice(11)).toEqual(['open', 'sync', 'open', 'sync', 'rm', 'rm', 'rm', 'rm']);
 });
 
 test('without hard links a file that has appeared meanwhile is still not replaced', async () => {

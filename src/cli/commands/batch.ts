@@ -6,6 +6,7 @@ import { type Part, parsePart } from '../../job/part.ts';
 import { jobSettings, type Setting, screensWith, settingsOf } from '../../job/settings.ts';
 import type { BatchPlate, BatchReport } from '../../report/batch/schema.ts';
 import type { BatchTold } from '../../run/batch/batch.ts';
+import { MOST_LIST_BYTES } from '../../run/batch/limits.ts';
 import { type BatchSettings, batchSettings } from '../../run/batch/settings.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { openKnown } from '../../run/settle-job.ts';
@@ -82,7 +83,13 @@ async function settle(command: Command, talk: Talk) {
 
 async function standardInput(): Promise<Uint8Array> {
   const pieces: Buffer[] = [];
-  for await (const piece of process.stdin) pieces.push(piece as Buffer);
+  let bytes = 0;
+  for await (const piece of process.stdin) {
+    pieces.push(piece as Buffer);
+    bytes += (piece as Buffer).length;
+    // whoever reads it tells that it is too much
+    if (bytes > MOST_LIST_BYTES) break;
+  }
   return Buffer.concat(pieces);
 }
 
@@ -130,7 +137,7 @@ async function run(
 ): Promise<number> {
   const { settings, part, inputs, shared } = await settle(command, talk);
   const { readEntries } = await import('../../run/batch/entries.ts');
-  const entries = await readEntries(paths, standardInput, WHOLE_RUN);
+  const entries = await readEntries(paths, standardInput, WHOLE_RUN, settings.from);
   const { openSession, usualThreads } = await import('../../run/session.ts');
   const { runBatch } = await import('../../run/batch/batch.ts');
   const record = await openRecord('batch', settings);

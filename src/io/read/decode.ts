@@ -87,8 +87,10 @@ async function decodedWith<T>(
   try {
     signal?.throwIfAborted();
     const { widthPx, heightPx } = facts;
-    const decoded = await unlessAborted(opened.decode({ folder, widthPx, heightPx }), signal, ({ samples }) =>
-      closeSync(samples.fd),
+    const decoded = await unlessAborted(
+      opened.decode({ folder, widthPx, heightPx, signal }),
+      signal,
+      ({ samples }) => closeSync(samples.fd),
     );
     return await keep(decoded, folder, facts);
   } catch (error) {

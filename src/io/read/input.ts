@@ -43,6 +43,8 @@ const openFailures: Readonly<Record<string, readonly [code: string, what: string
   ENOENT: ['picture-not-found', 'there is no such file', 'Check the name and the folder.'],
   ENOTDIR: ['picture-not-found', 'there is no such file', 'Check the name and the folder.'],
   EISDIR: ['picture-is-folder', 'this is a folder, not a picture', 'Name the picture inside it.'],
+  ELOOP: ['picture-not-found', 'links on the way lead round in a circle', 'Name the picture itself.'],
+  ENAMETOOLONG: ['picture-not-found', 'there is no such file', 'Check the name and the folder.'],
   EACCES: ['picture-no-permission', 'the file may not be read', 'Ask its owner for permission to read it.'],
   EPERM: ['picture-no-permission', 'the file may not be read', 'Ask its owner for permission to read it.'],
 };

@@ -40,6 +40,7 @@ export const readWithLibrary: PictureReader = async (input, bytes, format, optio
   }
   const header = page === 0 ? first : await libraryHeader(input, options, page);
   checkChannels(input, header);
+  checkHeld(input, header, format, options.maxPixels);
   return opened(input, options, header, ownWords(bytes, format, page));
 };
 
@@ -200,6 +201,39 @@ function checkChannels(input: PictureInput, { depth, channels, space }: LibraryH
       'Export it without spot colours, masks and spare channels.',
     );
   }
+}
+
+/** Bytes a pixel that the decoder holds of the whole picture, where it cannot go row by row. */
+function heldBytes(
+  { isProgressive, chromaSubsampling, channels, depth, bitsPerSample = 8 }: LibraryHeader,
+  format: PictureFormat,
+): number {
+  const bytes = depth === 'ushort' ? 2 : 1;
+  // ITU-T T.81, G: coefficients of 16 bits, all of them until the last scan
+  if (format === 'jpeg') return isProgressive ? 2 * (chromaSubsampling === '4:2:0' ? 1.5 : channels) : 0;
+  if (format === 'png') return isProgressive ? channels * bytes : 0;
+  if (format === 'webp' || format === 'gif') return 4;
+  return format === 'avif' ? (channels + 1.5) * (bitsPerSample > 8 ? 2 : 1) : 0;
+}
+
+/** A file of a thousand bytes may promise a picture of gigabytes: what must be held whole may take a byte for each pixel of the limit. */
+function checkHeld(
+  input: PictureInput,
+  header: LibraryHeader,
+  format: PictureFormat,
+  maxPixels: number,
+): void {
+  const held = header.width * header.height * heldBytes(header, format);
+  // what has too many pixels in any case is told in pixels
+  if (held <= maxPixels || header.width * header.height > maxPixels) return;
+  const megabytes = (bytes: number) => Math.round(bytes / 1e6).toLocaleString('en-GB');
+  const plain = format === 'jpeg' ? 'without progressive order' : 'without interlacing';
+  throw inputError(
+    input,
+    'picture-too-large',
+    `its ${header.width.toLocaleString('en-GB')} × ${header.height.toLocaleString('en-GB')} px must be held whole while it is decoded, which takes ${megabytes(held)} MB, more than the limit of ${megabytes(maxPixels)} MB`,
+    `Save it ${format === 'jpeg' || format === 'png' ? plain : 'as PNG or TIFF'}, or raise the limit with --max-pixels ${Math.ceil(held)}.`,
+  );
 }
 
 function orientationOf({ orientation = 1 }: LibraryHeader): Orientation {

@@ -53,6 +53,8 @@ export interface DecodeWork {
   /** The size to draw a drawing at; pictures have their own, which is the same. */
   readonly widthPx: number;
   readonly heightPx: number;
+  /** Stops work that can be stopped. */
+  readonly signal?: AbortSignal | undefined;
 }
 
 /** A picture whose header has been read. */

@@ -61,7 +61,7 @@ function outsideLinks(text: string): string[] {
   };
   // The href of an `a` is a link to follow, not a part of the drawing.
   for (const [, element, attributes] of text.matchAll(
-    /<([\w.:-]+)((?:\s+[^\s=/>]+\s*=\s*(?:"[^"]*"|'[^']*'))*)/g,
+    /<([\w.:-]+)((?:\s+[^\s=/>]+\s*=\s*(?:"[^"]*"|'[^']*')){0,200})/g,
   )) {
     if (/^(?:[\w.-]+:)?a$/.test(element!)) continue;
     for (const [, double, single] of attributes!.matchAll(/\s(?:\w+:)?href\s*=\s*(?:"([^"]*)"|'([^']*)')/g)) {

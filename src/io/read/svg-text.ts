@@ -6,6 +6,8 @@ export interface SvgRoot {
   readonly attributes: ReadonlyMap<string, string>;
 }
 
+// The start tag of a drawing holds its size and the namespaces of its programs: some hundred characters.
+const mostTagChars = 100_000;
 // Bounded, so that a hostile tag costs no more than its length.
 const attributePattern = /([^\s=/<>]{1,200})\s*=\s*(?:"([^"]*)"|'([^']*)')/g;
 
@@ -69,7 +71,8 @@ function afterBrackets(text: string, bracket: number): number {
 /** The place after the `>` that ends a tag, not minding those inside quotes; −1 where there is none. */
 function tagEnd(text: string, start: number): number {
   let quote = '';
-  for (let at = start; at < text.length; at++) {
+  const end = Math.min(text.length, start + mostTagChars);
+  for (let at = start; at < end; at++) {
     const char = text[at]!;
     if (quote !== '') {
       if (char === quote) quote = '';

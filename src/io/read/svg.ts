@@ -3,8 +3,9 @@ import { openSamples } from '../scratch.ts';
 import type { ByteSource } from './bytes.ts';
 import { loadDecoder } from './decoder.ts';
 import { corruptError, inputError, type PictureInput } from './input.ts';
-import type { PictureHeader, PictureReader } from './reader.ts';
+import type { DecodeWork, PictureHeader, PictureReader } from './reader.ts';
 import { scratchFault } from './room.ts';
+import { type DrawOrder, drawApart, TooCostly } from './svg-apart.ts';
 import { svgCautions } from './svg-cautions.ts';
 import { type DrawnSize, drawnSize } from './svg-drawn.ts';
 import { checkEmbedded } from './svg-embedded.ts';
@@ -15,40 +16,40 @@ import { type SvgRoot, svgRoot, withRoot, xmlText } from './svg-text.ts';
 // given to it in px; the density then only tells lengths inside the drawing what an inch is.
 const density = 96;
 const libraryDensity = 72;
-const mostBytes = 64 << 20;
+const mostBytes = 32 << 20;
+// Each tag, opening or closing, takes the library about a thousand bytes and ten microseconds.
+const mostTags = 400_000;
+// Parsing a short text costs less than starting a process for it, whatever stands in it.
+const shortChars = 64_000;
 const trialWidthPx = 64;
-const paper = '#ffffff';
 
 /** Reads SVG drawings, at any size. The text is handed on without a place, so nothing near the file can be read. */
 export const readSvg: PictureReader = async (input, bytes, _format, options) => {
   const { text, root, size } = parsed(input, bytes);
-  const decoder = await loadDecoder();
-  const drawing = (drawn: DrawnSize) =>
-    decoder.open(drawnText(text, root, size, drawn), { density, limitInputPixels: false });
-  // Reading the header parses all of the drawing; a small size keeps the answer small.
-  await refusing(input, () => drawing(drawnSize(size, trialWidthPx, options.maxPixels)).metadata());
-  await checkEmbedded(decoder, input, text, options.maxPixels);
+  const draw = (drawn: DrawnSize, file: string | null, as: DrawOrder['as'], signal?: AbortSignal) =>
+    refusing(
+      input,
+      () => drawApart(drawnText(text, root, size, drawn), { density, ...drawn, file, as }, signal),
+      options.scratchDir,
+    );
+  // Parsed before any work, so that a damaged one is told at once; a small size keeps the answer small.
+  const trial = drawnSize(size, trialWidthPx, options.maxPixels);
+  if (text.length > shortChars) await draw(trial, null, 'b-w');
+  else await refusing(input, () => parse(drawnText(text, root, size, trial)), options.scratchDir);
+  await checkEmbedded(input, text, options.maxPixels);
+  const drawTo = async (name: string, as: DrawOrder['as'], { folder, signal, ...drawn }: DecodeWork) => {
+    const file = join(folder, name);
+    await draw(drawn, file, as, signal);
+    return openSamples(file);
+  };
   return {
     header: headerOf(text, size),
     bytesPerPixel: options.colour ? 3 : 1,
-    decode: async ({ folder, widthPx, heightPx }) => {
-      const file = join(folder, 'drawing.v');
-      const image = drawing({ widthPx, heightPx })
-        .resize(widthPx, heightPx, { fit: 'fill' })
-        .flatten({ background: paper })
-        .toColourspace(options.colour ? 'srgb' : 'b-w');
-      await refusing(input, () => image.toFile(file), options.scratchDir);
-      return { samples: openSamples(file), curve: null };
-    },
-    decodeAlpha: async ({ folder, widthPx, heightPx }) => {
-      const file = join(folder, 'alpha.v');
-      const image = drawing({ widthPx, heightPx })
-        .resize(widthPx, heightPx, { fit: 'fill' })
-        .ensureAlpha()
-        .extractChannel('alpha');
-      await refusing(input, () => image.toFile(file), options.scratchDir);
-      return openSamples(file);
-    },
+    decode: async (work) => ({
+      samples: await drawTo('drawing.v', options.colour ? 'srgb' : 'b-w', work),
+      curve: null,
+    }),
+    decodeAlpha: (work) => drawTo('alpha.v', 'alpha', work),
   };
 };
 
@@ -63,6 +64,8 @@ function parsed(input: PictureInput, bytes: ByteSource): { text: string; root: S
   }
   const view = bytes.read(0, bytes.size);
   const text = xmlText(new Uint8Array(view.buffer, view.byteOffset, view.byteLength));
+  if (tagsUpTo(text, mostTags) > mostTags)
+    throw tooCostly(input, `the drawing has more than ${mostTags.toLocaleString('en-GB')} tags, the limit`);
   const root = svgRoot(text);
   if (!root) throw corruptError(input);
   const size = svgSize(root);
@@ -75,13 +78,37 @@ function parsed(input: PictureInput, bytes: ByteSource): { text: string; root: S
   );
 }
 
-async function refusing<T>(input: PictureInput, work: () => Promise<T>, scratchDir?: string): Promise<T> {
+const parse = async (text: Uint8Array) =>
+  (await loadDecoder()).open(text, { density, limitInputPixels: false }).metadata();
+
+/** How many tags there are; counting ends above `most`. */
+function tagsUpTo(text: string, most: number): number {
+  let tags = 0;
+  for (let at = text.indexOf('<'); at >= 0 && tags <= most; at = text.indexOf('<', at + 1)) tags++;
+  return tags;
+}
+
+async function refusing(
+  input: PictureInput,
+  work: () => Promise<unknown>,
+  scratchDir: string,
+): Promise<void> {
   try {
-    return await work();
+    await work();
   } catch (error) {
-    throw (scratchDir !== undefined && scratchFault(scratchDir, error)) || corruptError(input, error);
+    if (error instanceof TooCostly) throw tooCostly(input, error.message, error);
+    throw scratchFault(scratchDir, error) ?? corruptError(input, error);
   }
 }
+
+const tooCostly = (input: PictureInput, what: string, cause?: unknown) =>
+  inputError(
+    input,
+    'svg-too-costly',
+    what,
+    'Take out filters, patterns and copies of copies, or export it as PNG at the size you need.',
+    cause,
+  );
 
 function drawnText(text: string, root: SvgRoot, size: SvgSize, { widthPx, heightPx }: DrawnSize): Uint8Array {
   const scale = libraryDensity / density;

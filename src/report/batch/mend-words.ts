@@ -22,6 +22,9 @@ export const MEND: Readonly<Record<string, readonly string[]>> = {
   'picture-too-large': [
     'Make the picture smaller: 6,000 pixels along its longer side are enough for any plate here.',
   ],
+  'picture-outside': [
+    'The list names a picture that lies in a folder of its own. Tell whoever keeps the list: the picture belongs beside it.',
+  ],
   'no-picture': ['The list does not say which picture is yours. Tell whoever keeps the list.'],
   'material-never': [
     'The material named gives off what harms people or the machine, so no plate is made of it.',

@@ -1,12 +1,15 @@
 import { createHash } from 'node:crypto';
-import { readFile, realpath } from 'node:fs/promises';
+import { realpath } from 'node:fs/promises';
 import { basename, dirname, extname, resolve } from 'node:path';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { readCsv } from '../../io/csv.ts';
 import { readJsonObject } from '../../io/json-file.ts';
+import { readNamed, type UnreadableFile } from '../../io/named-file.ts';
+import { isWithin } from '../../io/within.ts';
 import { distinctNames } from '../../job/file-names.ts';
 import type { Layer } from '../../job/layers.ts';
 import { isColumn, readList } from '../../job/list.ts';
+import { MOST_LIST_BYTES } from './limits.ts';
 
 /** One plate of a batch, as a row of a list or a job file asks for it. */
 export interface Entry {
@@ -37,36 +40,31 @@ export interface Entries {
 
 type Unnamed = Omit<Entry, 'row' | 'name'>;
 
-/** A list of a thousand plates has a tenth of a megabyte. */
-const MOST_LIST_BYTES = 32e6;
-
 const stem = (path: string): string => basename(path, extname(path));
 
-const WORDS: Readonly<Record<string, string>> = {
-  ENOENT: 'there is no such file',
-  EISDIR: 'it is a folder',
-  EACCES: 'reading it is not permitted',
-};
+const tooLarge = (name: string, what: string): EtchError =>
+  new EtchError(
+    'usage',
+    'list-too-large',
+    `Reading the list ${name}: ${what}`,
+    'Name a CSV file with a row for each plate.',
+  );
 
 async function bytesOf(path: string): Promise<Uint8Array> {
   try {
-    return await readFile(path);
+    return await readNamed(path, MOST_LIST_BYTES);
   } catch (error) {
-    const reason = WORDS[(error as NodeJS.ErrnoException).code ?? ''] ?? (error as Error).message;
+    const { code, message } = error as UnreadableFile;
+    if (code === 'too-large') throw tooLarge(path, message);
     const hint = 'Check the name and the folder.';
-    throw new EtchError('usage', 'list-unreadable', `Reading the list ${path}: ${reason}`, hint, error);
+    throw new EtchError('usage', 'list-unreadable', `Reading the list ${path}: ${message}`, hint, error);
   }
 }
 
 /** The rows of a list; pictures lie relative to it. Throws JobError with every problem of the header. */
 function ofList(bytes: Uint8Array, name: string, folder: string, runFlags: readonly string[]): Unnamed[] {
   if (bytes.length > MOST_LIST_BYTES)
-    throw new EtchError(
-      'usage',
-      'list-too-large',
-      `Reading the list ${name}: ${Math.round(bytes.length / 1e6)} MB are no list of plates`,
-      'Name a CSV file with a row for each plate.',
-    );
+    throw tooLarge(name, `it has more than ${MOST_LIST_BYTES / 1e6} MB, the limit`);
   const { rows, problems } = readList(readCsv(bytes, name, isColumn), name, runFlags);
   if (problems.length > 0) throw new JobError(problems);
   return rows.map(({ picture, name: called, outlineMask, ...row }) => ({
@@ -107,6 +105,26 @@ async function ofJobFile(path: string): Promise<Unnamed> {
   }
 }
 
+/** What of an entry lies where its list or job file may not lead us. */
+async function outside(
+  { picture, path, outlineMask, layer }: Unnamed,
+  folders: readonly string[],
+): Promise<Problem[]> {
+  const named = [
+    ...(picture === '' ? [] : [{ what: 'picture', shown: picture, path }]),
+    ...(outlineMask === null ? [] : [{ what: 'mask', shown: outlineMask, path: outlineMask }]),
+  ];
+  const problems: Problem[] = [];
+  for (const { what, shown, path: place } of named)
+    if (!(await isWithin(place, folders)))
+      problems.push({
+        code: `${what}-outside`,
+        message: `${layer.name}: the ${what} "${shown}" lies outside the working folder and that of the ${layer.origin === 'row' ? 'list' : 'job file'}`,
+        hint: `If that is right, name the folder with --from, such as --from ${dirname(place)}.`,
+      });
+  return problems;
+}
+
 const isJobFile = (path: string): boolean => extname(path).toLowerCase() === '.json';
 
 function wrongSources(paths: readonly string[]): Problem[] {
@@ -137,23 +155,33 @@ export async function readEntries(
   paths: readonly string[],
   standardInput: () => Promise<Uint8Array>,
   runFlags: readonly string[],
+  from?: string,
 ): Promise<Entries> {
   const wrong = wrongSources(paths);
   if (wrong.length > 0) throw new JobError(wrong);
   const [only] = paths;
   const isPiped = only === '-';
-  const named = (all: readonly Unnamed[]): Entry[] => {
+  const own = isPiped ? [] : paths.map((path) => dirname(path));
+  const folders = [...new Set(['.', ...own, ...(from === undefined ? [] : [from])])];
+  const named = (all: readonly Unnamed[]): Promise<Entry[]> => {
     const names = distinctNames(all.map(({ called }) => called));
-    return all.map((entry, i) => ({ ...entry, row: i + 1, name: names[i]! }));
+    return Promise.all(
+      all.map(async (entry, i) => ({
+        ...entry,
+        row: i + 1,
+        name: names[i]!,
+        problems: [...entry.problems, ...(await outside(entry, folders))],
+      })),
+    );
   };
   if (isJobFile(only!))
-    return { list: null, entries: named(await Promise.all(paths.map(ofJobFile))), sources: paths };
+    return { list: null, entries: await named(await Promise.all(paths.map(ofJobFile))), sources: paths };
   const bytes = isPiped ? await standardInput() : await bytesOf(only!);
   const name = isPiped ? 'standard input' : basename(only!);
   const rows = ofList(bytes, name, isPiped ? '.' : dirname(only!), runFlags);
   return {
     list: { name, sha256: createHash('sha256').update(bytes).digest('hex') },
-    entries: named(rows),
+    entries: await named(rows),
     sources: isPiped ? [] : [only!],
   };
 }

@@ -1,6 +1,7 @@
 import { closeSync, openSync } from 'node:fs';
-import { access, readFile } from 'node:fs/promises';
+import { access } from 'node:fs/promises';
 import { join } from 'node:path';
+import { readJsonObject } from '../../io/json-file.ts';
 import { hashPicture } from '../../io/read/input.ts';
 import { refuses } from '../../report/cautions.ts';
 import { type Report, reportSchema } from '../../report/schema.ts';
@@ -18,7 +19,7 @@ const isThere = (path: string): Promise<boolean> =>
 /** The report of an earlier plate; null where there is none, or none that this version wrote. */
 async function earlierReport(path: string): Promise<Report | null> {
   try {
-    const parsed = reportSchema.safeParse(JSON.parse(await readFile(path, 'utf8')));
+    const parsed = reportSchema.safeParse((await readJsonObject(path, 'report')).value);
     return parsed.success ? parsed.data : null;
   } catch {
     return null;

@@ -15,6 +15,14 @@ export const batchSettings = z.strictObject({
     .describe('leave alone what lies there as asked, and make (and replace) the rest')
     .meta(setting())
     .default(false),
+  from: z
+    .string()
+    .min(1)
+    .describe(
+      'folder below which pictures and masks may lie that list or job files name, besides the working folder and their own',
+    )
+    .meta(setting('folder'))
+    .optional(),
   jsonl: z
     .boolean()
     .describe('a line of JSON for each plate on standard output, in the order of the list')

@@ -22,7 +22,7 @@ const plateEntrySchema = z.strictObject({
   ...head,
   kind: z.literal('plate'),
   command: text.describe('the command that made it'),
-  name: text.describe('stem of the file names'),
+  name: text.regex(/^[^/\\\0]+$/).describe('stem of the file names'),
   made: z.boolean().describe('false where the plate was refused and nothing was written'),
   note: text.nullable(),
   tool: z.strictObject({
@@ -73,7 +73,9 @@ const plateEntrySchema = z.strictObject({
     )
     .nullable(),
   cautions: z.array(z.strictObject({ code: z.string(), severity: z.string(), text: z.string() })),
-  files: z.array(z.strictObject({ role: z.string(), name: z.string(), format: z.string(), sha256 })),
+  files: z.array(
+    z.strictObject({ role: z.string(), name: z.string().regex(/^[^/\\\0]+$/), format: z.string(), sha256 }),
+  ),
   fire: z.enum(['dark', 'light']).describe('which pixel value tells the machine to fire'),
   bitsSha256: sha256,
 });

@@ -107,7 +107,7 @@ describe('text', () => {
       await inspected(inside).catch(() => undefined);
       await inspected(`<svg ${text}`).catch(() => undefined);
     }
-    expect(performance.now() - started).toBeLessThan(8000);
+    expect(performance.now() - started).toBeLessThan(40_000);
   });
 
   test('the file is known without its name', async () => {
