@@ -33,7 +33,7 @@ export interface LaidSheet {
 export interface GangLayout {
   readonly ground: LabelGround;
   readonly sheets: readonly LaidSheet[];
-  readonly chosen: Chosen;
+  readonly chosen: Pick<Chosen, 'method' | 'compared'>;
   readonly leastSheets: number;
 }
 
@@ -43,21 +43,76 @@ const OFF_CUT_MM = 0.5;
 const HASH_DIGITS = 6;
 
 /** `07-3fa2c1`: the number in the order given, and the beginning of the hash of its bits. */
-export function itemsOf(plates: readonly GangPlate[], mirroredOf: (plate: GangPlate) => boolean): GangItem[] {
+export function itemsOf(
+  plates: readonly GangPlate[],
+  mirroredOf: (plate: GangPlate, index: number) => boolean,
+): GangItem[] {
   const digits = Math.max(2, String(plates.length).length);
   return plates.map((plate, index) => ({
     plate,
     id: `${String(index + 1).padStart(digits, '0')}-${plate.bitsSha256.slice(0, HASH_DIGITS)}`,
-    mirrored: mirroredOf(plate),
+    mirrored: mirroredOf(plate, index),
   }));
 }
 
-/** Lays out the plates of one gang; every one must fit the sheet. */
+/** How the plates of a gang lay on its sheets before. */
+export interface LaidBefore extends Pick<Chosen, 'method' | 'compared'> {
+  /** By index of the plates in the order given, from the sheet's upper left corner, as wide as it lay. */
+  readonly sheets: readonly (readonly (Place & { readonly widthPx: number; readonly heightPx: number })[])[];
+  /** For each plate. */
+  readonly mirrored: readonly boolean[];
+  /** What each sheet's bits were, and whether others are let through. */
+  readonly expects: { readonly bits: readonly string[]; readonly anyway: boolean };
+}
+
+/** Whether plates of these sizes lie as they lay before: none is missing, and none has another size. */
+function liesAgain(items: readonly GangItem[], { sheets }: LaidBefore): boolean {
+  const places = sheets.flat();
+  const pieces = items.map(({ plate }) => plate);
+  return (
+    places.length === items.length &&
+    places.every((place) => {
+      if (pieces[place.piece] === undefined) return false;
+      const { widthPx, heightPx } = boxOf(place, pieces);
+      return widthPx === place.widthPx && heightPx === place.heightPx;
+    })
+  );
+}
+
+/** Sheets of plates whose places are known, with the lettering beside them. */
+function sheetsOf(
+  items: readonly GangItem[],
+  sheets: readonly (readonly Place[])[],
+  ground: LabelGround,
+): LaidSheet[] {
+  const pieces = items.map(({ plate }) => plate);
+  return sheets.map((places, index): LaidSheet => {
+    const boxes = places.map((place) => boxOf(place, pieces));
+    const wishes = places.map(({ piece }) => {
+      const { id, mirrored, plate } = items[piece]!;
+      return { full: `${id} ${plate.name}`, short: id, mirrored };
+    });
+    const labels = placeLabels(boxes, wishes, ground);
+    return {
+      number: index + 1,
+      laid: places.map((place, i) => ({
+        item: items[place.piece]!,
+        place,
+        box: boxes[i]!,
+        label: labels[i]!,
+      })),
+      raster: rasterFor([...boxes, ...labels.filter((label) => label !== null)]),
+    };
+  });
+}
+
+/** Lays out the plates of one gang, as they lay before where they do; every one must fit the sheet. */
 export function layOutGang(
   items: readonly GangItem[],
   sheet: SheetMm,
   dpi: number,
   motion: Motion,
+  before: LaidBefore | null,
 ): GangLayout {
   const pxPerMm = dpi / MM_PER_INCH;
   const { room, marginPx } = roomOf(sheet, dpi);
@@ -68,29 +123,12 @@ export function layOutGang(
     clearPx: Math.ceil((sheet.kerfMm + OFF_CUT_MM) * pxPerMm),
   };
   const pieces = items.map(({ plate }) => plate);
+  const least = leastSheets(pieces, room);
+  if (before !== null && liesAgain(items, before))
+    return { ground, sheets: sheetsOf(items, before.sheets, ground), chosen: before, leastSheets: least };
   const chosen = arrange(pieces, room, sheet.turn === 'auto', MM_PER_INCH / dpi, motion);
-  const sheets = chosen.sheets.map((places, index): LaidSheet => {
-    const onSheet = places.map((place) => ({
-      ...place,
-      xPx: place.xPx + marginPx,
-      yPx: place.yPx + marginPx,
-    }));
-    const boxes = onSheet.map((place) => boxOf(place, pieces));
-    const wishes = onSheet.map(({ piece }) => {
-      const { id, mirrored, plate } = items[piece]!;
-      return { full: `${id} ${plate.name}`, short: id, mirrored };
-    });
-    const labels = placeLabels(boxes, wishes, ground);
-    return {
-      number: index + 1,
-      laid: onSheet.map((place, i) => ({
-        item: items[place.piece]!,
-        place,
-        box: boxes[i]!,
-        label: labels[i]!,
-      })),
-      raster: rasterFor([...boxes, ...labels.filter((label) => label !== null)]),
-    };
-  });
-  return { ground, sheets, chosen, leastSheets: leastSheets(pieces, room) };
+  const onSheets = chosen.sheets.map((places) =>
+    places.map((place) => ({ ...place, xPx: place.xPx + marginPx, yPx: place.yPx + marginPx })),
+  );
+  return { ground, sheets: sheetsOf(items, onSheets, ground), chosen, leastSheets: least };
 }

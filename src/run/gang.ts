@@ -13,8 +13,11 @@ import { gangCautions } from '../report/gang-cautions.ts';
 import { labelSheet } from '../report/gang-labels.ts';
 import type { GangReport } from '../report/gang-schema.ts';
 import type { Judged } from '../report/judged.ts';
+import { remadeCautions } from '../report/remade-cautions.ts';
+import type { Caution } from '../report/schema.ts';
 import { finishDrawn } from './drawn-plate.ts';
-import { type GangLayout, itemsOf, type LaidSheet, layOutGang } from './gang-layout.ts';
+import { gangAsked } from './gang-asked.ts';
+import { type GangLayout, itemsOf, type LaidBefore, type LaidSheet, layOutGang } from './gang-layout.ts';
 import type { GangOutlines } from './gang-outline.ts';
 import { type GangPlate, plateStem } from './gang-plate.ts';
 import { type GangRequest, type Settled, settle } from './gang-settle.ts';
@@ -134,6 +137,8 @@ async function makeSheets(
           id: item.id,
           name: item.plate.name,
           file: item.plate.file,
+          sha256: item.plate.sha256,
+          fire: item.plate.fire,
           turned: place.turned,
           mirrored: item.mirrored,
           bitsSha256: hashes[i]!,
@@ -163,6 +168,15 @@ async function outlinesFor(
   return { ...layOutlines(outline, sheets, sheet, common.dpi, making), inputs };
 }
 
+/** Told of sheets made again that are not what their record says. */
+const otherBits = ({ expects }: LaidBefore, sheets: readonly SheetParts[]): Caution[] =>
+  Array.from({ length: Math.max(expects.bits.length, sheets.length) }, (_, i) =>
+    remadeCautions(
+      { anyway: expects.anyway, bitsSha256: expects.bits[i] ?? 'none' },
+      sheets[i]?.bitsSha256 ?? 'none',
+    ),
+  ).flat();
+
 /**
  * Lays several finished plates, or copies of one, on as few sheets as they need, in the least time, and writes the
  * sheets with where each plate lies and labels for the backs. Either every file is in place at the end, or none is.
@@ -172,13 +186,17 @@ export async function makeGang(request: GangRequest, context: RunContext): Promi
   const { plates, common, making, sheet } = settled;
   const { dpi, process } = common;
   const facing = processes[process].facing === 'plate';
-  const items = itemsOf(plates, ({ beside }) => beside?.report.plate.mirrored ?? facing);
-  const layout = layOutGang(items, sheet, dpi, making.machine);
+  const { again } = request;
+  const items = itemsOf(
+    plates,
+    ({ beside }, index) => again?.mirrored[index] ?? beside?.report.plate.mirrored ?? facing,
+  );
+  const layout = layOutGang(items, sheet, dpi, making.machine, again ?? null);
   const outlines = await outlinesFor(request, settled, layout);
   const open = await openGang(request, layout.sheets, outlines, context);
   try {
     const sheets = await makeSheets(request, settled, layout, open, outlines, context);
-    const cautions = gangCautions({
+    const told = gangCautions({
       sheet,
       placed: placedPlates(sheets),
       judged: sheets.map(({ judged }) => judged),
@@ -186,9 +204,11 @@ export async function makeGang(request: GangRequest, context: RunContext): Promi
       duplicates: request.settings.duplicates !== undefined,
       outlined: outlines?.sheets ?? [],
     });
+    const cautions = [...told, ...(again ? otherBits(again, sheets) : [])];
     const parts = {
       tool: await toolFacts(),
       sheet,
+      asked: gangAsked(request),
       arrangement: {
         method: layout.chosen.method,
         compared: layout.chosen.compared,

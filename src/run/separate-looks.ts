@@ -38,6 +38,7 @@ const told = ({ role, name, format, slot }: SetLook): Report['files'][number] =>
   name,
   format,
   photometric: null,
+  packed: null,
   fire: null,
   ...hashOfFile(slot.fd),
   statedDpi: null,

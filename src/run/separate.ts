@@ -3,6 +3,8 @@ import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import { sweepStale } from '../io/stale.ts';
 import { inkOf } from '../job/inks.ts';
 import { caution, lowResolution, refuses } from '../report/cautions.ts';
+import { plainSha256 } from '../report/job-hash.ts';
+import { remadeCautions } from '../report/remade-cautions.ts';
 import type { Caution } from '../report/schema.ts';
 import { beatsOf, sheetsOf, totalsOf } from '../report/set.ts';
 import { beatCautions, findingCautions, oneWayCautions } from '../report/set-cautions.ts';
@@ -17,6 +19,7 @@ import {
   preparePlate,
   type RunContext,
 } from './prepare.ts';
+import { setAsked, setSha256 } from './separate-asked.ts';
 import { type Division, divide } from './separate-divide.ts';
 import { plateJobOf } from './separate-jobs.ts';
 import { openLooks, writeProofs } from './separate-looks.ts';
@@ -42,7 +45,7 @@ function requestFor(
   index: number,
   { job, origins, making, curves }: PlateJob,
 ): Omit<PrepareRequest, 'input' | 'within'> {
-  const { name, folder, looking } = request;
+  const { name, folder, looking, expects } = request;
   const ink = division.inks[index]!;
   const stem = `${name}.${ink.name}`;
   const rest = { overwrite: request.overwrite, protect: request.protect };
@@ -61,6 +64,10 @@ function requestFor(
     // the proof is one of all plates together
     looking: { ...looking, proof: false, inkColour: ink.colour },
     outlineMask: null,
+    ofSet: plainSha256(setAsked(request)),
+    ...(expects
+      ? { expects: { anyway: expects.anyway, bitsSha256: expects.bits.get(ink.name) ?? 'none' } }
+      : {}),
     strict: request.strict,
     keepsBits: looking.proof,
   };
@@ -131,7 +138,9 @@ function reportOf(
     ...beatCautions(beats),
     ...registerCautions(register),
     ...(oneBlock ? oneWayCautions(plates, sheets) : []),
+    ...missingPlates(request, plates),
   ];
+  const asked = setAsked(request);
   const { widthMm, heightMm, box } = layout;
   return {
     schema: 'etchwright/set',
@@ -143,6 +152,8 @@ function reportOf(
       settings: { ...method.params, smallestMm: settings.smallestMm },
       oneBlock,
     },
+    asked,
+    askedSha256: setSha256({ asked, plates }),
     canvas: { widthMm, heightMm, widthPx, heightPx, dpi, pitchMm, box: { ...box } },
     paper: inkOf('paper', looking.paperColour).colour,
     plates,
@@ -154,6 +165,12 @@ function reportOf(
     cautions,
   };
 }
+
+/** Told of plates of a record that a set made again does not have. */
+const missingPlates = ({ expects }: SeparateRequest, plates: SetReport['plates']): Caution[] =>
+  [...(expects?.bits ?? [])]
+    .filter(([name]) => !plates.some((plate) => plate.name === name))
+    .flatMap(([, bitsSha256]) => remadeCautions({ anyway: expects!.anyway, bitsSha256 }, 'none'));
 
 /** Plates of which any stops the set, or with `strict` is cautioned about. */
 const refusesAny = (report: SetReport, made: readonly Prepared[], strict: boolean): boolean =>

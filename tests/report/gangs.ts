@@ -15,6 +15,8 @@ const placed = ([name, xMm, yMm, widthMm, heightMm, turned = false]: Lying, inde
   id: `0${index + 1}-ababab`,
   name,
   file: `${name}.plate.png`,
+  sha256: HASH,
+  fire: 'dark',
   xMm,
   yMm,
   widthMm,
@@ -44,6 +46,8 @@ export const gangOf = (sheets: readonly (readonly Lying[])[], widthMm = 300, hei
     material: null,
     passes: null,
     sheet: { widthMm, heightMm, marginMm: 5, gutterMm: 6, kerfMm: 0.2, sawAllowanceMm: 1, turn: 'auto' },
+    asked: {},
+    askedSha256: HASH,
     sheets: sheets.map((plates, index) => ({
       number: index + 1,
       raster: { widthMm, heightMm, widthPx: widthMm * 10, heightPx: heightMm * 10 },

@@ -23,6 +23,8 @@ const plate: GangPlate = {
   dpi: 500,
   widthPx: bits.widthPx,
   heightPx: bits.heightPx,
+  sha256: 'a'.repeat(64),
+  fire: 'dark',
   bitsSha256: bitsSha256(bits),
   etchedPx: 15,
   rows: rowExtents(bits),

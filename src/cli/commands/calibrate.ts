@@ -1,3 +1,4 @@
+import { basename } from 'node:path';
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
@@ -12,6 +13,7 @@ import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
+import { openRecord, type Record as RunRecord } from '../record.ts';
 import { row } from '../render.ts';
 import { resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
@@ -28,13 +30,13 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
 
 const jobFlags = ['material', 'machine', 'maxPixels'].map((key) => settingByKey.get(key)!);
 const runFlags = settingsOf(runSchema)
-  .filter(({ key }) => ['out', 'name', 'overwrite'].includes(key))
+  .filter(({ key }) => ['out', 'name', 'overwrite', 'notebook', 'note'].includes(key))
   .map((setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] }));
 const ownFlags = settingsOf(calibrateSettings);
 const flags = [...ownFlags, ...jobFlags, ...runFlags];
 
 type Settings = CalibrateSettings &
-  Pick<RunSettings, 'out' | 'name' | 'overwrite'> & {
+  Pick<RunSettings, 'out' | 'name' | 'overwrite' | 'notebook' | 'note'> & {
     readonly maxPixels: number;
     readonly material?: string;
     readonly machine?: string;
@@ -138,10 +140,22 @@ function tellDrift(drift: StripDrift, talk: Talk): number {
   return EXIT.refused;
 }
 
+/** Names and hashes of files that were just read or written. */
+async function hashed(paths: readonly string[]): Promise<{ name: string; sha256: string }[]> {
+  const { sha256OfFile } = await import('../../io/find-by-hash.ts');
+  const files: { name: string; sha256: string }[] = [];
+  for (const path of paths) {
+    const sha256 = await sha256OfFile(path);
+    if (sha256 !== null) files.push({ name: basename(path), sha256 });
+  }
+  return files;
+}
+
 async function work(
   scans: readonly string[],
   settings: Settings,
   talk: Talk,
+  record: RunRecord,
   context: RunContext,
 ): Promise<number> {
   const { calibrate: readProofs, checkStrip } = await import('../../run/calibrate.ts');
@@ -172,7 +186,14 @@ async function work(
     },
     into: settings.into ?? null,
   };
-  tell(await readProofs(request, context), settings.into !== undefined, talk);
+  const made = await readProofs(request, context);
+  tell(made, settings.into !== undefined, talk);
+  await record.add('The curve', { name: request.name, made: true }, async (run) => {
+    const { calibrationDraft } = await import('../../run/drafts.ts');
+    const { toolFacts } = await import('../../run/tool.ts');
+    const hashes = { scans: await hashed(scans), files: await hashed(made.written) };
+    return calibrationDraft(made, request, hashes, await toolFacts(), run);
+  });
   return EXIT.done;
 }
 
@@ -187,6 +208,9 @@ async function run(
   const wrong = [...problems, ...wrongWith(scans, settings)];
   if (wrong.length > 0) throw new JobError(wrong);
   const { openSession } = await import('../../run/session.ts');
+  // what a strip shows is no curve
+  const isStrip = settings.controlStrip !== undefined;
+  const record = await openRecord('calibrate', { ...settings, dryRun: isStrip });
   const progress = openProgress(talk);
   const session = await openSession({
     owner: thisRun(),
@@ -195,9 +219,10 @@ async function run(
     progress: progress.step,
   });
   try {
-    return await work(scans, settings, talk, session.context);
+    return await work(scans, settings, talk, record, session.context);
   } finally {
     progress.clear();
+    await record.close();
     await session.close();
   }
 }
