@@ -27,6 +27,7 @@ const placed = z
     widthPx: count,
     heightPx: count,
     mirrored: z.boolean().describe('plate-reading'),
+    screen: z.string().nullable().describe('by the report beside it; null where there was none'),
     bitsSha256: sha256.describe(
       'of the plate, upright, as in its own report: cut out of the written sheet and turned back; the same in every file',
     ),

@@ -112,6 +112,7 @@ const placeOf = (one: PlacedPlate): GangEntry['sheets'][number]['placed'][number
   bitsSha256: one.bitsSha256,
   turned: one.turned,
   mirrored: one.mirrored,
+  screen: one.screen,
   xPx: one.xPx,
   yPx: one.yPx,
   widthPx: one.widthPx,

@@ -11,7 +11,10 @@ import type { GangPlate } from './gang-plate.ts';
 export interface GangItem {
   readonly plate: GangPlate;
   readonly id: string;
+  readonly name: string;
   readonly mirrored: boolean;
+  /** Its screen, by the report beside it; null where there is none. */
+  readonly screen: string | null;
 }
 
 /** A plate at its place on a sheet. */
@@ -42,16 +45,19 @@ const OFF_CUT_MM = 0.5;
 /** Digits of the bits' hash in an id. */
 const HASH_DIGITS = 6;
 
-/** `07-3fa2c1`: the number in the order given, and the beginning of the hash of its bits. */
+/** Plates with ids such as `07-3fa2c1`: the number in the order given, and the beginning of the hash of its bits. */
 export function itemsOf(
   plates: readonly GangPlate[],
-  mirroredOf: (plate: GangPlate, index: number) => boolean,
+  facing: boolean,
+  before: LaidBefore | null,
 ): GangItem[] {
   const digits = Math.max(2, String(plates.length).length);
   return plates.map((plate, index) => ({
     plate,
     id: `${String(index + 1).padStart(digits, '0')}-${plate.bitsSha256.slice(0, HASH_DIGITS)}`,
-    mirrored: mirroredOf(plate, index),
+    name: before?.plates[index]?.name ?? plate.name,
+    mirrored: before?.plates[index]?.mirrored ?? plate.beside?.report.plate.mirrored ?? facing,
+    screen: before?.plates[index]?.screen ?? plate.beside?.report.screen.kind ?? null,
   }));
 }
 
@@ -59,8 +65,8 @@ export function itemsOf(
 export interface LaidBefore extends Pick<Chosen, 'method' | 'compared'> {
   /** By index of the plates in the order given, from the sheet's upper left corner, as wide as it lay. */
   readonly sheets: readonly (readonly (Place & { readonly widthPx: number; readonly heightPx: number })[])[];
-  /** For each plate. */
-  readonly mirrored: readonly boolean[];
+  /** For each plate; its file may be called otherwise now, and its report be gone. */
+  readonly plates: readonly Pick<GangItem, 'name' | 'mirrored' | 'screen'>[];
   /** What each sheet's bits were, and whether others are let through. */
   readonly expects: { readonly bits: readonly string[]; readonly anyway: boolean };
 }
@@ -89,8 +95,8 @@ function sheetsOf(
   return sheets.map((places, index): LaidSheet => {
     const boxes = places.map((place) => boxOf(place, pieces));
     const wishes = places.map(({ piece }) => {
-      const { id, mirrored, plate } = items[piece]!;
-      return { full: `${id} ${plate.name}`, short: id, mirrored };
+      const { id, mirrored, name } = items[piece]!;
+      return { full: `${id} ${name}`, short: id, mirrored };
     });
     const labels = placeLabels(boxes, wishes, ground);
     return {

@@ -81,8 +81,8 @@ async function openGang(
 }
 
 /** Plates of runs pack as runs only where all of them do; what nobody knows may repeat. */
-function packingOf(plates: readonly GangPlate[]): PlateHead['packing'] {
-  const kinds = plates.map(({ beside }) => beside?.report.screen.kind ?? '');
+function packingOf(sheets: readonly LaidSheet[]): PlateHead['packing'] {
+  const kinds = sheets.flatMap(({ laid }) => laid.map(({ item }) => item.screen ?? ''));
   const isRuns = (kind: string): boolean =>
     Object.hasOwn(screens, kind) && screens[kind as ScreenKind].packs === 'runs';
   return kinds.every(isRuns) ? 'runs' : 'repeats';
@@ -112,7 +112,7 @@ async function makeSheets(
     const pool = context.poolFor((widthPx * heightPx) / 1000);
     // plates are finished already: what stands in the bitmap is etched, the waste is left alone
     const finish = { etches: 'ink', border: 'kept', mirror: false } as const;
-    const drawn = { bitmap, finish, dpi, packing: packingOf(plates), stored };
+    const drawn = { bitmap, finish, dpi, packing: packingOf(sheets), stored };
     const finished = await finishDrawn(drawn, files, making, pool, context);
     try {
       const analysis = await finished.judge(process, depth);
@@ -135,12 +135,13 @@ async function makeSheets(
         files: [...plateFiles, ...drawnFiles],
         placed: sheet.laid.map(({ item, place, box, label }, i) => ({
           id: item.id,
-          name: item.plate.name,
+          name: item.name,
           file: item.plate.file,
           sha256: item.plate.sha256,
           fire: item.plate.fire,
           turned: place.turned,
           mirrored: item.mirrored,
+          screen: item.screen,
           bitsSha256: hashes[i]!,
           etched: item.plate.etchedPx / (item.plate.widthPx * item.plate.heightPx),
           report: item.plate.beside === null ? 'none' : item.plate.beside.agrees ? 'agrees' : 'differs',
@@ -186,12 +187,9 @@ export async function makeGang(request: GangRequest, context: RunContext): Promi
   const { plates, common, making, sheet } = settled;
   const { dpi, process } = common;
   const facing = processes[process].facing === 'plate';
-  const { again } = request;
-  const items = itemsOf(
-    plates,
-    ({ beside }, index) => again?.mirrored[index] ?? beside?.report.plate.mirrored ?? facing,
-  );
-  const layout = layOutGang(items, sheet, dpi, making.machine, again ?? null);
+  const again = request.again ?? null;
+  const items = itemsOf(plates, facing, again);
+  const layout = layOutGang(items, sheet, dpi, making.machine, again);
   const outlines = await outlinesFor(request, settled, layout);
   const open = await openGang(request, layout.sheets, outlines, context);
   try {

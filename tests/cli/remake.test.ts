@@ -2,7 +2,7 @@ import { copyFileSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSyn
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { remakeSchema } from '../../src/report/remake-schema.ts';
-import { photograph, save } from '../run/pictures.ts';
+import { greyPng, photograph, save } from '../run/pictures.ts';
 import { cli, freshPlace, namesIn } from './run-cli.ts';
 
 const place = freshPlace();
@@ -35,7 +35,7 @@ describe('a set', () => {
     save(place.path, 'sea.png', photograph(90, 60));
     const inks = 'sky=#4a90c0:transparent,dark=#202028';
     await ok(
-      ...['separate', 'sea.png', '--by', 'palette', '--inks', inks, '--process', 'relief', '--width', '30'],
+      ...['separate', 'sea.png', '--by', 'key', '--inks', inks, '--process', 'relief', '--width', '30'],
       ...['--dpi', '254', '--smallest', '0.3mm', '--format', 'tiff', '--tiff', 'group4', '--quiet'],
     );
   };
@@ -84,7 +84,7 @@ describe('a set', () => {
         'separate',
         'sea.png',
         '--by',
-        'palette',
+        'key',
         '--inks',
         'sky=#4a90c0,dark=#202028',
         '--process',
@@ -115,8 +115,8 @@ describe('a set', () => {
     await ok('separate', 'sea.png', '--by', 'key', '--colours', '3', ...common, '--name', 'keyed');
     expect(await remake('keyed.set.json', '--dry-run')).toMatchObject({ sameBits: true, differences: [] });
     mkdirSync(at('moved'));
-    save(place.path, 'left.png', photograph(90, 60));
-    save(place.path, 'right.png', photograph(90, 60));
+    save(place.path, 'left.png', greyPng(60, 40, (x) => x * 4));
+    save(place.path, 'right.png', greyPng(60, 40, (_, y) => y * 6));
     await ok('separate', '--plate', 'a=left.png', '--plate', 'b=right.png', ...common, '--name', 'pair');
     renameSync(at('left.png'), at('moved/l.png'));
     renameSync(at('right.png'), at('moved/r.png'));

@@ -27,6 +27,7 @@ const placed = ([name, xMm, yMm, widthMm, heightMm, turned = false]: Lying, inde
   widthPx: widthMm * 10,
   heightPx: heightMm * 10,
   mirrored: true,
+  screen: null,
   bitsSha256: HASH,
   etched: 0.5,
   label: null,

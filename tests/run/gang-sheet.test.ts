@@ -35,7 +35,7 @@ const plate: GangPlate = {
 function lying(xPx: number, yPx: number, isTurned: boolean): LaidItem {
   const [widthPx, heightPx] = isTurned ? [3, 11] : [11, 3];
   return {
-    item: { plate, id: '01-abcdef', mirrored: true },
+    item: { plate, id: '01-abcdef', name: 'a', mirrored: true, screen: null },
     place: { piece: 0, xPx, yPx, turned: isTurned },
     box: { xPx, yPx, widthPx, heightPx },
     label: null,

@@ -35,6 +35,7 @@ export type RememberedPlace = Pick<
   | 'bitsSha256'
   | 'turned'
   | 'mirrored'
+  | 'screen'
   | 'xPx'
   | 'yPx'
   | 'widthPx'
@@ -75,7 +76,7 @@ function laidBefore(gang: RememberedGang, anyway: boolean): LaidBefore {
   return {
     ...gang.arrangement,
     sheets: gang.sheets.map(({ placed }) => placed.map(placeOf)),
-    mirrored: inOrder(gang).map(({ mirrored }) => mirrored),
+    plates: inOrder(gang),
     expects: { bits: gang.sheets.map(({ bitsSha256 }) => bitsSha256), anyway },
   };
 }

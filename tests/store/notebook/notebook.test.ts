@@ -116,6 +116,7 @@ describe('comparing', () => {
       bitsSha256: 'd'.repeat(64),
     });
     expect(compareEntries(first, second)).toEqual({
+      sameKind: true,
       sameBits: false,
       changed: [
         { what: 'dpi', from: 500, to: 600 },

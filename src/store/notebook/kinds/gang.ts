@@ -13,6 +13,7 @@ const placed = z.strictObject({
   bitsSha256: sha256,
   turned: z.boolean(),
   mirrored: z.boolean(),
+  screen: z.string().nullable(),
   xPx: px,
   yPx: px,
   widthPx: px,
