@@ -19,7 +19,17 @@ interface BoxPx {
 export interface PlacedParts
   extends Pick<
     PlacedPlate,
-    'id' | 'name' | 'file' | 'sha256' | 'fire' | 'turned' | 'mirrored' | 'screen' | 'bitsSha256' | 'etched' | 'report'
+    | 'id'
+    | 'name'
+    | 'file'
+    | 'sha256'
+    | 'fire'
+    | 'turned'
+    | 'mirrored'
+    | 'screen'
+    | 'bitsSha256'
+    | 'etched'
+    | 'report'
   > {
   readonly box: BoxPx;
   readonly label: (BoxPx & { readonly text: string; readonly mirrored: boolean }) | null;

@@ -80,7 +80,13 @@ try {
     console.log(`  ${name}: ${times.toFixed(1)} × that (limit ${LIMIT_TIMES})`);
   }
   const long = notebookOf(100_000);
-  for (const action of [['list'], ['list', '--all'], ['list', '--all', '--json'], ['find', 'plate-99999'], ['export']]) {
+  for (const action of [
+    ['list'],
+    ['list', '--all'],
+    ['list', '--all', '--json'],
+    ['find', 'plate-99999'],
+    ['export'],
+  ]) {
     const { stderr } = spawnSync(
       process.execPath,
       [

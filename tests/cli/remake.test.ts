@@ -80,16 +80,7 @@ describe('a set', () => {
     expect([plate.code, plate.err]).toEqual([2, expect.stringContaining('remake sea.set.json')]);
     const before = json('sea.set.json');
     await ok(
-      ...[
-        'separate',
-        'sea.png',
-        '--by',
-        'key',
-        '--inks',
-        'sky=#4a90c0,dark=#202028',
-        '--process',
-        'relief',
-      ],
+      ...['separate', 'sea.png', '--by', 'key', '--inks', 'sky=#4a90c0,dark=#202028', '--process', 'relief'],
       ...['--width', '30', '--dpi', '254', '--smallest', '0.3mm', '--overwrite', '--quiet'],
     );
     const after = json('sea.set.json');
@@ -115,8 +106,16 @@ describe('a set', () => {
     await ok('separate', 'sea.png', '--by', 'key', '--colours', '3', ...common, '--name', 'keyed');
     expect(await remake('keyed.set.json', '--dry-run')).toMatchObject({ sameBits: true, differences: [] });
     mkdirSync(at('moved'));
-    save(place.path, 'left.png', greyPng(60, 40, (x) => x * 4));
-    save(place.path, 'right.png', greyPng(60, 40, (_, y) => y * 6));
+    save(
+      place.path,
+      'left.png',
+      greyPng(60, 40, (x) => x * 4),
+    );
+    save(
+      place.path,
+      'right.png',
+      greyPng(60, 40, (_, y) => y * 6),
+    );
     await ok('separate', '--plate', 'a=left.png', '--plate', 'b=right.png', ...common, '--name', 'pair');
     renameSync(at('left.png'), at('moved/l.png'));
     renameSync(at('right.png'), at('moved/r.png'));
