@@ -26,7 +26,7 @@ export function setAsked({
   return {
     by: method?.def.kind ?? null,
     method: { ...method?.params },
-    inks: inks && inks.map(({ name, colour, opaque }) => ({ name, colour, opaque })),
+    inks: inks?.map(({ name, colour, opaque }) => ({ name, colour, opaque })) ?? null,
     settings: { ...givenOf(settings, keys), ...givenOf(looking, COLOURS) },
     job: bitsOf(base.job),
     plates: pictures.map(({ plate }) => plate),

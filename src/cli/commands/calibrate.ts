@@ -1,4 +1,3 @@
-import { basename } from 'node:path';
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
@@ -140,17 +139,6 @@ function tellDrift(drift: StripDrift, talk: Talk): number {
   return EXIT.refused;
 }
 
-/** Names and hashes of files that were just read or written. */
-async function hashed(paths: readonly string[]): Promise<{ name: string; sha256: string }[]> {
-  const { sha256OfFile } = await import('../../io/find-by-hash.ts');
-  const files: { name: string; sha256: string }[] = [];
-  for (const path of paths) {
-    const sha256 = await sha256OfFile(path);
-    if (sha256 !== null) files.push({ name: basename(path), sha256 });
-  }
-  return files;
-}
-
 async function work(
   scans: readonly string[],
   settings: Settings,
@@ -190,8 +178,9 @@ async function work(
   tell(made, settings.into !== undefined, talk);
   await record.add('The curve', { name: request.name, made: true }, async (run) => {
     const { calibrationDraft } = await import('../../run/drafts.ts');
+    const { hashedFiles } = await import('../../run/hashed-files.ts');
     const { toolFacts } = await import('../../run/tool.ts');
-    const hashes = { scans: await hashed(scans), files: await hashed(made.written) };
+    const hashes = { scans: await hashedFiles(scans), files: await hashedFiles(made.written) };
     return calibrationDraft(made, request, hashes, await toolFacts(), run);
   });
   return EXIT.done;
