@@ -1,29 +1,43 @@
+import { dirname, relative, sep } from 'node:path';
 import { EtchError } from '../core/errors.ts';
 import type { Report } from '../report/schema.ts';
+import type { RunFacts } from '../run/drafts.ts';
 import type { RunSettings } from '../run/settings.ts';
+import type { Draft } from '../store/notebook/entry.ts';
+import { STDIO } from './stdio.ts';
 import { now, today } from './today.ts';
 
 /** The notebook of a run, where there is one. */
 export interface Record {
   /** Its file; null where the run leaves no trace. */
   readonly path: string | null;
-  /** Adds what a plate came to. Throws an EtchError of kind 'output' which says that the plate itself is made. */
-  add(report: Report, name: string, made: boolean): Promise<void>;
+  /**
+   * Adds what a run came to, `what` it made. Throws an EtchError of kind 'output' which says that it is made
+   * nevertheless.
+   */
+  add(
+    what: string,
+    run: Pick<RunFacts, 'name' | 'made'> & { readonly picture?: string | null },
+    draft: (run: RunFacts) => Draft | Promise<Draft>,
+  ): Promise<void>;
+  /** Adds a plate of the picture that lies there. */
+  addPlate(report: Report, name: string, made: boolean, picture: string | null): Promise<void>;
   close(): Promise<void>;
 }
 
-const NONE: Record = { path: null, add: async () => undefined, close: async () => undefined };
+const nothing = async (): Promise<void> => undefined;
+const NONE: Record = { path: null, add: nothing, addPlate: nothing, close: nothing };
 
 /** Opens the notebook that is named, or that lies in the working folder, before any work; a dry run leaves no trace. */
 export async function openRecord(
   command: string,
-  run: Pick<RunSettings, 'dryRun' | 'notebook' | 'note'>,
+  settings: Pick<RunSettings, 'dryRun' | 'notebook' | 'note'>,
 ): Promise<Record> {
-  const { draftOf, findNotebook, openNotebook } = await import('../run/notebook.ts');
-  const path = await findNotebook(run.notebook);
-  if (run.dryRun) return NONE;
+  const { findNotebook, openNotebook } = await import('../run/notebook.ts');
+  const path = await findNotebook(settings.notebook);
+  if (settings.dryRun) return NONE;
   if (path === null) {
-    if (run.note === undefined) return NONE;
+    if (settings.note === undefined) return NONE;
     throw new EtchError(
       'usage',
       'note-without-notebook',
@@ -31,18 +45,27 @@ export async function openRecord(
       'Begin one with `etchwright notebook init`, or name one with --notebook.',
     );
   }
+  const { plateDraft } = await import('../run/drafts.ts');
   const notebook = await openNotebook(path, now);
+  const { note } = settings;
+  /** Where a picture lies, from the notebook, the same on every system. */
+  const fromHere = (picture: string | null): string | null =>
+    picture === null || picture === STDIO ? null : relative(dirname(path), picture).split(sep).join('/');
+  const add: Record['add'] = async (what, { name, made, picture = null }, draft) => {
+    try {
+      const picturePath = fromHere(picture);
+      await notebook.add(await draft({ command, name, made, note, today: today(), picturePath }));
+    } catch (error) {
+      if (!made || !(error instanceof EtchError)) throw error;
+      const message = `${what} ${name} is made, but not noted. ${error.message}`;
+      throw new EtchError('output', error.code, message, error.hint, error);
+    }
+  };
   return {
     path,
-    async add(report, name, made) {
-      try {
-        await notebook.add(draftOf(report, { command, name, made, note: run.note, today: today() }));
-      } catch (error) {
-        if (!made || !(error instanceof EtchError)) throw error;
-        const message = `The plate ${name} is made, but not noted. ${error.message}`;
-        throw new EtchError('output', error.code, message, error.hint, error);
-      }
-    },
+    add,
+    addPlate: (report, name, made, picture) =>
+      add('The plate', { name, made, picture }, (run) => plateDraft(report, run)),
     close: notebook.close,
   };
 }

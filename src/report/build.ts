@@ -24,6 +24,8 @@ export interface ReportParts {
   readonly analysis: JudgedPlate;
   readonly tool: Report['tool'];
   readonly facts: InputFacts;
+  /** The picture as a list names it; null for any other. */
+  readonly listed: string | null;
   readonly job: Job;
   readonly origins: Origins;
   readonly plan: Plan;
@@ -78,7 +80,7 @@ function screenOf({ job, plan, screened }: ReportParts): Report['screen'] {
 }
 
 /** What a sheet lets a screen draw decides the bits of screens that go by it, so it stands in the job, wherever it came from. */
-function limitsOf({ job, making }: ReportParts): Readonly<Record<string, number>> {
+function limitsOf({ job, making }: Pick<ReportParts, 'job' | 'making'>): Readonly<Record<string, number>> {
   const def = screens[job.screen] as unknown as AnyScreenDef;
   if (def.draws !== 'bits' || !def.build) return {};
   return Object.fromEntries(Object.entries(narrowest(job, making.sheet)).filter(([, mm]) => mm > 0));
@@ -88,6 +90,13 @@ const limitOrigins = (parts: ReportParts): Origins =>
   Object.fromEntries(
     Object.keys(limitsOf(parts)).map((key) => [key, parts.origins[key] ?? ('material' as const)]),
   );
+
+/** Every setting that decides the bits, with what machine and sheet have decided. */
+export const decidedBits = (parts: Pick<ReportParts, 'job' | 'making'>): Record<string, unknown> => ({
+  ...bitsOf(parts.job),
+  ...spotOf(parts.making),
+  ...limitsOf(parts),
+});
 
 /** Builds the report of a finished plate; throws when it does not fit its own schema. */
 export function buildReport(parts: ReportParts): Report {
@@ -104,9 +113,7 @@ export function buildReport(parts: ReportParts): Report {
   };
   const isStretched = stretch.x > 0 || stretch.y > 0;
   const bits = {
-    ...bitsOf(job),
-    ...spotOf(making),
-    ...limitsOf(parts),
+    ...decidedBits(parts),
     ...(parts.outline?.settings ?? {}),
     widthMm: tidy(print.widthMm),
     heightMm: tidy(print.heightMm),
@@ -115,7 +122,7 @@ export function buildReport(parts: ReportParts): Report {
     schema: 'etchwright/report',
     version: 1,
     tool: parts.tool,
-    input: inputOf(parts.facts, job.permission),
+    input: inputOf(parts.facts, job.permission, parts.listed),
     job: bits,
     jobSha256: jobSha256(bits),
     origins: {

@@ -48,7 +48,7 @@ export function buildCheckReport(parts: CheckParts): CheckReport {
     schema: 'etchwright/check',
     version: 1,
     tool: parts.tool,
-    input: inputOf(facts, undefined),
+    input: inputOf(facts, undefined, null),
     plate: {
       widthMm: tidy(size.widthMm),
       heightMm: tidy(size.heightMm),

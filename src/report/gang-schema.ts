@@ -16,6 +16,8 @@ const placed = z
       .describe('what tells this plate from all others of the gang; on the sheet and on the labels'),
     name: z.string(),
     file: z.string().describe('name of the plate file'),
+    sha256: sha256.describe('of the plate file'),
+    fire: z.enum(['dark', 'light']).describe('which pixel value of that file fires'),
     xMm: mm('left edge, from the left edge of the sheet as the machine sees it'),
     yMm: mm('upper edge, from the upper edge of the sheet'),
     ...size,
@@ -25,6 +27,7 @@ const placed = z
     widthPx: count,
     heightPx: count,
     mirrored: z.boolean().describe('plate-reading'),
+    screen: z.string().nullable().describe('by the report beside it; null where there was none'),
     bitsSha256: sha256.describe(
       'of the plate, upright, as in its own report: cut out of the written sheet and turned back; the same in every file',
     ),
@@ -66,6 +69,12 @@ export const gangSchema = z.strictObject({
     sawAllowanceMm: mm('what cutting by hand takes beside it'),
     turn: z.enum(['auto', 'off']),
   }),
+  asked: z
+    .record(z.string(), z.unknown())
+    .describe('settings that decide how the plates lie and what is drawn around them, as asked for'),
+  askedSha256: sha256.describe(
+    'SHA-256 of sheet, settings and places as JSON, keys in order of the alphabet; tells a report that was changed since',
+  ),
   sheets: z.array(
     z.strictObject({
       number: z.int().min(1),

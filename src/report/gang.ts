@@ -1,6 +1,7 @@
 import { MM_PER_INCH, mmFor } from '../core/geometry.ts';
 import { type OutlinedSheet, outlineOfSheet } from './gang-outline.ts';
 import type { GangReport, PlacedPlate } from './gang-schema.ts';
+import { plainSha256 } from './job-hash.ts';
 import type { Judged } from './judged.ts';
 import type { Caution, Report } from './schema.ts';
 import { materialOf, passesOf, timeOf, workshopOf } from './sections.ts';
@@ -18,7 +19,17 @@ interface BoxPx {
 export interface PlacedParts
   extends Pick<
     PlacedPlate,
-    'id' | 'name' | 'file' | 'turned' | 'mirrored' | 'bitsSha256' | 'etched' | 'report'
+    | 'id'
+    | 'name'
+    | 'file'
+    | 'sha256'
+    | 'fire'
+    | 'turned'
+    | 'mirrored'
+    | 'screen'
+    | 'bitsSha256'
+    | 'etched'
+    | 'report'
   > {
   readonly box: BoxPx;
   readonly label: (BoxPx & { readonly text: string; readonly mirrored: boolean }) | null;
@@ -38,6 +49,7 @@ export interface SheetParts {
 export interface GangParts {
   readonly tool: GangReport['tool'];
   readonly sheet: GangReport['sheet'];
+  readonly asked: GangReport['asked'];
   readonly sheets: readonly SheetParts[];
   readonly arrangement: Pick<GangReport['arrangement'], 'method' | 'compared' | 'leastSheets'> & {
     /** One pass over each plate by itself. */
@@ -66,6 +78,24 @@ function placedOf({ box, label, ...rest }: PlacedParts, dpi: number): PlacedPlat
 export const placedPlates = (sheets: readonly Pick<SheetParts, 'placed' | 'judged'>[]): PlacedPlate[] =>
   sheets.flatMap(({ placed, judged }) => placed.map((one) => placedOf(one, judged.dpi)));
 
+/** What decides the sheets, as the record of a gang tells it. */
+export interface GangRecord extends Pick<GangReport, 'process' | 'dpi' | 'asked'> {
+  readonly sheet: Readonly<Record<string, unknown>>;
+  readonly placed: readonly (readonly Pick<
+    PlacedPlate,
+    'id' | 'file' | 'xPx' | 'yPx' | 'turned' | 'mirrored'
+  >[])[];
+}
+
+/** SHA-256 of what decides the sheets; not of the plates on them, which have hashes of their own. */
+export const gangSha256 = ({ process, dpi, sheet, asked, placed }: GangRecord): string =>
+  plainSha256({
+    ...{ process, dpi, sheet, asked },
+    placed: placed.map((plates) =>
+      plates.map(({ id, file, xPx, yPx, turned, mirrored }) => ({ id, file, xPx, yPx, turned, mirrored })),
+    ),
+  });
+
 /** Builds the report of a gang. */
 export function buildGangReport(parts: GangParts, cautions: readonly Caution[]): GangReport {
   const { sheet, sheets, arrangement } = parts;
@@ -73,6 +103,7 @@ export function buildGangReport(parts: GangParts, cautions: readonly Caution[]):
   const placed = placedPlates(sheets);
   const platesMm2 = placed.reduce((sum, { widthMm, heightMm }) => sum + widthMm * heightMm, 0);
   const { singlyPassS, ...found } = arrangement;
+  const laid = sheets.map((one) => one.placed.map((plate) => placedOf(plate, dpi)));
   return {
     schema: 'etchwright/gang',
     version: 1,
@@ -84,7 +115,9 @@ export function buildGangReport(parts: GangParts, cautions: readonly Caution[]):
     material: materialOf(making),
     passes: passesOf(sheets[0]!.judged),
     sheet,
-    sheets: sheets.map(({ raster, etched, judged, placed: own, files, bitsSha256, outline }, index) => ({
+    asked: parts.asked,
+    askedSha256: gangSha256({ process, dpi, sheet, asked: parts.asked, placed: laid }),
+    sheets: sheets.map(({ raster, etched, judged, files, bitsSha256, outline }, index) => ({
       number: index + 1,
       raster: {
         widthMm: tidy(mmFor(raster.widthPx, dpi)),
@@ -93,7 +126,7 @@ export function buildGangReport(parts: GangParts, cautions: readonly Caution[]):
       },
       etched: tidy(etched),
       time: timeOf(judged),
-      placed: own.map((one) => placedOf(one, dpi)),
+      placed: laid[index]!,
       bitsSha256,
       outline: outline && outlineOfSheet(outline),
       files: [...files],

@@ -102,6 +102,11 @@ export const reportSchema = z.strictObject({
     profile: z.string().nullable().describe('embedded colour profile, already applied'),
     depthBits: z.union([z.literal(8), z.literal(16)]),
     frames: count,
+    listed: z
+      .string()
+      .nullable()
+      .describe('the picture as its list or job file names it, from the folder of that; null for any other')
+      .default(null),
     permission: z.string().nullable().describe('source and permission of the picture, as given'),
   }),
   job: z
@@ -277,6 +282,11 @@ export const reportSchema = z.strictObject({
       name: fileName.describe('of a file beside the report'),
       format: z.string(),
       photometric: z.string().nullable().describe('which stored value means white'),
+      packed: z
+        .enum(['deflate', 'group4'])
+        .nullable()
+        .describe('how its strips are packed; null where its format has one way')
+        .default(null),
       fire: z
         .enum(['dark', 'light'])
         .nullable()

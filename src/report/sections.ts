@@ -95,7 +95,11 @@ export const workshopOf = ({ workshop, machine, press }: Making): Report['worksh
   press: press.id,
 });
 
-export function inputOf(facts: InputFacts, permission: string | undefined): Report['input'] {
+export function inputOf(
+  facts: InputFacts,
+  permission: string | undefined,
+  listed: string | null,
+): Report['input'] {
   const {
     ppiX,
     ppiY,
@@ -122,6 +126,7 @@ export function inputOf(facts: InputFacts, permission: string | undefined): Repo
     profile,
     depthBits,
     frames,
+    listed,
     permission: permission ?? null,
   };
 }

@@ -1,7 +1,7 @@
 import * as z from 'zod';
-import { reportSchema } from './schema.ts';
+import { reportSchema, sha256 } from './schema.ts';
 
-const { tool, files, cautions } = reportSchema.shape;
+const { tool, job, files, cautions } = reportSchema.shape;
 
 const count = z.int().min(0);
 const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
@@ -22,6 +22,22 @@ export const setSchema = z.strictObject({
     })
     .nullable()
     .describe('null where each plate has a picture of its own and nothing was divided'),
+  asked: z
+    .strictObject({
+      by: z.string().nullable(),
+      method: z.record(z.string(), z.unknown()).describe('settings of the method'),
+      inks: z
+        .array(z.strictObject({ name: z.string(), colour: z.string(), opaque: z.boolean() }))
+        .nullable()
+        .describe('in printing order; null where they were looked for in the picture'),
+      settings: z.record(z.string(), z.unknown()).describe('of the set, and the colours it is divided by'),
+      job: job.describe('what was asked of all plates; each has its own whole in its report'),
+      plates: z.array(z.string()).describe('plates with pictures of their own, in printing order'),
+    })
+    .describe('all that was asked of the set beside its pictures'),
+  askedSha256: sha256.describe(
+    'SHA-256 of it, inks and jobs of the plates included; tells a report that was changed since',
+  ),
   canvas: z
     .strictObject({
       widthMm: mm('of the print, and of every plate that is not stretched'),

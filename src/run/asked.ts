@@ -24,6 +24,8 @@ export interface Asked {
   readonly looking: Looking;
   /** The mask that an outline follows; null for the picture’s own transparency. */
   readonly outlineMask: { readonly path: string; readonly name: string } | null;
+  /** SHA-256 of what is asked of the set that the plate belongs to; left out where it belongs to none. */
+  readonly ofSet?: string;
 }
 
 /**
@@ -31,7 +33,7 @@ export interface Asked {
  * nothing of folders, names, formats, threads or other plates. Values in another order are asked anew, since reports hold them in order.
  */
 export function askedSha256(request: Asked): string {
-  const { input, job, origins, making, curves, stored, outlineMask } = request;
+  const { input, job, origins, making, curves, stored, outlineMask, ofSet } = request;
   // what comes as `looking` may be more than that: the settings of the whole run
   const looks = lookingSchema.keyof().options.map((key) => request.looking[key]);
   const asked = {
@@ -43,6 +45,7 @@ export function askedSha256(request: Asked): string {
     stored,
     looks,
     mask: outlineMask?.name,
+    ofSet,
   };
   return createHash('sha256').update(JSON.stringify(asked)).digest('hex');
 }

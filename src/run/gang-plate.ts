@@ -5,6 +5,7 @@ import { type Bitmap, countBits } from '../core/bitmap.ts';
 import { EtchError } from '../core/errors.ts';
 import type { MarkedPiece } from '../core/gang/contract.ts';
 import { columnExtents, rowExtents } from '../core/time/extents.ts';
+import { sha256OfFile } from '../io/find-by-hash.ts';
 import { readJsonObject } from '../io/json-file.ts';
 import { decodePicture } from '../io/read/decode.ts';
 import { inspectPicture } from '../io/read/inspect.ts';
@@ -37,6 +38,10 @@ export interface GangPlate extends MarkedPiece {
   readonly file: string;
   readonly name: string;
   readonly dpi: number;
+  /** Of the file. */
+  readonly sha256: string;
+  /** Which pixel value its file was read as firing. */
+  readonly fire: 'dark' | 'light';
   readonly bitsSha256: string;
   readonly etchedPx: number;
   readonly beside: Beside | null;
@@ -141,7 +146,7 @@ export async function measurePlate(
   const report = await reportBeside(path);
   const fire = fireOf(report, file, reading.fire);
   const { bitmap, dpi } = await readPlate(path, { ...reading, fire }, context);
-  const sha256 = bitsSha256(bitmap);
+  const bits = bitsSha256(bitmap);
   return {
     path,
     file,
@@ -149,11 +154,13 @@ export async function measurePlate(
     dpi: exactDpi(report, dpi),
     widthPx: bitmap.widthPx,
     heightPx: bitmap.heightPx,
-    bitsSha256: sha256,
+    sha256: (await sha256OfFile(path)) ?? '',
+    fire,
+    bitsSha256: bits,
     etchedPx: countBits(bitmap.data),
     rows: rowExtents(bitmap),
     columns: columnExtents(bitmap),
-    beside: report && { report, agrees: report.bitsSha256 === sha256 },
+    beside: report && { report, agrees: report.bitsSha256 === bits },
   };
 }
 

@@ -6,6 +6,7 @@ import type { OutlineAsked } from '../job/outline.ts';
 import type { Job } from '../job/schema.ts';
 import { type Common, commonOf, type GangWish, type SheetMm, sheetProblems } from './gang-common.ts';
 import { type GangPlate, measurePlate, type PlateReading } from './gang-plate.ts';
+import type { LaidBefore } from './gang-layout.ts';
 import type { GangSettings } from './gang-settings.ts';
 import type { RunContext } from './prepare.ts';
 
@@ -34,6 +35,8 @@ export interface GangRequest {
   /** Files that must never be written over, besides the plates and their reports. */
   readonly protect: readonly string[];
   readonly strict: boolean;
+  /** For sheets made again: how the plates lay, and the bits that must come of them. */
+  readonly again?: LaidBefore;
 }
 
 /** Reads and measures every plate; those that cannot be read come as problems, so that all of them are told. */

@@ -13,10 +13,13 @@ import { gangCautions } from '../report/gang-cautions.ts';
 import { labelSheet } from '../report/gang-labels.ts';
 import type { GangReport } from '../report/gang-schema.ts';
 import type { Judged } from '../report/judged.ts';
+import { remadeCautions } from '../report/remade-cautions.ts';
+import type { Caution } from '../report/schema.ts';
 import { finishDrawn } from './drawn-plate.ts';
-import { type GangLayout, itemsOf, type LaidSheet, layOutGang } from './gang-layout.ts';
+import { gangAsked } from './gang-asked.ts';
+import { type GangLayout, itemsOf, type LaidBefore, type LaidSheet, layOutGang } from './gang-layout.ts';
 import type { GangOutlines } from './gang-outline.ts';
-import { type GangPlate, plateStem } from './gang-plate.ts';
+import { plateStem } from './gang-plate.ts';
 import { type GangRequest, type Settled, settle } from './gang-settle.ts';
 import { composeSheet, openPlates, openSheetRoom, proveSheet } from './gang-sheet.ts';
 import { layGuide, withRoom } from './gang-sheet-guide.ts';
@@ -80,8 +83,8 @@ async function openGang(
 }
 
 /** Plates of runs pack as runs only where all of them do; what nobody knows may repeat. */
-function packingOf(plates: readonly GangPlate[]): PlateHead['packing'] {
-  const kinds = plates.map(({ beside }) => beside?.report.screen.kind ?? '');
+function packingOf(sheets: readonly LaidSheet[]): PlateHead['packing'] {
+  const kinds = sheets.flatMap(({ laid }) => laid.map(({ item }) => item.screen ?? ''));
   const isRuns = (kind: string): boolean =>
     Object.hasOwn(screens, kind) && screens[kind as ScreenKind].packs === 'runs';
   return kinds.every(isRuns) ? 'runs' : 'repeats';
@@ -90,7 +93,7 @@ function packingOf(plates: readonly GangPlate[]): PlateHead['packing'] {
 /** Composes, finishes, writes and proves one sheet after the other, in the memory of the largest. */
 async function makeSheets(
   request: GangRequest,
-  { plates, common, making }: Settled,
+  { common, making }: Settled,
   { sheets, ground }: GangLayout,
   open: OpenGang | null,
   outlines: Outlines | null,
@@ -114,7 +117,7 @@ async function makeSheets(
     const pool = context.poolFor((widthPx * heightPx) / 1000);
     // plates are finished already: what stands in the bitmap is etched, the waste is left alone
     const finish = { etches: 'ink', border: 'kept', mirror: false } as const;
-    const drawn = { bitmap, finish, dpi, packing: packingOf(plates), stored };
+    const drawn = { bitmap, finish, dpi, packing: packingOf(sheets), stored };
     const finished = await finishDrawn(drawn, files, making, pool, context);
     try {
       const analysis = await finished.judge(process, depth);
@@ -137,10 +140,13 @@ async function makeSheets(
         files: [...plateFiles, ...drawnFiles],
         placed: sheet.laid.map(({ item, place, box, label }, i) => ({
           id: item.id,
-          name: item.plate.name,
+          name: item.name,
           file: item.plate.file,
+          sha256: item.plate.sha256,
+          fire: item.plate.fire,
           turned: place.turned,
           mirrored: item.mirrored,
+          screen: item.screen,
           bitsSha256: hashes[i]!,
           etched: item.plate.etchedPx / (item.plate.widthPx * item.plate.heightPx),
           report: item.plate.beside === null ? 'none' : item.plate.beside.agrees ? 'agrees' : 'differs',
@@ -168,6 +174,15 @@ async function outlinesFor(
   return { ...layOutlines(outline, sheets, sheet, common.dpi, common.process, making), inputs };
 }
 
+/** Told of sheets made again that are not what their record says. */
+const otherBits = ({ expects }: LaidBefore, sheets: readonly SheetParts[]): Caution[] =>
+  Array.from({ length: Math.max(expects.bits.length, sheets.length) }, (_, i) =>
+    remadeCautions(
+      { anyway: expects.anyway, bitsSha256: expects.bits[i] ?? 'none' },
+      sheets[i]?.bitsSha256 ?? 'none',
+    ),
+  ).flat();
+
 /**
  * Lays several finished plates, or copies of one, on as few sheets as they need, in the least time, and writes the
  * sheets with where each plate lies and labels for the backs. Either every file is in place at the end, or none is.
@@ -177,14 +192,15 @@ export async function makeGang(request: GangRequest, context: RunContext): Promi
   const { plates, common, making, sheet } = settled;
   const { dpi, process } = common;
   const facing = processes[process].facing === 'plate';
-  const items = itemsOf(plates, ({ beside }) => beside?.report.plate.mirrored ?? facing);
-  const layout = layOutGang(items, sheet, dpi, making.machine);
+  const again = request.again ?? null;
+  const items = itemsOf(plates, facing, again);
+  const layout = layOutGang(items, sheet, dpi, making.machine, again);
   const outlines = await outlinesFor(request, settled, layout);
   const roomy = layout.sheets.map((one, index) => withRoom(one, outlines?.guides[index] ?? null));
   const open = await openGang(request, layout.sheets, outlines, context);
   try {
     const sheets = await makeSheets(request, settled, { ...layout, sheets: roomy }, open, outlines, context);
-    const cautions = gangCautions({
+    const told = gangCautions({
       sheet,
       placed: placedPlates(sheets),
       judged: sheets.map(({ judged }) => judged),
@@ -192,9 +208,11 @@ export async function makeGang(request: GangRequest, context: RunContext): Promi
       duplicates: request.settings.duplicates !== undefined,
       outlined: outlines?.sheets ?? [],
     });
+    const cautions = [...told, ...(again ? otherBits(again, sheets) : [])];
     const parts = {
       tool: await toolFacts(),
       sheet,
+      asked: gangAsked(request),
       arrangement: {
         method: layout.chosen.method,
         compared: layout.chosen.compared,

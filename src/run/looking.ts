@@ -81,6 +81,7 @@ const told = (file: LookFile): Report['files'][number] => ({
   name: file.name,
   format: LOOKS[file.look].format,
   photometric: null,
+  packed: null,
   fire: null,
   ...hashOfFile(file.slot.fd),
   statedDpi: null,

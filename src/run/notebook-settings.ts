@@ -2,6 +2,7 @@ import * as z from 'zod';
 import { processes } from '../core/processes/index.ts';
 import { screens } from '../core/screens/index.ts';
 import { seenSchema, VERDICTS } from '../store/notebook/entry.ts';
+import { entryKinds } from '../store/notebook/kinds/index.ts';
 
 const meta = (group: string, names?: string) => ({ group, bits: false, ...(names ? { names } : {}) });
 
@@ -23,8 +24,9 @@ export const seenSettings = z.strictObject({
   photo: seen.photo.describe('note: where a photograph of it is').meta(meta('at the press', 'file')),
 });
 
-/** What narrows down a list of plates. */
+/** What narrows down a list. */
 export const findSettings = z.strictObject({
+  kind: z.enum(kinds(entryKinds)).describe('find: runs that made this').meta(meta('looking up')).optional(),
   process: z
     .enum(kinds(processes))
     .describe('find: plates of this process')
@@ -41,10 +43,10 @@ export const findSettings = z.strictObject({
     .int()
     .min(1)
     .max(100_000)
-    .describe('list: so many of the newest plates')
+    .describe('list: so many of the newest')
     .meta(meta('looking up'))
     .default(20),
-  all: z.boolean().describe('list: every plate there is').meta(meta('looking up')).default(false),
+  all: z.boolean().describe('list: every run there is').meta(meta('looking up')).default(false),
 });
 
 export type NotebookSettings = z.output<typeof seenSettings> & z.output<typeof findSettings>;

@@ -3,8 +3,6 @@ import { EtchError } from '../core/errors.ts';
 import { openFileSet } from '../io/atomic.ts';
 import { type LineSink, linesOf, openLineSink } from '../io/lines.ts';
 import type { Owner } from '../io/owner.ts';
-import { daysBetween } from '../job/measured-curve.ts';
-import type { Report } from '../report/schema.ts';
 import { type Draft, type Entry, entryOf, type NoteEntry, notebookLines } from '../store/notebook/entry.ts';
 import type { Page } from '../store/notebook/pages.ts';
 import { ENTRY_START, type Fault, openNumbering, readLine } from '../store/read-line.ts';
@@ -105,60 +103,11 @@ export async function openNotebook(path: string, now: () => Date): Promise<Noteb
   };
 }
 
-/** What a run leaves in the notebook: its report without what can be made again from it. */
-export function draftOf(
-  report: Report,
-  run: { command: string; name: string; made: boolean; note: string | undefined; today: string },
-): Extract<Draft, { kind: 'plate' }> {
-  const { tool, input, plate, material, workshop, curve, coverage, passes, time, hold } = report;
-  const { why: _, predictedKnots: __, ...screen } = report.screen;
-  return {
-    kind: 'plate',
-    command: run.command,
-    name: run.name,
-    made: run.made,
-    note: run.note ?? null,
-    tool: { version: tool.version, engine: tool.engine },
-    input: { name: input.name, sha256: input.sha256 },
-    job: report.job,
-    plate: {
-      process: plate.process,
-      widthMm: plate.widthMm,
-      heightMm: plate.heightMm,
-      dpi: plate.dpi,
-    },
-    screen,
-    machine: workshop.machine,
-    press: workshop.press,
-    material,
-    curve: curve && { ...curve, ageDays: daysBetween(curve.measuredOn, run.today) },
-    coverage: { etched: coverage.etched, inked: coverage.inked, predicted: coverage.predicted },
-    passes: passes?.count ?? null,
-    timeS: time?.totalS ?? null,
-    slotS: time?.slotS ?? null,
-    hold:
-      hold?.checks.map(({ code, limitMm, worstMm, count, areaMm2 }) => ({
-        code,
-        limitMm,
-        worstMm,
-        count,
-        areaMm2,
-      })) ?? null,
-    // safety reminders go with every plate alike and tell two tries nothing
-    cautions: report.cautions
-      .filter(({ severity }) => severity !== 'note')
-      .map(({ code, severity, text }) => ({ code, severity, text })),
-    files: report.files.map(({ role, name, format, sha256 }) => ({ role, name, format, sha256 })),
-    fire: report.files.find(({ role }) => role === 'plate')?.fire ?? 'dark',
-    bitsSha256: report.bitsSha256,
-  };
-}
-
 /** Lines that may be notes; a third of the time of reading every line to find out. */
 const NOTE = /"kind":\s*"note"/;
 
 /**
- * Pages of a notebook, oldest first, in memory that its notes alone decide: notes stand behind their plates, so the
+ * Pages of a notebook, oldest first, in memory that its notes alone decide: notes stand behind what they speak of, so the
  * file is read twice. What cannot be read is told to `onFault`, once.
  */
 export async function* pagesOf(path: string, onFault: (fault: Fault) => void): AsyncGenerator<Page> {
@@ -176,18 +125,18 @@ export async function* pagesOf(path: string, onFault: (fault: Fault) => void): A
   for await (const lines of linesOf(path, WHAT))
     for (const line of lines) {
       const read = numbered(line);
-      if (read?.entry.kind !== 'plate') continue;
-      const { number, entry: plate } = read;
-      yield { number, plate, notes: notes.get(plate.id) ?? [] };
+      if (read === null || read.entry.kind === 'note') continue;
+      const { number, entry } = read;
+      yield { number, entry, notes: notes.get(entry.id) ?? [] };
     }
 }
 
 const SHORTEST_ID = 4;
 
-const isCalled = (name: string, { number, plate }: Page): boolean =>
+const isCalled = (name: string, { number, entry }: Page): boolean =>
   /^\d+$/.test(name)
     ? Number(name) === number
-    : name.length >= SHORTEST_ID && plate.id.startsWith(name.toLowerCase());
+    : name.length >= SHORTEST_ID && entry.id.startsWith(name.toLowerCase());
 
 /** The pages that people mean by numbers or by beginnings of ids, in that order. EtchError of kind 'usage' for any that is not there. */
 export async function pagesCalled(path: string, names: readonly string[]): Promise<Page[]> {
@@ -201,7 +150,7 @@ export async function pagesCalled(path: string, names: readonly string[]): Promi
     throw new EtchError(
       'usage',
       isMissing ? 'no-such-entry' : 'entry-not-clear',
-      `Looking for entry "${name}" in ${path}: ${isMissing ? 'no plate is called so' : `${found.length} plates begin so`}`,
+      `Looking for entry "${name}" in ${path}: ${isMissing ? 'no run is called so' : `${found.length} runs begin so`}`,
       isMissing
         ? 'See `etchwright notebook list --all` for numbers.'
         : 'Give more letters of the id, or its number.',

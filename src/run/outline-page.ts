@@ -125,6 +125,7 @@ export async function writeOutlineFiles(
       name,
       format,
       photometric: null,
+      packed: null,
       fire: null,
       ...hashOfFile(slot.fd),
       statedDpi: null,

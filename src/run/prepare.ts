@@ -83,6 +83,8 @@ export interface PrepareRequest extends Asked {
   readonly strict: boolean;
   /** For a plate made again: the bits that must come of it, and whether others are let through with a caution. */
   readonly expects?: { readonly bitsSha256: string; readonly anyway: boolean };
+  /** The picture as its list names it, from the folder of that. */
+  readonly listed?: string;
   /** For a plate of a set: its files, opened among those of the set, which puts all of them in place or none. */
   readonly within?: OpenPlate;
   /** For a plate of a set: what stands in its border. */
@@ -374,6 +376,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         made,
         analysis,
         facts,
+        listed: request.listed ?? null,
         cautions,
         origins,
         askedSha256: askedSha256(request),

@@ -45,6 +45,7 @@ export const toldLook = ({ role, name, format, slot }: SetLook): Report['files']
   name,
   format,
   photometric: null,
+  packed: null,
   fire: null,
   ...hashOfFile(slot.fd),
   statedDpi: null,

@@ -58,4 +58,6 @@ export interface SeparateRequest {
   readonly protect: readonly string[];
   readonly looking: Looking;
   readonly strict: boolean;
+  /** For a set made again: the bits that must come of each plate, by its name, and whether others are let through. */
+  readonly expects?: { readonly bits: ReadonlyMap<string, string>; readonly anyway: boolean };
 }

@@ -10,6 +10,8 @@ import { cutUse } from '../job/outline.ts';
 import { caution, lowResolution, refuses } from '../report/cautions.ts';
 import { cutFacts } from '../report/cut.ts';
 import { cutCautions } from '../report/cut-cautions.ts';
+import { plainSha256 } from '../report/job-hash.ts';
+import { remadeCautions } from '../report/remade-cautions.ts';
 import type { Caution } from '../report/schema.ts';
 import { blockCautions } from '../report/set-block.ts';
 import { beatsOf, sheetsOf, totalsOf } from '../report/set.ts';
@@ -28,6 +30,7 @@ import {
   type RunContext,
 } from './prepare.ts';
 import { aidFacts, wasteOf } from './separate-aid.ts';
+import { setAsked, setSha256 } from './separate-asked.ts';
 import { blockOf } from './separate-block.ts';
 import { openCutFiles, writeCutFiles } from './separate-cut-files.ts';
 import { divide } from './separate-divide.ts';
@@ -59,7 +62,7 @@ function requestFor(
   plate: PlateJob,
 ): Omit<PrepareRequest, 'input' | 'within'> {
   const { job, origins, making, curves } = plate;
-  const { name, folder, looking } = request;
+  const { name, folder, looking, expects } = request;
   const ink = division.plates[index]!;
   const stem = `${name}.${ink.name}`;
   const rest = { overwrite: request.overwrite, protect: request.protect };
@@ -79,6 +82,10 @@ function requestFor(
     // the proof is one of all plates together
     looking: { ...looking, proof: false, inkColour: ink.colour },
     outlineMask: null,
+    ofSet: plainSha256(setAsked(request)),
+    ...(expects
+      ? { expects: { anyway: expects.anyway, bitsSha256: expects.bits.get(ink.name) ?? 'none' } }
+      : {}),
     strict: request.strict,
     keepsBits: looking.proof || (request.method?.def.oneBlock ?? false),
     ...(waste ? { waste } : {}),
@@ -191,7 +198,9 @@ function reportOf(
     ...registerCautions(register),
     ...blockCautions(block, request.base.making.sheet.thicknessMm),
     ...(oneBlock ? oneWayCautions(plates, sheets) : []),
+    ...missingPlates(request, plates),
   ];
+  const asked = setAsked(request);
   const { widthMm, heightMm, widthPx, heightPx, box } = layout;
   return {
     schema: 'etchwright/set',
@@ -203,6 +212,8 @@ function reportOf(
       settings: { ...method.params, smallestMm: settings.smallestMm },
       oneBlock,
     },
+    asked,
+    askedSha256: setSha256({ asked, plates }),
     canvas: { widthMm, heightMm, widthPx, heightPx, dpi, pitchMm, box: { ...box } },
     paper: inkOf('paper', looking.paperColour).colour,
     plates,
@@ -217,6 +228,12 @@ function reportOf(
     cautions,
   };
 }
+
+/** Told of plates of a record that a set made again does not have. */
+const missingPlates = ({ expects }: SeparateRequest, plates: SetReport['plates']): Caution[] =>
+  [...(expects?.bits ?? [])]
+    .filter(([name]) => !plates.some((plate) => plate.name === name))
+    .flatMap(([, bitsSha256]) => remadeCautions({ anyway: expects!.anyway, bitsSha256 }, 'none'));
 
 /** Plates of which any stops the set, or with `strict` is cautioned about. */
 const refusesAny = (report: SetReport, made: readonly Prepared[], strict: boolean): boolean =>

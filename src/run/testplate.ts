@@ -10,7 +10,7 @@ import { arrangeTestPlate } from '../core/testplate/arrange.ts';
 import { type TintScreen, testPlateInk } from '../core/testplate/draw.ts';
 import { ladderPasses, passBits } from '../core/testplate/ladder.ts';
 import type { TestPlateLayout } from '../core/testplate/layout.ts';
-import { openFileSet } from '../io/atomic.ts';
+import { type FileSet, openFileSet, type Slot } from '../io/atomic.ts';
 import type { PlateHead } from '../io/formats/contract.ts';
 import type { FormatKind } from '../io/formats/index.ts';
 import { sweepStale } from '../io/stale.ts';
@@ -21,14 +21,18 @@ import type { Job, WantedJob } from '../job/schema.ts';
 import { allowedFor, screenPlace } from '../job/screen-place.ts';
 import { refuses } from '../report/cautions.ts';
 import { makingCautions } from '../report/making-cautions.ts';
+import { remadeCautions } from '../report/remade-cautions.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { timeOf } from '../report/sections.ts';
+import { buildTestPlateReport } from '../report/testplate.ts';
+import type { TestPlateReport } from '../report/testplate-schema.ts';
 import { testPlateSheet } from '../report/testplate-sheet.ts';
 import { buildScreen } from './build-screen.ts';
 import { jobWith } from './decide.ts';
 import { type FinishedPlate, finishDrawn } from './drawn-plate.ts';
 import { type OpenFile, openPlateFiles } from './plate-file.ts';
 import type { RunContext } from './prepare.ts';
+import { toolFacts } from './tool.ts';
 
 export interface TestPlateRequest {
   /** Stem of the file names. */
@@ -38,17 +42,21 @@ export interface TestPlateRequest {
   readonly making: Making;
   readonly formats: readonly FormatKind[];
   readonly stored: Pick<PlateHead, 'fire' | 'tiff'>;
-  readonly folder: string;
+  /** Null to write nothing. */
+  readonly folder: string | null;
   readonly overwrite: boolean;
   /** Files that must never be written over. */
   readonly protect: readonly string[];
   readonly strict: boolean;
   /** Whether to give further passes to areas of their own, each pass in a file of its own. */
   readonly passLadder: boolean;
+  /** For a plate made again: the bits that must come of each of its plates, and whether others are let through. */
+  readonly expects?: { readonly bits: readonly string[]; readonly anyway: boolean };
 }
 
 export interface MadeTestPlate {
   readonly layout: TestPlateLayout;
+  readonly report: TestPlateReport;
   readonly files: Report['files'];
   readonly etched: number;
   readonly time: Report['time'];
@@ -133,7 +141,7 @@ function layOut({ job: wanted, making, passLadder }: TestPlateRequest, job: Job)
  * Either every file is in place at the end, or none is. Whether it holds is not judged: that is what it is printed for.
  */
 export async function makeTestPlate(request: TestPlateRequest, context: RunContext): Promise<MadeTestPlate> {
-  const { making, name, folder, stored } = request;
+  const { making, stored, passLadder } = request;
   const job = jobWith(request.job, making, screenFor(request.job));
   const screen = tintScreen(job, making);
   const layout = layOut(request, job);
@@ -141,45 +149,77 @@ export async function makeTestPlate(request: TestPlateRequest, context: RunConte
   const pool = context.poolFor((pxFor(widthMm, dpi) * pxFor(heightMm, dpi)) / 1000);
   const set = openFileSet({ owner: context.owner, protect: request.protect, overwrite: request.overwrite });
   try {
-    await sweepStale(folder, context.owner);
-    const open: { readonly drawing: Drawing; readonly files: readonly OpenFile[] }[] = [];
-    for (const drawing of drawingsOf(name, layout, screen))
-      open.push({ drawing, files: await openPlateFiles(set, folder, drawing.stem, request.formats) });
-    const layoutPath = join(folder, `${name}.testplate.json`);
-    const layoutSlot = await set.add(layoutPath);
-    const sheetPath = join(folder, `${name}.jobsheet.html`);
-    const sheetSlot = await set.add(sheetPath);
-
+    const open = await openFiles(request, drawingsOf(request.name, layout, screen), set, context);
     const files: Report['files'] = [];
+    const plates: TestPlateReport['plates'] = [];
     let judged: Judgement | null = null;
-    for (const { drawing, files: own } of open) {
+    const tool = await toolFacts();
+    const told = (): TestPlateReport =>
+      buildTestPlateReport({ tool, layout, job, making, passLadder, ...judged!, plates, files });
+    for (const { drawing, files: own } of open.drawings) {
       context.signal.throwIfAborted();
-      context.progress('screening', files.length, open.length * request.formats.length);
+      context.progress('screening', plates.length, open.drawings.length);
       const finish = { etches: drawing.etches, border: drawing.border, mirror: job.facing === 'plate' };
       const packing = screen.def.packs;
       const drawn = { bitmap: drawing.draw(), finish, dpi, packing, stored };
       const plate = await finishDrawn(drawn, own, making, pool, context);
       try {
         judged ??= await judge(plate, job, making, layout);
+        judged = { ...judged, cautions: [...judged.cautions, ...otherBits(request, plates.length, plate)] };
+        plates.push({ name: drawing.stem, bitsSha256: plate.bitsSha256 });
         if (refuses(judged.cautions, request.strict)) {
           await set.abandon();
-          return { layout, files: [], ...judged, refused: true, written: [] };
+          files.length = 0;
+          return { layout, report: told(), files, ...judged, refused: true, written: [] };
         }
         files.push(...(await plate.writeFiles()));
       } finally {
         plate.drop();
       }
     }
-    await layoutSlot.write([new TextEncoder().encode(`${JSON.stringify(layout, null, 2)}\n`)]);
-    await sheetSlot.write([new TextEncoder().encode(testPlateSheet(layout, name))]);
+    const report = told();
+    const pages = [textOf(layout), testPlateSheet(layout, request.name), textOf(report)];
+    for (const [index, { slot }] of open.pages.entries())
+      await slot.write([new TextEncoder().encode(pages[index])]);
     context.signal.throwIfAborted();
     await set.commit();
-    const written = [...files.map((file) => join(folder, file.name)), layoutPath, sheetPath];
-    return { layout, files, ...judged!, refused: false, written };
+    const written = [
+      ...files.map((file) => join(request.folder ?? '', file.name)),
+      ...open.pages.map(({ path }) => path),
+    ];
+    return { layout, report, files, ...judged!, refused: false, written };
   } catch (error) {
     await set.abandon();
     throw error;
   }
+}
+
+const textOf = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
+
+/** Opens all files before any work: of each plate, then the layout, the sheet and the report. */
+async function openFiles(
+  { folder, name, formats }: TestPlateRequest,
+  drawings: readonly Drawing[],
+  set: FileSet,
+  { owner }: RunContext,
+) {
+  if (folder === null) return { drawings: drawings.map((drawing) => ({ drawing, files: [] })), pages: [] };
+  await sweepStale(folder, owner);
+  const opened: { readonly drawing: Drawing; readonly files: readonly OpenFile[] }[] = [];
+  for (const drawing of drawings)
+    opened.push({ drawing, files: await openPlateFiles(set, folder, drawing.stem, formats) });
+  const pages: { readonly path: string; readonly slot: Slot }[] = [];
+  for (const ending of ['testplate.json', 'jobsheet.html', 'report.json']) {
+    const path = join(folder, `${name}.${ending}`);
+    pages.push({ path, slot: await set.add(path) });
+  }
+  return { drawings: opened, pages };
+}
+
+/** Told of a plate made again that is not what its record says. */
+function otherBits({ expects }: TestPlateRequest, index: number, { bitsSha256 }: FinishedPlate): Caution[] {
+  const was = expects?.bits[index];
+  return expects && was !== undefined ? remadeCautions({ ...expects, bitsSha256: was }, bitsSha256) : [];
 }
 
 type Judgement = Pick<MadeTestPlate, 'etched' | 'time' | 'cautions'>;

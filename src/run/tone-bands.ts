@@ -63,12 +63,13 @@ export async function checkToneFiles(
     signal.throwIfAborted();
     progress('checking', index, open.length);
     const statedDpi = await verifyToneFile(kind, slot.fd, name, id, head, crcs, pool);
-    const photometric = toneStoreOf(kind).photometric(head);
+    const store = toneStoreOf(kind);
     files.push({
       role: 'plate',
       name,
       format: kind,
-      photometric,
+      photometric: store.photometric(head),
+      packed: store.packed?.(head) ?? null,
       fire: head.fire,
       statedDpi,
       ...hashOfFile(slot.fd),

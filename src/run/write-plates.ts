@@ -1,4 +1,4 @@
-import type { PlateHead } from '../io/formats/contract.ts';
+import type { FormatDef, PlateHead } from '../io/formats/contract.ts';
 import { formats } from '../io/formats/index.ts';
 import type { Report } from '../report/schema.ts';
 import type { Progress } from './bands.ts';
@@ -19,11 +19,12 @@ export async function writePlates(
   for (const [index, { kind, name, slot }] of open.entries()) {
     progress('writing', index, open.length);
     const { bytes, sha256 } = await sinks[index]!.end();
-    const photometric = formats[kind].photometric(head);
+    const format: FormatDef = formats[kind];
+    const told = { photometric: format.photometric(head), packed: format.packed?.(head) ?? null };
     signal.throwIfAborted();
     progress('checking', index, open.length);
     const statedDpi = await verifyFile(kind, slot.fd, name, plate, head, pool);
-    files.push({ role, name, format: kind, photometric, fire: head.fire, bytes, sha256, statedDpi });
+    files.push({ role, name, format: kind, ...told, fire: head.fire, bytes, sha256, statedDpi });
   }
   return files;
 }

@@ -1,10 +1,19 @@
 import { expect, test } from 'vitest';
-import { comparisonText, faultLines, listRow, listTable, pageText } from '../../src/cli/render-notebook.ts';
+import { type ListRow, listRow, openListTable } from '../../src/cli/notebook-table.ts';
+import { comparisonText, faultLines, pageText } from '../../src/cli/render-notebook.ts';
 import { openTalk } from '../../src/cli/talk.ts';
 import { compareEntries } from '../../src/store/notebook/changes.ts';
 import { noteEntry, plateEntry } from '../store/notebook/entries.ts';
 
 const talk = openTalk({ color: false });
+/** The whole of a table. */
+function tableOf(rows: readonly ListRow[]): string {
+  const printed: string[] = [];
+  const table = openListTable((lines) => printed.push(lines));
+  rows.forEach(table.add);
+  table.end();
+  return printed.join('\n');
+}
 const long = (word: string): string => `${word} `.repeat(30).trim();
 
 test('the longest that may stand in a table keeps to 80 columns, and names can still be told apart', () => {
@@ -16,9 +25,9 @@ test('the longest that may stand in a table keeps to 80 columns, and names can s
     timeS: 7265,
     coverage: { etched: 0.583, inked: 0.417, predicted: null },
   });
-  const page = { number: 100_001, plate, notes: [noteEntry(plate.id, { verdict: 'partly' })] };
-  const refused = { ...page, number: 1, plate: { ...plate, made: false, name: 'ferry' } };
-  const table = listTable([listRow(page), listRow(refused)]);
+  const page = { number: 100_001, entry: plate, notes: [noteEntry(plate.id, { verdict: 'partly' })] };
+  const refused = { ...page, number: 1, entry: { ...plate, made: false, name: 'ferry' } };
+  const table = tableOf([listRow(page), listRow(refused)]);
   for (const line of table.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
   expect(table).toContain('the n');
 });
@@ -29,12 +38,12 @@ test('pages and comparisons keep to 80 columns where words allow it', () => {
     name: long('gulls').slice(0, 70),
     job: { ...first.job, title: long('sea') },
     cautions: [{ code: 'gaps-fill', severity: 'warn', text: long('gap') }],
-    input: { name: 'f.png', sha256: 'f'.repeat(64) },
+    input: { name: 'f.png', sha256: 'f'.repeat(64), path: null },
   });
   const notes = [noteEntry(second.id, { words: long('held') })];
   const [a, b] = [
-    { number: 1, plate: first, notes: [] },
-    { number: 2, plate: second, notes },
+    { number: 1, entry: first, notes: [] },
+    { number: 2, entry: second, notes },
   ];
   const text = [comparisonText(a, b, compareEntries(first, second)), pageText(a, talk), pageText(b, talk)];
   for (const line of text.join('\n').split('\n')) expect(line.length, line).toBeLessThanOrEqual(80);

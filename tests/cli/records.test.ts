@@ -123,7 +123,7 @@ test('a plate is made again from its entry, with its curve gone', async () => {
   await ok('prepare', 'sea.png', '--process', 'intaglio', '--width', '30', '--quiet', '--note', 'first');
   const { out } = await ok('remake', '1', '--dry-run', '--json');
   expect(JSON.parse(out)).toMatchObject({ record: 'entry 1', sameBits: true, written: [] });
-  expect((await cli(place, ['remake', '7', '--dry-run'])).err).toContain('no plate is called so');
+  expect((await cli(place, ['remake', '7', '--dry-run'])).err).toContain('no run is called so');
 });
 
 test('runs leave entries; notes are laid to them; comparing tells what changed', async () => {

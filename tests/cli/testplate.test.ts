@@ -23,7 +23,7 @@ describe('testplate', () => {
     expect(made.err).toContain('a grain of 0.1 mm is too fine for 254 dpi');
     expect([made.code, made.out]).toEqual([
       0,
-      'testplate.plate.png\ntestplate.testplate.json\ntestplate.jobsheet.html\n',
+      'testplate.plate.png\ntestplate.testplate.json\ntestplate.jobsheet.html\ntestplate.report.json\n',
     ]);
     const sheet = readFileSync(join(place.path, 'testplate.jobsheet.html'), 'utf8');
     expect(sheet).toContain(`Test plate <bdi>${layoutAt('testplate.testplate.json').id}</bdi>`);
@@ -74,7 +74,7 @@ describe('testplate', () => {
     expect(namesIn(join(place.path, 'plates'))).toEqual(
       ['tp-pass2.plate', 'tp-pass3.plate', 'tp-pass4.plate', 'tp.plate']
         .flatMap((stem) => [`${stem}.png`, `${stem}.tif`])
-        .concat('tp.testplate.json', 'tp.jobsheet.html')
+        .concat('tp.testplate.json', 'tp.jobsheet.html', 'tp.report.json')
         .sort(),
     );
     // in a further pass only the ladder is etched: 5 × 5 mm at 5 pixels to the millimetre, three, two and one of them

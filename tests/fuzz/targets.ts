@@ -10,7 +10,7 @@ import { parseMeasure } from '../../src/job/measures.ts';
 import { startingWorkshop } from '../../src/job/workshop-start.ts';
 import { readJobLayer } from '../../src/run/job-file.ts';
 import { readMeasuredCurve } from '../../src/run/measured-curves.ts';
-import { rememberedPlate } from '../../src/run/remembered.ts';
+import { openRecorded } from '../../src/run/remake/open.ts';
 import { readWorkshop } from '../../src/run/workshop-file.ts';
 import { ledgerLines } from '../../src/store/edition/entry.ts';
 import { readLedger } from '../../src/store/edition/ledger.ts';
@@ -107,7 +107,7 @@ export const targets: readonly Target[] = [
   jsonFile(
     'report',
     [JSON.stringify({ schema: 'etchwright/report', version: 1, job: {}, files: [] })],
-    (path) => rememberedPlate(path, async () => path),
+    (path) => openRecorded(path, async () => path),
   ),
   {
     name: 'list',

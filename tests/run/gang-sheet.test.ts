@@ -23,6 +23,8 @@ const plate: GangPlate = {
   dpi: 500,
   widthPx: bits.widthPx,
   heightPx: bits.heightPx,
+  sha256: 'a'.repeat(64),
+  fire: 'dark',
   bitsSha256: bitsSha256(bits),
   etchedPx: 15,
   rows: rowExtents(bits),
@@ -33,7 +35,7 @@ const plate: GangPlate = {
 function lying(xPx: number, yPx: number, isTurned: boolean): LaidItem {
   const [widthPx, heightPx] = isTurned ? [3, 11] : [11, 3];
   return {
-    item: { plate, id: '01-abcdef', mirrored: true },
+    item: { plate, id: '01-abcdef', name: 'a', mirrored: true, screen: null },
     place: { piece: 0, xPx, yPx, turned: isTurned },
     box: { xPx, yPx, widthPx, heightPx },
     label: null,

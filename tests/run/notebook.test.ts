@@ -77,12 +77,12 @@ test('lines longer than a read, letters cut by it, and ends of other systems are
   const { pages, faults } = await read();
   expect(faults).toEqual([]);
   expect(pages).toHaveLength(200);
-  expect(pages.every(({ plate }) => plate.note === long.note)).toBe(true);
+  expect(pages.every(({ entry }) => entry.note === long.note)).toBe(true);
 });
 
 test('entries are called by number or by the beginning of their id; what is not clear is told', async () => {
   writeFileSync(path, lineOf(plateEntry()) + lineOf(plateEntry({ id: 'e0000abc0002', name: 'second' })));
-  const names = async (...asked: string[]) => (await pagesCalled(path, asked)).map(({ plate }) => plate.name);
+  const names = async (...asked: string[]) => (await pagesCalled(path, asked)).map(({ entry }) => entry.name);
   expect(await names('2', '1')).toEqual(['second', 'ferry']);
   expect(await names('E0000ABC')).toEqual(['second']);
   expect(await names('1', '1')).toEqual(['ferry', 'ferry']);

@@ -112,7 +112,8 @@ function openTold(settings: Settings, record: Record, talk: Talk): BatchTold {
         for (const { role, name } of plate.plate.files)
           if (role === 'plate') talk.result(joined(settings.out, name));
       // what lay there already has its entry from when it was made
-      if (report && outcome !== 'kept') await record.add(report, entry.name, outcome === 'made');
+      if (report && outcome !== 'kept')
+        await record.addPlate(report, entry.name, outcome === 'made', entry.path);
     },
   };
 }

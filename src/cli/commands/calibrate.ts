@@ -12,6 +12,7 @@ import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
+import { openRecord, type Record as RunRecord } from '../record.ts';
 import { row } from '../render.ts';
 import { resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
@@ -28,13 +29,13 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
 
 const jobFlags = ['material', 'machine', 'maxPixels'].map((key) => settingByKey.get(key)!);
 const runFlags = settingsOf(runSchema)
-  .filter(({ key }) => ['out', 'name', 'overwrite'].includes(key))
+  .filter(({ key }) => ['out', 'name', 'overwrite', 'notebook', 'note'].includes(key))
   .map((setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] }));
 const ownFlags = settingsOf(calibrateSettings);
 const flags = [...ownFlags, ...jobFlags, ...runFlags];
 
 type Settings = CalibrateSettings &
-  Pick<RunSettings, 'out' | 'name' | 'overwrite'> & {
+  Pick<RunSettings, 'out' | 'name' | 'overwrite' | 'notebook' | 'note'> & {
     readonly maxPixels: number;
     readonly material?: string;
     readonly machine?: string;
@@ -142,6 +143,7 @@ async function work(
   scans: readonly string[],
   settings: Settings,
   talk: Talk,
+  record: RunRecord,
   context: RunContext,
 ): Promise<number> {
   const { calibrate: readProofs, checkStrip } = await import('../../run/calibrate.ts');
@@ -172,7 +174,15 @@ async function work(
     },
     into: settings.into ?? null,
   };
-  tell(await readProofs(request, context), settings.into !== undefined, talk);
+  const made = await readProofs(request, context);
+  tell(made, settings.into !== undefined, talk);
+  await record.add('The curve', { name: request.name, made: true }, async (run) => {
+    const { calibrationDraft } = await import('../../run/drafts.ts');
+    const { hashedFiles } = await import('../../run/hashed-files.ts');
+    const { toolFacts } = await import('../../run/tool.ts');
+    const hashes = { scans: await hashedFiles(scans), files: await hashedFiles(made.written) };
+    return calibrationDraft(made, request, hashes, await toolFacts(), run);
+  });
   return EXIT.done;
 }
 
@@ -187,6 +197,9 @@ async function run(
   const wrong = [...problems, ...wrongWith(scans, settings)];
   if (wrong.length > 0) throw new JobError(wrong);
   const { openSession } = await import('../../run/session.ts');
+  // what a strip shows is no curve
+  const isStrip = settings.controlStrip !== undefined;
+  const record = await openRecord('calibrate', { ...settings, dryRun: isStrip });
   const progress = openProgress(talk);
   const session = await openSession({
     owner: thisRun(),
@@ -195,9 +208,10 @@ async function run(
     progress: progress.step,
   });
   try {
-    return await work(scans, settings, talk, session.context);
+    return await work(scans, settings, talk, record, session.context);
   } finally {
     progress.clear();
+    await record.close();
     await session.close();
   }
 }

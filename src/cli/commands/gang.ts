@@ -13,6 +13,7 @@ import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
+import { openRecord } from '../record.ts';
 import { gangTable } from '../render-gang.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
@@ -81,6 +82,8 @@ const RUN_KEYS = [
   'dryRun',
   'strict',
   'workers',
+  'notebook',
+  'note',
 ];
 const runFlags = settingsOf(runSchema)
   .filter(({ key }) => RUN_KEYS.includes(key))
@@ -154,14 +157,18 @@ async function run(
 
   const { openSession } = await import('../../run/session.ts');
   const { makeGang } = await import('../../run/gang.ts');
+  const { gangDraft } = await import('../../run/drafts.ts');
+  const record = await openRecord(NAME, settings);
   const progress = openProgress(talk);
   const { workers, dryRun, strict } = settings;
+  const name = settings.name ?? NAME;
+  const kept = [workshopFile, record.path].filter((path) => path !== null);
   const session = await openSession({ owner: thisRun(), workers, signal, progress: progress.step });
   try {
     const made = await makeGang(
       {
         plates,
-        name: settings.name ?? NAME,
+        name,
         settings,
         wish: {
           process: settings.process ?? null,
@@ -176,18 +183,20 @@ async function run(
         stored: { fire: settings.fire, tiff: settings.tiff },
         folder: dryRun ? null : settings.out,
         overwrite: settings.overwrite,
-        protect: workshopFile === null ? [] : [workshopFile],
+        protect: kept,
         strict,
       },
       session.context,
     );
     progress.clear();
     tell(made, dryRun, talk);
+    await record.add('The gang', { name, made: !made.refused }, (run) => gangDraft(made.report, run));
     if (!made.refused) return EXIT.done;
     tellError(refusal(made, strict), talk);
     return EXIT.refused;
   } finally {
     progress.clear();
+    await record.close();
     await session.close();
   }
 }

@@ -8,14 +8,8 @@ import { type Action, type Call as ActionCall, runAction } from '../actions.ts';
 import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
-import {
-  comparisonText,
-  faultLines,
-  type ListRow,
-  listRow,
-  listTable,
-  pageText,
-} from '../render-notebook.ts';
+import { type ListRow, listRow, openListTable } from '../notebook-table.ts';
+import { comparisonText, faultLines, pageText } from '../render-notebook.ts';
 import { now } from '../today.ts';
 import type { CommandDef } from './contract.ts';
 
@@ -48,7 +42,9 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
       const path = settings.notebook ?? NOTEBOOK_FILE;
       await initNotebook(path, thisRun());
       talk.result(talk.json ? JSON.stringify({ written: [path] }) : path);
-      talk.say('Every plate made in this folder now leaves an entry in it. See `etchwright notebook list`.');
+      talk.say(
+        'Every run in this folder that makes something now leaves an entry in it. See `etchwright notebook list`.',
+      );
     },
   },
   list: { usage: '', words: [0, 0], takes: ['last', 'all'], run: list },
@@ -74,10 +70,10 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
       const { pagesCalled } = await import('../../run/notebook.ts');
       const { compareEntries } = await import('../../store/notebook/changes.ts');
       const [a, b] = await pagesCalled(await wanted(call), call.words);
-      const comparison = compareEntries(a!.plate, b!.plate);
+      const comparison = compareEntries(a!.entry, b!.entry);
       call.talk.result(
         call.talk.json
-          ? JSON.stringify({ from: a!.plate.id, to: b!.plate.id, ...comparison }, null, 2)
+          ? JSON.stringify({ from: a!.entry.id, to: b!.entry.id, ...comparison }, null, 2)
           : comparisonText(a!, b!, comparison),
       );
     },
@@ -86,13 +82,13 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
   find: {
     usage: '[words...]',
     words: [0, 1000],
-    takes: ['verdict', 'process', 'screen', 'material'],
+    takes: ['kind', 'verdict', 'process', 'screen', 'material'],
     run: find,
   },
   export: { usage: '', words: [0, 0], takes: [], run: exportTable },
 };
 
-/** Plates, newest last: all that fit what was asked. */
+/** Runs, newest last: all that fit what was asked. */
 async function find(call: Call): Promise<void> {
   const { settings, talk } = call;
   const { askedWords, fits } = await import('../../store/notebook/find.ts');
@@ -105,28 +101,38 @@ async function find(call: Call): Promise<void> {
     found++;
   });
   if (talk.json) talk.result(jsonEnd(found));
-  else if (found === 0) talk.say('No plate in the notebook is like that');
+  else if (found === 0) talk.say('Nothing in the notebook is like that');
 }
 
 // one JSON value, but written as it is read: long notebooks are never held whole
-const jsonItem = (page: Page, before: number): string => `${before === 0 ? '[' : ','}${JSON.stringify(page)}`;
+const jsonItem = (item: Page | ListRow, before: number): string =>
+  `${before === 0 ? '[' : ','}${JSON.stringify(item)}`;
 const jsonEnd = (count: number): string => (count === 0 ? '[]' : ']');
 
-/** A table of the last few plates, or of all. */
+/** A table of the last few runs, or of all, written as it is read. */
 async function list(call: Call): Promise<void> {
   const { settings, talk } = call;
-  const rows: ListRow[] = [];
+  const table = openListTable(talk.result);
+  let shown = 0;
+  const show = (row: ListRow): void => {
+    if (talk.json) talk.result(jsonItem(row, shown));
+    else table.add(row);
+    shown++;
+  };
+  const newest: ListRow[] = [];
   let older = 0;
   await eachPage(call, (page) => {
-    rows.push(listRow(page));
-    if (settings.all || rows.length <= settings.last) return;
-    rows.shift();
+    if (settings.all) return show(listRow(page));
+    newest.push(listRow(page));
+    if (newest.length <= settings.last) return;
+    newest.shift();
     older++;
   });
-  if (talk.json) talk.result(JSON.stringify(rows, null, 2));
-  else if (rows.length > 0) talk.result(listTable(rows));
-  else talk.say('The notebook is empty as yet');
-  if (older > 0) talk.say(`${older} older plates are not shown: --all shows every one`);
+  newest.forEach(show);
+  table.end();
+  if (talk.json) talk.result(jsonEnd(shown));
+  else if (shown === 0) talk.say('The notebook is empty as yet');
+  if (older > 0) talk.say(`${older} older ones are not shown: --all shows every one`);
 }
 
 async function exportTable(call: Call): Promise<void> {
@@ -172,8 +178,8 @@ async function addNote(call: Call): Promise<void> {
     );
   const notebook = await openNotebook(path, now);
   try {
-    const added = await notebook.add({ kind: 'note', about: page!.plate.id, seen });
-    talk.result(talk.json ? JSON.stringify(added, null, 2) : `noted of ${page!.number} ${page!.plate.name}`);
+    const added = await notebook.add({ kind: 'note', about: page!.entry.id, seen });
+    talk.result(talk.json ? JSON.stringify(added, null, 2) : `noted of ${page!.number} ${page!.entry.name}`);
   } finally {
     await notebook.close();
   }

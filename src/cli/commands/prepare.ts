@@ -237,7 +237,7 @@ async function run(
           session.context,
         );
         if (prepared.streamPath !== null) await talk.stream(createReadStream(prepared.streamPath));
-        await record.add(prepared.report, item.name, !prepared.refused);
+        await record.addPlate(prepared.report, item.name, !prepared.refused, path);
         outcomes.push({ picture: path, prepared });
       } catch (error) {
         // whoever stopped the run, or broke it, stops all of it; a bad picture only itself

@@ -7,9 +7,11 @@ import { jobJsonSchema, workshopJsonSchema } from '../../job/json-schema.ts';
 import { batchSchema } from '../../report/batch/schema.ts';
 import { checkSchema } from '../../report/check-schema.ts';
 import { gangSchema } from '../../report/gang-schema.ts';
+import { remakeSchema } from '../../report/remake-schema.ts';
 import { reportSchema } from '../../report/schema.ts';
 import { setSchema } from '../../report/set-schema.ts';
 import { slotsSchema } from '../../report/slots-schema.ts';
+import { testPlateReportSchema } from '../../report/testplate-schema.ts';
 import { ledgerEntrySchema } from '../../store/edition/entry.ts';
 import { entrySchema } from '../../store/notebook/entry.ts';
 import { EXIT } from '../exit-codes.ts';
@@ -25,6 +27,11 @@ const schemas: Readonly<Record<string, () => Record<string, unknown>>> = {
   curve: () => ({ ...z.toJSONSchema(curveFileSchema), title: 'etchwright curve' }),
   wedge: () => ({ ...z.toJSONSchema(wedgeSchema), title: 'etchwright wedge' }),
   testplate: () => ({ ...z.toJSONSchema(testPlateSchema), title: 'etchwright test plate' }),
+  'testplate-report': () => ({
+    ...z.toJSONSchema(testPlateReportSchema),
+    title: 'etchwright report of a test plate',
+  }),
+  remake: () => ({ ...z.toJSONSchema(remakeSchema), title: 'etchwright remake' }),
   notebook: () => ({ ...z.toJSONSchema(entrySchema), title: 'etchwright notebook entry' }),
   edition: () => ({
     ...z.toJSONSchema(ledgerEntrySchema, { io: 'input' }),

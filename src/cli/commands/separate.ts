@@ -62,8 +62,10 @@ async function run(
     );
     progress.clear();
     tell(made, dryRun, talk);
-    for (const { name, report } of made.report.plates)
-      await record.add(report, `${request.name}.${name}`, !made.refused);
+    for (const { name, report } of made.report.plates) {
+      const own = request.pictures.find(({ plate }) => plate === name) ?? picture;
+      await record.addPlate(report, `${request.name}.${name}`, !made.refused, own?.path ?? null);
+    }
     if (!made.refused) return EXIT.done;
     tellError(refusal(made, strict), talk);
     return EXIT.refused;

@@ -12,6 +12,7 @@ import { EXIT } from '../exit-codes.ts';
 import { addFlags, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
+import { openRecord } from '../record.ts';
 import { cautionLines, coverageBar, row } from '../render.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
@@ -58,7 +59,10 @@ const jobFlags = jobSettings
   .map(toldOtherwise);
 const runFlags = settingsOf(runSchema)
   .filter(({ key }) =>
-    ['workshop', 'out', 'name', 'format', 'tiff', 'fire', 'overwrite', 'strict', 'workers'].includes(key),
+    [
+      ...['workshop', 'out', 'name', 'format', 'tiff', 'fire', 'overwrite', 'strict', 'workers'],
+      ...['notebook', 'note'],
+    ].includes(key),
   )
   .map(toldOtherwise);
 const ownFlags = settingsOf(testPlateSettings);
@@ -123,20 +127,24 @@ async function run(
 
   const { openSession } = await import('../../run/session.ts');
   const { makeTestPlate } = await import('../../run/testplate.ts');
+  const { testPlateDraft } = await import('../../run/drafts.ts');
+  const record = await openRecord(NAME, { ...settings, dryRun: false });
   const progress = openProgress(talk);
   const { workers } = settings;
+  const name = settings.name ?? NAME;
+  const kept = [workshopFile, record.path].filter((path) => path !== null);
   const session = await openSession({ owner: thisRun(), workers, signal, progress: progress.step });
   try {
     const made = await makeTestPlate(
       {
-        name: settings.name ?? NAME,
+        name,
         job: { ...job, widthMm: job.widthMm ?? SIZE.widthMm, heightMm: job.heightMm ?? SIZE.heightMm },
         making,
         formats: settings.format,
         stored: { fire: settings.fire, tiff: settings.tiff },
         folder: settings.out,
         overwrite: settings.overwrite,
-        protect: workshopFile === null ? [] : [workshopFile],
+        protect: kept,
         strict: settings.strict,
         passLadder: settings.passLadder,
       },
@@ -144,11 +152,15 @@ async function run(
     );
     progress.clear();
     tell(made, talk);
+    await record.add('The test plate', { name, made: !made.refused }, (run) =>
+      testPlateDraft(made.report, run),
+    );
     if (!made.refused) return EXIT.done;
     tellError(refusal(made, settings.strict), talk);
     return EXIT.refused;
   } finally {
     progress.clear();
+    await record.close();
     await session.close();
   }
 }

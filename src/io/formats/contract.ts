@@ -53,6 +53,8 @@ export type ReadAt = (offset: number, bytes: number) => Uint8Array;
 interface RowStore {
   /** Which stored value means white, as the report tells it. */
   photometric(head: PlateHead): string;
+  /** How the strips are packed, where the format has several ways; left out where it has one. */
+  packed?(head: PlateHead): PlateHead['tiff'];
   /** `rows` holds whole etch rows of the head's width: packed bits (1 = etch, padding 0), or a byte a pixel. */
   encodeBand(rows: Uint8Array, head: PlateHead, firstRow: number): EncodedBand;
   /** Throws an Error that says what is wrong with the structure. */

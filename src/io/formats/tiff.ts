@@ -152,6 +152,7 @@ function tiffStore(depthBits: DepthBits, { compression, photometric }: TiffOptio
 
   return {
     photometric: photometricFor,
+    packed: ({ tiff }: PlateHead): PlateHead['tiff'] => compression ?? tiff,
     encodeBand,
     grow,
     locate: (readAt: ReadAt, fileBytes: number) => locateTiff(readAt, fileBytes, depthBits),

@@ -1,5 +1,5 @@
 import { access, rm } from 'node:fs/promises';
-import { basename, join } from 'node:path';
+import { basename, isAbsolute, join } from 'node:path';
 import { outlines } from '../../core/outlines/index.ts';
 import { openFileSet } from '../../io/atomic.ts';
 import type { Layer } from '../../job/layers.ts';
@@ -51,9 +51,11 @@ const maskFor = ({ outlineMask }: Entry, settled: Settled, run: RunSettings) =>
   followsMask(settled) ? outlineMaskOf({ outlineMask: outlineMask ?? run.outlineMask }) : null;
 
 function requestFor(entry: Entry, settled: Settled, { run, resume, protect }: Shared): FileRequest {
-  const { name, path } = entry;
+  const { name, path, picture } = entry;
   return {
     input: { path, name: basename(path) },
+    // a path of one disk says nothing on another
+    ...(isAbsolute(picture) ? {} : { listed: picture.replaceAll('\\', '/') }),
     name,
     ...settled,
     formats: run.dryRun ? [] : run.format,

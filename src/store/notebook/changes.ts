@@ -1,4 +1,5 @@
-import type { PlateEntry } from './entry.ts';
+import type { RunEntry } from './entry.ts';
+import { kindOf } from './kinds/index.ts';
 
 /** One thing in which two entries differ; null where one of them has no such thing. */
 export interface Change {
@@ -9,7 +10,10 @@ export interface Change {
 
 /** What changed between two tries, and what that did. */
 export interface Comparison {
-  readonly sameBits: boolean;
+  /** False for entries of different kinds, of which only what both have is compared. */
+  readonly sameKind: boolean;
+  /** Null where one of them has no bits of its own, or they are of several sheets. */
+  readonly sameBits: boolean | null;
   /** Settings, sheet, machine, picture, version: what was done otherwise. */
   readonly changed: readonly Change[];
   /** Coverage, time, hold: what came of it. */
@@ -19,56 +23,45 @@ export interface Comparison {
   readonly goneCautions: readonly string[];
 }
 
+type Facts = Readonly<Record<string, unknown>>;
+
 const same = (a: unknown, b: unknown): boolean => a === b || JSON.stringify(a) === JSON.stringify(b);
 
-function changes(from: Readonly<Record<string, unknown>>, to: Readonly<Record<string, unknown>>): Change[] {
+function changes(from: Facts, to: Facts, onlyBoth: boolean): Change[] {
   return [...new Set([...Object.keys(from), ...Object.keys(to)])].flatMap((what) => {
     const [a, b] = [from[what] ?? null, to[what] ?? null];
-    return same(a, b) ? [] : [{ what, from: a, to: b }];
+    return same(a, b) || (onlyBoth && !(what in from && what in to)) ? [] : [{ what, from: a, to: b }];
   });
 }
 
-const doneBy = (entry: PlateEntry): Record<string, unknown> => ({
+const doneBy = (entry: RunEntry): Facts => ({
   command: entry.command,
-  picture: entry.input.name,
-  pictureSha256: entry.input.sha256,
-  ...entry.job,
+  ...kindOf(entry).did(entry),
   machine: entry.machine,
-  press: entry.press,
   material: entry.material?.id,
   batch: entry.material?.batch,
-  curve: entry.curve?.name,
-  curveSha256: entry.curve?.sha256,
   version: entry.tool.version,
   algorithms: entry.tool.engine.algorithms,
   sharp: entry.tool.engine.sharp,
   libvips: entry.tool.engine.libvips,
 });
 
-const cameOf = (entry: PlateEntry): Record<string, unknown> => ({
-  made: entry.made,
-  etched: entry.coverage.etched,
-  predicted: entry.coverage.predicted,
-  inked: entry.coverage.inked,
-  passes: entry.passes,
-  timeS: entry.timeS,
-  ...Object.fromEntries(
-    (entry.hold ?? []).flatMap(({ code, count, worstMm }) => [
-      [`${code}: places`, count],
-      [`${code}: worst mm`, worstMm],
-    ]),
-  ),
-});
+const cameOf = (entry: RunEntry): Facts => ({ made: entry.made, ...kindOf(entry).came(entry) });
+
+const bitsOf = (entry: RunEntry): string | null => kindOf(entry).brief(entry).bitsSha256;
 
 /** Compares two entries; what is the same in both is left out. */
-export function compareEntries(from: PlateEntry, to: PlateEntry): Comparison {
+export function compareEntries(from: RunEntry, to: RunEntry): Comparison {
   // a caution that both have is no change, whatever its figures: those stand with the hold
-  const without = ({ cautions }: PlateEntry, other: PlateEntry): string[] =>
+  const without = ({ cautions }: RunEntry, other: RunEntry): string[] =>
     cautions.flatMap(({ code, text }) => (other.cautions.some((one) => one.code === code) ? [] : [text]));
+  const sameKind = from.kind === to.kind;
+  const [a, b] = [bitsOf(from), bitsOf(to)];
   return {
-    sameBits: from.bitsSha256 === to.bitsSha256,
-    changed: changes(doneBy(from), doneBy(to)),
-    came: changes(cameOf(from), cameOf(to)),
+    sameKind,
+    sameBits: a === null || b === null ? null : a === b,
+    changed: changes(doneBy(from), doneBy(to), !sameKind),
+    came: changes(cameOf(from), cameOf(to), !sameKind),
     newCautions: without(to, from),
     goneCautions: without(from, to),
   };

@@ -1,30 +1,35 @@
+import type { Brief } from './contract.ts';
+import { kindOf } from './kinds/index.ts';
 import { lastSeen, type Page } from './pages.ts';
 
+type Told = Page & { readonly brief: Brief };
+
 /** Columns of the table that spreadsheets read; a unit in each name. */
-const COLUMNS: Readonly<Record<string, (page: Page) => unknown>> = {
+const COLUMNS: Readonly<Record<string, (page: Told) => unknown>> = {
   number: ({ number }) => number,
-  id: ({ plate }) => plate.id,
-  at: ({ plate }) => plate.at,
-  command: ({ plate }) => plate.command,
-  name: ({ plate }) => plate.name,
-  made: ({ plate }) => (plate.made ? 'yes' : 'no'),
-  picture: ({ plate }) => plate.input.name,
-  process: ({ plate }) => plate.plate.process,
-  widthMm: ({ plate }) => plate.plate.widthMm,
-  heightMm: ({ plate }) => plate.plate.heightMm,
-  dpi: ({ plate }) => plate.plate.dpi,
-  screen: ({ plate }) => plate.screen.kind,
-  rulingLpi: ({ plate }) => plate.screen['rulingLpi'],
-  machine: ({ plate }) => plate.machine,
-  material: ({ plate }) => plate.material?.id,
-  batch: ({ plate }) => plate.material?.batch,
-  curve: ({ plate }) => plate.curve?.name,
-  etchedPercent: ({ plate }) => 100 * plate.coverage.etched,
-  predictedPercent: ({ plate: { coverage } }) => coverage.predicted && 100 * coverage.predicted,
-  passes: ({ plate }) => plate.passes,
-  timeMinutes: ({ plate }) => plate.timeS && plate.timeS / 60,
-  cautions: ({ plate }) => plate.cautions.map(({ code }) => code).join(' '),
-  note: ({ plate }) => plate.note,
+  id: ({ entry }) => entry.id,
+  at: ({ entry }) => entry.at,
+  kind: ({ entry }) => entry.kind,
+  command: ({ entry }) => entry.command,
+  name: ({ entry }) => entry.name,
+  made: ({ entry }) => (entry.made ? 'yes' : 'no'),
+  picture: ({ brief }) => brief.picture,
+  process: ({ brief }) => brief.process,
+  widthMm: ({ brief }) => brief.widthMm,
+  heightMm: ({ brief }) => brief.heightMm,
+  dpi: ({ brief }) => brief.dpi,
+  screen: ({ brief }) => brief.screen,
+  rulingLpi: ({ brief }) => brief.rulingLpi,
+  machine: ({ entry }) => entry.machine,
+  material: ({ entry }) => entry.material?.id,
+  batch: ({ entry }) => entry.material?.batch,
+  curve: ({ brief }) => brief.curve,
+  etchedPercent: ({ brief: { etched } }) => etched && 100 * etched,
+  predictedPercent: ({ brief: { predicted } }) => predicted && 100 * predicted,
+  passes: ({ brief }) => brief.passes,
+  timeMinutes: ({ brief: { timeS } }) => timeS && timeS / 60,
+  cautions: ({ entry }) => entry.cautions.map(({ code }) => code).join(' '),
+  note: ({ entry }) => entry.note,
   verdict: (page) => lastSeen(page).verdict,
   pull: (page) => lastSeen(page).pull,
   ink: (page) => lastSeen(page).ink,
@@ -32,7 +37,7 @@ const COLUMNS: Readonly<Record<string, (page: Page) => unknown>> = {
   pressure: (page) => lastSeen(page).pressure,
   photo: (page) => lastSeen(page).photo,
   seen: ({ notes }) => notes.flatMap(({ seen }) => seen.words ?? []).join(' / '),
-  bitsSha256: ({ plate }) => plate.bitsSha256,
+  bitsSha256: ({ brief }) => brief.bitsSha256,
 };
 
 /** A spreadsheet takes a text that begins so for a formula and would run it; the apostrophe keeps it text. */
@@ -49,7 +54,9 @@ function cell(value: unknown): string {
 export const csvHead = (): string => `${Object.keys(COLUMNS).join(',')}\r\n`;
 
 /** A page as a line of comma-separated values (RFC 4180). */
-export const csvLine = (page: Page): string =>
-  `${Object.values(COLUMNS)
-    .map((column) => cell(column(page)))
+export function csvLine(page: Page): string {
+  const told: Told = { ...page, brief: kindOf(page.entry).brief(page.entry) };
+  return `${Object.values(COLUMNS)
+    .map((column) => cell(column(told)))
     .join(',')}\r\n`;
+}

@@ -1,8 +1,11 @@
+import type { Brief } from './contract.ts';
 import { VERDICTS } from './entry.ts';
+import { kindOf } from './kinds/index.ts';
 import { lastSeen, type Page } from './pages.ts';
 
 /** What is looked for; everything given must fit. */
 export interface Wanted {
+  readonly kind?: string | undefined;
   readonly process?: string | undefined;
   readonly material?: string | undefined;
   readonly screen?: string | undefined;
@@ -11,16 +14,14 @@ export interface Wanted {
   readonly words: readonly string[];
 }
 
-/** Numbers with a unit that may be asked for, and where a page has such a number. */
-const MEASURES: Readonly<Record<string, (page: Page) => readonly unknown[]>> = {
-  lpi: ({ plate }) => [plate.screen['rulingLpi'], plate.job['rulingLpi']],
-  dpi: ({ plate }) => [plate.plate.dpi],
-  mm: ({ plate }) => [
-    plate.plate.widthMm,
-    plate.plate.heightMm,
-    ...Object.entries({ ...plate.job, ...plate.screen }).flatMap(([key, value]) =>
-      key.endsWith('Mm') ? [value] : [],
-    ),
+/** Numbers with a unit that may be asked for, and where an entry has such a number. */
+const MEASURES: Readonly<Record<string, (brief: Brief) => readonly unknown[]>> = {
+  lpi: ({ rulingLpi, settings }) => [rulingLpi, settings['rulingLpi']],
+  dpi: ({ dpi }) => [dpi],
+  mm: ({ widthMm, heightMm, settings }) => [
+    widthMm,
+    heightMm,
+    ...Object.entries(settings).flatMap(([key, value]) => (key.endsWith('Mm') ? [value] : [])),
   ],
 };
 
@@ -31,13 +32,12 @@ const NEAR = 0.03;
 const lower = (text: string): string => text.toLocaleLowerCase('en');
 
 /** All words of a page that people may remember. */
-function wordsOf(page: Page): string {
-  const { plate, notes } = page;
+function wordsOf({ entry, notes }: Page, brief: Brief): string {
   const seen = notes.flatMap(({ seen: { pull: _, ...words } }) => Object.values(words));
-  const { material } = plate;
+  const { material } = entry;
   const sheet = material ? [material.id, material.kind, material.batch] : [];
-  const own = [plate.name, plate.input.name, plate.note, plate.plate.process, plate.screen.kind];
-  return lower([...own, ...sheet, plate.machine, plate.press, plate.curve?.name, ...seen].join('\n'));
+  const own = [entry.name, brief.picture, entry.note, brief.process, brief.screen, ...brief.words];
+  return lower([...own, ...sheet, entry.machine, brief.press, brief.curve, ...seen].join('\n'));
 }
 
 /** Words that people ask with and that say nothing of a plate. */
@@ -47,7 +47,7 @@ const ASKING = new Set(
 
 const isVerdict = (word: string): boolean => (VERDICTS as readonly string[]).includes(word);
 
-function fitsWord(page: Page, words: string, wanted: string): boolean {
+function fitsWord(page: Page, brief: Brief, words: string, wanted: string): boolean {
   const measure = MEASURE.exec(wanted);
   if (!measure) {
     const word = lower(wanted);
@@ -56,7 +56,7 @@ function fitsWord(page: Page, words: string, wanted: string): boolean {
     return isVerdict(word) && verdict !== undefined ? verdict === word : words.includes(word);
   }
   const value = Number(measure[1]!.replace(',', '.'));
-  const found = MEASURES[lower(measure[2]!)]!(page);
+  const found = MEASURES[lower(measure[2]!)]!(brief);
   return found.some((one) => typeof one === 'number' && Math.abs(one / value - 1) <= NEAR);
 }
 
@@ -75,15 +75,17 @@ export function askedWords(typed: readonly string[]): string[] {
 
 /** True where a page is what was looked for. */
 export function fits(page: Page, wanted: Wanted): boolean {
-  const { plate } = page;
-  const { process, material, screen, verdict } = wanted;
-  if (process !== undefined && plate.plate.process !== process) return false;
-  if (screen !== undefined && plate.screen.kind !== screen) return false;
+  const { entry } = page;
+  const { kind, process, material, screen, verdict } = wanted;
+  if (kind !== undefined && entry.kind !== kind) return false;
+  const brief = kindOf(entry).brief(entry);
+  if (process !== undefined && brief.process !== process) return false;
+  if (screen !== undefined && brief.screen !== screen) return false;
   if (verdict !== undefined && lastSeen(page).verdict !== verdict) return false;
   if (material !== undefined) {
-    const names = [plate.material?.id, plate.material?.kind].map((name) => lower(name ?? ''));
+    const names = [entry.material?.id, entry.material?.kind].map((name) => lower(name ?? ''));
     if (!names.some((name) => name.includes(lower(material)))) return false;
   }
-  const words = wordsOf(page);
-  return wanted.words.every((word) => fitsWord(page, words, word));
+  const words = wordsOf(page, brief);
+  return wanted.words.every((word) => fitsWord(page, brief, words, word));
 }

@@ -1,10 +1,10 @@
-import type { NoteEntry, PlateEntry, Seen } from './entry.ts';
+import type { NoteEntry, RunEntry, Seen } from './entry.ts';
 
-/** A plate of the notebook with the number it is called by and all that was noted of it since. */
+/** A run of the notebook with the number it is called by and all that was noted of it since. */
 export interface Page {
   /** Its place among all entries of the file, from 1; it never changes, since entries are only added. */
   readonly number: number;
-  readonly plate: PlateEntry;
+  readonly entry: RunEntry;
   readonly notes: readonly NoteEntry[];
 }
 

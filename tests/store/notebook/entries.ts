@@ -4,7 +4,7 @@ const hex = (of: string): string => of.repeat(64);
 
 /** An entry of a plate, but for what a test says otherwise. */
 export const plateEntry = (over: Partial<PlateEntry> = {}): PlateEntry => ({
-  version: 1,
+  version: 2,
   id: 'e00000000001',
   at: '2031-05-03T09:00:00.000Z',
   kind: 'plate',
@@ -13,7 +13,7 @@ export const plateEntry = (over: Partial<PlateEntry> = {}): PlateEntry => ({
   made: true,
   note: null,
   tool: { version: '0.1.0', engine: { sharp: '0.35.5', libvips: '8.18.0', algorithms: 2 } },
-  input: { name: 'ferry.png', sha256: hex('a') },
+  input: { name: 'ferry.png', sha256: hex('a'), path: 'pictures/ferry.png' },
   job: { process: 'relief', dpi: 500, widthMm: 60 },
   plate: { process: 'relief', widthMm: 60, heightMm: 40, dpi: 500 },
   screen: { kind: 'dot', rulingLpi: 44.6 },
@@ -27,14 +27,14 @@ export const plateEntry = (over: Partial<PlateEntry> = {}): PlateEntry => ({
   slotS: 3600,
   hold: [{ code: 'thin-walls', limitMm: 0.4, worstMm: 0.1, count: 12, areaMm2: 3 }],
   cautions: [{ code: 'thin-walls', severity: 'warn', text: '12 walls are thin' }],
-  files: [{ role: 'plate', name: 'ferry.plate.png', format: 'png', sha256: hex('c') }],
+  files: [{ role: 'plate', name: 'ferry.plate.png', format: 'png', packed: null, sha256: hex('c') }],
   fire: 'dark',
   bitsSha256: hex('b'),
   ...over,
 });
 
 export const noteEntry = (about: string, seen: NoteEntry['seen']): NoteEntry => ({
-  version: 1,
+  version: 2,
   id: 'e00000000009',
   at: '2031-05-04T09:00:00.000Z',
   kind: 'note',
