@@ -5,7 +5,7 @@ import { resolveJob } from '../job/layers.ts';
 import { resolveMaking } from '../job/making.ts';
 import { lookingSchema } from '../job/proof-settings.ts';
 import type { Caution, Report } from '../report/schema.ts';
-import { preparePlate } from '../run/prepare.ts';
+import { preparePlate } from '../run/plate/prepare.ts';
 import { openSession } from '../run/session.ts';
 import { runSchema } from '../run/settings.ts';
 import { readWorkshop } from '../run/workshop-file.ts';

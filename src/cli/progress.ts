@@ -1,4 +1,4 @@
-import type { Progress } from '../run/bands.ts';
+import type { Progress } from '../run/plate/bands.ts';
 import type { Talk } from './talk.ts';
 
 /** Work shorter than this says nothing. */

@@ -1,7 +1,7 @@
 import { dirname, relative, sep } from 'node:path';
 import { EtchError } from '../core/errors.ts';
 import type { Report } from '../report/schema.ts';
-import type { RunFacts } from '../run/drafts.ts';
+import type { RunFacts } from '../run/records/drafts.ts';
 import type { RunSettings } from '../run/settings.ts';
 import type { Draft } from '../store/notebook/entry.ts';
 import { STDIO } from './stdio.ts';
@@ -33,7 +33,7 @@ export async function openRecord(
   command: string,
   settings: Pick<RunSettings, 'dryRun' | 'notebook' | 'note'>,
 ): Promise<Record> {
-  const { findNotebook, openNotebook } = await import('../run/notebook.ts');
+  const { findNotebook, openNotebook } = await import('../run/records/notebook.ts');
   const path = await findNotebook(settings.notebook);
   if (settings.dryRun) return NONE;
   if (path === null) {
@@ -45,7 +45,7 @@ export async function openRecord(
       'Begin one with `etchwright notebook init`, or name one with --notebook.',
     );
   }
-  const { plateDraft } = await import('../run/drafts.ts');
+  const { plateDraft } = await import('../run/records/drafts.ts');
   const notebook = await openNotebook(path, now);
   const { note } = settings;
   /** Where a picture lies, from the notebook, the same on every system. */

@@ -10,14 +10,14 @@ import { NO_CURVES } from '../job/measured-curve.ts';
 import { type PaperSize, parsePaperSize } from '../job/paper-sizes.ts';
 import { jobSettings, type Setting, settingsOf } from '../job/settings.ts';
 import { unstorable } from '../run/formats.ts';
-import { lookingClashes } from '../run/looking-clashes.ts';
-import type { PlateJob, SeparateRequest } from '../run/separate-request.ts';
+import { lookingClashes } from '../run/looking/clashes.ts';
+import type { PlateJob, SeparateRequest } from '../run/sets/request.ts';
 import {
   methodSettings,
   type SeparateSettings,
   separateSettings,
   separationsWith,
-} from '../run/separate-settings.ts';
+} from '../run/sets/settings.ts';
 import { type RunSettings, runSchema } from '../run/settings.ts';
 import { type Known, openKnown } from '../run/settle-job.ts';
 import { typedValues } from './flags.ts';

@@ -1,12 +1,12 @@
-import { buildScreen } from './build-screen.ts';
-import { reduceSource } from './drawing.ts';
-import { type Finishing, openFinishing } from './finishing.ts';
-import { type Judging, openJudging } from './judging.ts';
-import { lookAt } from './look.ts';
-import { reducePlate } from './reduce-plate.ts';
-import type { BitsSetup, DrawnSetup, JudgeSetup, ToneSetup } from './setup.ts';
-import { openToneWork, type ToneWork } from './tone-work.ts';
-import { type BitsWork, openBitsWork } from './work.ts';
+import { buildScreen } from './plate/build-screen.ts';
+import { reduceSource } from './looking/drawing.ts';
+import { type Finishing, openFinishing } from './plate/finishing.ts';
+import { type Judging, openJudging } from './plate/judging.ts';
+import { lookAt } from './plate/look.ts';
+import { reducePlate } from './plate/reduce-plate.ts';
+import type { BitsSetup, DrawnSetup, JudgeSetup, ToneSetup } from './plate/setup.ts';
+import { openToneWork, type ToneWork } from './plate/tone-work.ts';
+import { type BitsWork, openBitsWork } from './plate/work.ts';
 
 /** What can be asked of a thread that knows no plate yet. */
 const free = { buildScreen, lookAt, reduceSource, reducePlate };

@@ -7,8 +7,8 @@ import { depthOf, holdLimits } from '../../dist/job/hold-limits.js';
 import { resolveJob } from '../../dist/job/layers.js';
 import { resolveMaking } from '../../dist/job/making.js';
 import { planPlate } from '../../dist/job/plan.js';
-import { buildScreen } from '../../dist/run/build-screen.js';
-import { BAND_ROWS } from '../../dist/run/setup.js';
+import { buildScreen } from '../../dist/run/plate/build-screen.js';
+import { BAND_ROWS } from '../../dist/run/plate/setup.js';
 import { stagesOf } from './stages.mjs';
 
 /** A sample lasts at least this long: what is quicker is done several times. */

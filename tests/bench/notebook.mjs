@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { performance } from 'node:perf_hooks';
 import { linesOf } from '../../dist/io/lines.js';
-import { pagesCalled, pagesOf } from '../../dist/run/notebook.js';
+import { pagesCalled, pagesOf } from '../../dist/run/records/notebook.js';
 
 const program = join(import.meta.dirname, '../../bin/etchwright.js');
 const folder = mkdtempSync(join(tmpdir(), 'notebook-bench-'));

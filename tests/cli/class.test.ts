@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { classDay } from '../../examples/class-day.mjs';
 import { batchSchema } from '../../src/report/batch/schema.ts';
-import { gangSchema } from '../../src/report/gang-schema.ts';
+import { gangSchema } from '../../src/report/gang/schema.ts';
 import { slotsSchema } from '../../src/report/slots-schema.ts';
 import { seenInPng } from '../run/judges.ts';
 import { freshPlace, namesIn } from './run-cli.ts';

@@ -3,7 +3,7 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
-import { gangSchema } from '../../src/report/gang-schema.ts';
+import { gangSchema } from '../../src/report/gang/schema.ts';
 import { cli, freshPlace, namesIn } from './run-cli.ts';
 
 const place = freshPlace();

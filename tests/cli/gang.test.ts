@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import sharp from 'sharp';
 import { describe, expect, test } from 'vitest';
 import { checkSchema } from '../../src/report/check-schema.ts';
-import { gangSchema } from '../../src/report/gang-schema.ts';
+import { gangSchema } from '../../src/report/gang/schema.ts';
 import { reportSchema } from '../../src/report/schema.ts';
 import { cli, freshPlace, namesIn } from './run-cli.ts';
 

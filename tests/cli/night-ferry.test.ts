@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import sharp from 'sharp';
 import { beforeEach, expect, test } from 'vitest';
 import { SETS } from '../../examples/night-ferry.mjs';
-import { type SetReport, setSchema } from '../../src/report/set-schema.ts';
+import { type SetReport, setSchema } from '../../src/report/set/schema.ts';
 import { cli, freshPlace } from './run-cli.ts';
 
 const place = freshPlace();

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
-import { type SetReport, setSchema } from '../../src/report/set-schema.ts';
+import { type SetReport, setSchema } from '../../src/report/set/schema.ts';
 import { cli, freshPlace, namesIn } from './run-cli.ts';
 
 const place = freshPlace();

@@ -9,8 +9,8 @@ import { screens } from '../../src/core/screens/index.ts';
 import { depthOf, holdLimits } from '../../src/job/hold-limits.ts';
 import { resolveMaking } from '../../src/job/making.ts';
 import { workshopSchema } from '../../src/job/workshop.ts';
-import { holdWords } from '../../src/report/hold-cautions.ts';
-import { makingCautions } from '../../src/report/making-cautions.ts';
+import { holdWords } from '../../src/report/cautions/hold.ts';
+import { makingCautions } from '../../src/report/cautions/making.ts';
 
 const sheets: readonly MaterialDef[] = Object.values(materials);
 const NOTHING = {

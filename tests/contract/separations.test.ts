@@ -3,7 +3,7 @@ import type * as z from 'zod';
 import type { AnySeparation, Areas, SetInk } from '../../src/core/separations/contract.ts';
 import { separations } from '../../src/core/separations/index.ts';
 import { jobSettings, settingsOf } from '../../src/job/settings.ts';
-import { methodSettings, separateSettings } from '../../src/run/separate-settings.ts';
+import { methodSettings, separateSettings } from '../../src/run/sets/settings.ts';
 import { runSchema } from '../../src/run/settings.ts';
 
 const all = Object.entries(separations) as unknown as [string, AnySeparation][];

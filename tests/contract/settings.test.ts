@@ -7,8 +7,8 @@ import { resolveJob } from '../../src/job/layers.ts';
 import { outlinesWith } from '../../src/job/outline-settings.ts';
 import { jobSettings, screensWith, settingByKey, settingsOf } from '../../src/job/settings.ts';
 import { parseValue } from '../../src/job/values.ts';
-import { gangSettings } from '../../src/run/gang-settings.ts';
-import { methodSettings, separateSettings } from '../../src/run/separate-settings.ts';
+import { gangSettings } from '../../src/run/gang/settings.ts';
+import { methodSettings, separateSettings } from '../../src/run/sets/settings.ts';
 import { runSchema } from '../../src/run/settings.ts';
 
 const all = [

@@ -9,7 +9,7 @@ import { isColumn, readList } from '../../src/job/list.ts';
 import { parseMeasure } from '../../src/job/measures.ts';
 import { startingWorkshop } from '../../src/job/workshop-start.ts';
 import { readJobLayer } from '../../src/run/job-file.ts';
-import { readMeasuredCurve } from '../../src/run/measured-curves.ts';
+import { readMeasuredCurve } from '../../src/run/calibration/measured-curves.ts';
 import { openRecorded } from '../../src/run/remake/open.ts';
 import { readWorkshop } from '../../src/run/workshop-file.ts';
 import { ledgerLines } from '../../src/store/edition/entry.ts';

@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { afterAll, expect, test } from 'vitest';
-import { labelSheet } from '../../src/report/gang-labels.ts';
+import { labelSheet } from '../../src/report/gang/labels.ts';
 import { gangOf } from '../report/gangs.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'etchwright-labels-'));

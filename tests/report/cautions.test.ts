@@ -3,8 +3,8 @@ import type { PictureSize } from '../../src/core/geometry.ts';
 import { openThinLines } from '../../src/core/thin-lines.ts';
 import { depthOf } from '../../src/job/hold-limits.ts';
 import { planPlate } from '../../src/job/plan.ts';
-import { plateCautions } from '../../src/report/cautions.ts';
-import { passCautions } from '../../src/report/pass-cautions.ts';
+import { plateCautions } from '../../src/report/cautions/index.ts';
+import { passCautions } from '../../src/report/cautions/pass.ts';
 import { wholeJob } from '../job/whole.ts';
 
 const settled = (values: Record<string, unknown>) =>

@@ -11,7 +11,7 @@ import {
 import type { Job } from '../../src/job/schema.ts';
 import { settleScreen } from '../../src/job/screen-place.ts';
 import { workshopSchema } from '../../src/job/workshop.ts';
-import { curveCautions } from '../../src/report/curve-cautions.ts';
+import { curveCautions } from '../../src/report/cautions/curve.ts';
 
 const SPOT_MM = 0.13;
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { labelSheet } from '../../src/report/gang-labels.ts';
+import { labelSheet } from '../../src/report/gang/labels.ts';
 import { gangOf } from './gangs.ts';
 import { type Element, elementsOf, named, parseStrictly, textOf } from './jobsheet/strict.ts';
 

@@ -1,4 +1,4 @@
-import { type GangReport, gangSchema, type PlacedPlate } from '../../src/report/gang-schema.ts';
+import { type GangReport, gangSchema, type PlacedPlate } from '../../src/report/gang/schema.ts';
 
 const HASH = 'ab'.repeat(32);
 

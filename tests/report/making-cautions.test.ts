@@ -3,7 +3,7 @@ import { estimateTime } from '../../src/core/time/estimate.ts';
 import { depthOf } from '../../src/job/hold-limits.ts';
 import { type KnownWorkshop, resolveMaking } from '../../src/job/making.ts';
 import { workshopSchema } from '../../src/job/workshop.ts';
-import { makingCautions } from '../../src/report/making-cautions.ts';
+import { makingCautions } from '../../src/report/cautions/making.ts';
 
 const MM = 10;
 

@@ -3,7 +3,7 @@ import type { ScreenDef } from '../../src/core/screens/contract.ts';
 import { screens } from '../../src/core/screens/index.ts';
 import { planPlate } from '../../src/job/plan.ts';
 import { screenPlace } from '../../src/job/screen-place.ts';
-import { reachCautions } from '../../src/report/reach-cautions.ts';
+import { reachCautions } from '../../src/report/cautions/reach.ts';
 import { wholeJob } from '../job/whole.ts';
 
 function cautioned(values: Record<string, unknown>, isMeasured = false) {

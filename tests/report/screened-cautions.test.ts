@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import type { PictureKind } from '../../src/core/picture/kind.ts';
 import { type ScreenKind, screens } from '../../src/core/screens/index.ts';
-import { type ScreenedPicture, screenedCautions } from '../../src/report/screened-cautions.ts';
+import { type ScreenedPicture, screenedCautions } from '../../src/report/cautions/screened.ts';
 
 const PPI = 300;
 /** A scan at 300 ppi with dots of 60 lpi. */

@@ -1,5 +1,5 @@
 // Adds entries to a notebook as a run does: append-entries.mjs <notebook> <writer> <count>
-import { openNotebook } from '../../dist/run/notebook.js';
+import { openNotebook } from '../../dist/run/records/notebook.js';
 
 const [path, writer, count] = process.argv.slice(2);
 const notebook = await openNotebook(path, () => new Date(0));

@@ -5,7 +5,7 @@ import sharp from 'sharp';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { simulatedScan } from '../../examples/simulated-scan.mjs';
 import { parseCurve } from '../../src/core/calibration/curve-file.ts';
-import { type CalibrateRequest, calibrate, checkStrip } from '../../src/run/calibrate.ts';
+import { type CalibrateRequest, calibrate, checkStrip } from '../../src/run/calibration/calibrate.ts';
 import { openSession } from '../../src/run/session.ts';
 import { gained, misses, type Printed } from '../calibration/proofs.ts';
 import { smallPlate } from '../calibration/small-plate.ts';

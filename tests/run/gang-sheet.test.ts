@@ -6,10 +6,10 @@ import { type Bitmap, getBit, setBit } from '../../src/core/bitmap.ts';
 import { rowExtents } from '../../src/core/time/extents.ts';
 import { turned } from '../../src/core/turned.ts';
 import { formats } from '../../src/run/formats.ts';
-import type { LaidItem, LaidSheet } from '../../src/run/gang-layout.ts';
-import { bitsSha256, type GangPlate } from '../../src/run/gang-plate.ts';
-import { composeSheet, openSheetRoom, proveSheet } from '../../src/run/gang-sheet.ts';
-import type { OpenFile } from '../../src/run/plate-file.ts';
+import type { LaidItem, LaidSheet } from '../../src/run/gang/layout.ts';
+import { bitsSha256, type GangPlate } from '../../src/run/gang/plate.ts';
+import { composeSheet, openSheetRoom, proveSheet } from '../../src/run/gang/sheet.ts';
+import type { OpenFile } from '../../src/run/plate/plate-file.ts';
 import { freshPlace } from '../cli/run-cli.ts';
 import { drawn, write } from '../io/formats/plates.ts';
 

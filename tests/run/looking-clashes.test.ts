@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { lookingSchema } from '../../src/job/proof-settings.ts';
-import { lookingClashes } from '../../src/run/looking-clashes.ts';
+import { lookingClashes } from '../../src/run/looking/clashes.ts';
 
 const codes = (looking: object, process?: 'relief' | 'intaglio') =>
   lookingClashes(

@@ -6,7 +6,7 @@ import { resolveMaking } from '../../src/job/making.ts';
 import { NO_CURVES } from '../../src/job/measured-curve.ts';
 import { lookingSchema } from '../../src/job/proof-settings.ts';
 import type { Report } from '../../src/report/schema.ts';
-import { preparePlate } from '../../src/run/prepare.ts';
+import { preparePlate } from '../../src/run/plate/prepare.ts';
 import { openSession } from '../../src/run/session.ts';
 import { type Seen, seenInPng } from './judges.ts';
 

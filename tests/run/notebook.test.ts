@@ -3,7 +3,7 @@ import { appendFileSync, mkdtempSync, readFileSync, rmSync, truncateSync, writeF
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { initNotebook, openNotebook, pagesCalled, pagesOf } from '../../src/run/notebook.ts';
+import { initNotebook, openNotebook, pagesCalled, pagesOf } from '../../src/run/records/notebook.ts';
 import type { Page } from '../../src/store/notebook/pages.ts';
 import type { Fault } from '../../src/store/read-line.ts';
 import { noteEntry, plateEntry } from '../store/notebook/entries.ts';

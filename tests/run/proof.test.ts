@@ -4,7 +4,7 @@ import { processes } from '../../src/core/processes/index.ts';
 import { type RgbRows, rowsOf } from '../../src/core/proof/proof.ts';
 import { NO_STRETCH } from '../../src/core/register/stretch.ts';
 import { proofSettingsSchema } from '../../src/job/proof-settings.ts';
-import { makeHoldMap, makeProof, makeSmallHoldMap, type ProofRequest } from '../../src/run/proof.ts';
+import { makeHoldMap, makeProof, makeSmallHoldMap, type ProofRequest } from '../../src/run/looking/proof.ts';
 
 const PITCH = 25.4 / 500;
 

@@ -1,10 +1,10 @@
 import { expect, test } from 'vitest';
 import { type Bitmap, createBitmap, fillRow } from '../../src/core/bitmap.ts';
 import { inkOf } from '../../src/job/inks.ts';
-import { makeRegisterMap } from '../../src/run/register-map.ts';
+import { makeRegisterMap } from '../../src/run/sets/register-map.ts';
 import { rowsOf } from '../../src/core/proof/proof.ts';
-import type { Division } from '../../src/run/separate-division.ts';
-import { toleranceOf } from '../../src/run/separate-register.ts';
+import type { Division } from '../../src/run/sets/division.ts';
+import { toleranceOf } from '../../src/run/sets/register.ts';
 
 const DPI = 254; // ten pixels to the millimetre, and one of the map for each
 const [W, H] = [1300, 700];

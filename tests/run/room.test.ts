@@ -9,7 +9,7 @@ import {
   type Raster,
   refuseWithoutRoom,
   SET_OF_AREAS,
-} from '../../src/run/room.ts';
+} from '../../src/run/plate/room.ts';
 
 const GB = 1e9;
 const { job } = resolveJob([{ origin: 'flag', name: '', values: { process: 'relief' } }]);

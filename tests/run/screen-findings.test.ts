@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { findingChecks } from '../../src/run/screen-findings.ts';
+import { findingChecks } from '../../src/run/plate/screen-findings.ts';
 
 const box = { xPx: 10, yPx: 20, widthPx: 200, heightPx: 100 };
 const finding = (code: string, xPx: number, widthPx: number, sizePx: number) => ({

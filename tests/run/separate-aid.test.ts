@@ -2,9 +2,9 @@ import { expect, test } from 'vitest';
 import { separations } from '../../src/core/separations/index.ts';
 import { inkOf } from '../../src/job/inks.ts';
 import { layPrint } from '../../src/job/plan.ts';
-import { aidFacts, wasteOf } from '../../src/run/separate-aid.ts';
-import type { Division } from '../../src/run/separate-division.ts';
-import type { PlateJob, SeparateRequest } from '../../src/run/separate-request.ts';
+import { aidFacts, wasteOf } from '../../src/run/sets/aid.ts';
+import type { Division } from '../../src/run/sets/division.ts';
+import type { PlateJob, SeparateRequest } from '../../src/run/sets/request.ts';
 import { wholeJob } from '../job/whole.ts';
 
 const plate = (values: Record<string, unknown>): PlateJob =>

@@ -4,9 +4,9 @@ import { resolveJob } from '../../src/job/layers.ts';
 import { resolveMaking } from '../../src/job/making.ts';
 import { NO_CURVES } from '../../src/job/measured-curve.ts';
 import { layPlate } from '../../src/job/plan.ts';
-import type { Division } from '../../src/run/separate-division.ts';
-import { plateJobOf } from '../../src/run/separate-jobs.ts';
-import type { PlateJob, SeparateRequest } from '../../src/run/separate-request.ts';
+import type { Division } from '../../src/run/sets/division.ts';
+import { plateJobOf } from '../../src/run/sets/jobs.ts';
+import type { PlateJob, SeparateRequest } from '../../src/run/sets/request.ts';
 
 function plate(values: Record<string, unknown>): PlateJob {
   const { job, origins, problems } = resolveJob([{ origin: 'flag', name: '', values }]);

@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
 import { type Bitmap, createBitmap, fillRow } from '../../src/core/bitmap.ts';
 import { inkOf } from '../../src/job/inks.ts';
-import { registerCautions, registerWords } from '../../src/report/set-register.ts';
-import type { Division } from '../../src/run/separate-division.ts';
-import { toleranceOf } from '../../src/run/separate-register.ts';
+import { registerCautions, registerWords } from '../../src/report/set/register.ts';
+import type { Division } from '../../src/run/sets/division.ts';
+import { toleranceOf } from '../../src/run/sets/register.ts';
 
 const DPI = 254; // ten pixels to the millimetre
 const [W, H] = [100, 60];

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { ToneSettings } from '../../src/core/tone.ts';
-import { toneCurves } from '../../src/run/tone-curves.ts';
+import { toneCurves } from '../../src/run/plate/tone-curves.ts';
 
 const tone: ToneSettings = { source: 'positive', whitepoint: 1, blackpoint: 0, gamma: 1, cap: 1, floor: 0 };
 const codes = { depthBits: 8, blackCode: 0, whiteCode: 255 } as const;

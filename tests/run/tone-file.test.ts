@@ -5,7 +5,7 @@ import { crc32 } from 'node:zlib';
 import { beforeEach, describe, expect, test } from 'vitest';
 import { planPlate } from '../../src/job/plan.ts';
 import { toneStoreOf } from '../../src/run/formats.ts';
-import { hashOfFile, verifyToneFile } from '../../src/run/plate-file.ts';
+import { hashOfFile, verifyToneFile } from '../../src/run/plate/plate-file.ts';
 import { openPool, type Pool } from '../../src/run/pool.ts';
 import { freshPlace } from '../cli/run-cli.ts';
 import { toned, writeTone } from '../io/formats/tones.ts';

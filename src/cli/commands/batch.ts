@@ -15,7 +15,7 @@ import { EXIT } from '../exit-codes.ts';
 import { addFlags, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openRecord, type Record } from '../record.ts';
-import { batchSummary, plateLine } from '../render-batch.ts';
+import { batchSummary, plateLine } from '../render/batch.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
 import { today } from '../today.ts';

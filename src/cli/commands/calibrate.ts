@@ -1,11 +1,11 @@
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
-import { lengthWords, limitWords, wedgeWords } from '../../report/curve-words.ts';
+import { lengthWords, limitWords, wedgeWords } from '../../report/calibration/curve-words.ts';
 import { num, percent } from '../../report/words.ts';
-import type { Calibrated, CalibrateRequest, StripDrift } from '../../run/calibrate.ts';
-import { type CalibrateSettings, calibrateSettings } from '../../run/calibrate-settings.ts';
-import type { RunContext } from '../../run/prepare.ts';
+import type { Calibrated, CalibrateRequest, StripDrift } from '../../run/calibration/calibrate.ts';
+import { type CalibrateSettings, calibrateSettings } from '../../run/calibration/calibrate-settings.ts';
+import type { RunContext } from '../../run/plate/prepare.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
@@ -13,7 +13,7 @@ import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord, type Record as RunRecord } from '../record.ts';
-import { row } from '../render.ts';
+import { row } from '../render/run.ts';
 import { resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
 import { today } from '../today.ts';
@@ -146,7 +146,7 @@ async function work(
   record: RunRecord,
   context: RunContext,
 ): Promise<number> {
-  const { calibrate: readProofs, checkStrip } = await import('../../run/calibrate.ts');
+  const { calibrate: readProofs, checkStrip } = await import('../../run/calibration/calibrate.ts');
   const { layout: layoutFile = '', maxPixels, controlStrip } = settings;
   const wedgeFile = settings.wedge ?? null;
   if (controlStrip !== undefined) {
@@ -177,7 +177,7 @@ async function work(
   const made = await readProofs(request, context);
   tell(made, settings.into !== undefined, talk);
   await record.add('The curve', { name: request.name, made: true }, async (run) => {
-    const { calibrationDraft } = await import('../../run/drafts.ts');
+    const { calibrationDraft } = await import('../../run/records/drafts.ts');
     const { hashedFiles } = await import('../../run/hashed-files.ts');
     const { toolFacts } = await import('../../run/tool.ts');
     const hashes = { scans: await hashedFiles(scans), files: await hashedFiles(made.written) };

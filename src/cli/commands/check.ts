@@ -7,15 +7,15 @@ import { type Looking, proofSettingsSchema } from '../../job/proof-settings.ts';
 import type { Job } from '../../job/schema.ts';
 import { settingByKey, settingsOf } from '../../job/settings.ts';
 import type { CheckReport } from '../../report/check-schema.ts';
-import type { Checked } from '../../run/check.ts';
-import { lookingClashes } from '../../run/looking-clashes.ts';
+import type { Checked } from '../../run/plate/check.ts';
+import { lookingClashes } from '../../run/looking/clashes.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { errorObject, tellError } from '../errors.ts';
 import { EXIT, exitCodeOf } from '../exit-codes.ts';
 import { addFlags, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
-import { checkTable } from '../render-check.ts';
+import { checkTable } from '../render/check.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
 import type { CommandDef } from './contract.ts';
@@ -139,7 +139,7 @@ async function run(
   if (wrong.length > 0) throw new JobError(wrong);
 
   const { openSession } = await import('../../run/session.ts');
-  const { checkPlate } = await import('../../run/check.ts');
+  const { checkPlate } = await import('../../run/plate/check.ts');
   const progress = openProgress(talk);
   const session = await openSession({
     owner: thisRun(),

@@ -1,6 +1,6 @@
 import { EtchError } from '../../core/errors.ts';
 import { settingsOf } from '../../job/settings.ts';
-import { findSettings, type NotebookSettings, seenSettings } from '../../run/notebook-settings.ts';
+import { findSettings, type NotebookSettings, seenSettings } from '../../run/records/notebook-settings.ts';
 import { runSchema } from '../../run/settings.ts';
 import type { Page } from '../../store/notebook/pages.ts';
 import type { Fault } from '../../store/read-line.ts';
@@ -8,8 +8,8 @@ import { type Action, type Call as ActionCall, runAction } from '../actions.ts';
 import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
-import { type ListRow, listRow, openListTable } from '../notebook-table.ts';
-import { comparisonText, faultLines, pageText } from '../render-notebook.ts';
+import { type ListRow, listRow, openListTable } from '../render/notebook-table.ts';
+import { comparisonText, faultLines, pageText } from '../render/notebook.ts';
 import { now } from '../today.ts';
 import type { CommandDef } from './contract.ts';
 
@@ -28,7 +28,7 @@ type Settings = NotebookSettings & { readonly notebook?: string };
 type Call = ActionCall<Settings>;
 
 const wanted = async ({ settings }: Call): Promise<string> =>
-  (await import('../../run/notebook.ts')).wantedNotebook(settings.notebook);
+  (await import('../../run/records/notebook.ts')).wantedNotebook(settings.notebook);
 
 const seenKeys = seenFlags.map(({ key }) => key);
 
@@ -38,7 +38,7 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
     words: [0, 0],
     takes: [],
     async run({ settings, talk }) {
-      const { initNotebook, NOTEBOOK_FILE } = await import('../../run/notebook.ts');
+      const { initNotebook, NOTEBOOK_FILE } = await import('../../run/records/notebook.ts');
       const path = settings.notebook ?? NOTEBOOK_FILE;
       await initNotebook(path, thisRun());
       talk.result(talk.json ? JSON.stringify({ written: [path] }) : path);
@@ -53,7 +53,7 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
     words: [1, 1000],
     takes: [],
     async run(call) {
-      const { pagesCalled } = await import('../../run/notebook.ts');
+      const { pagesCalled } = await import('../../run/records/notebook.ts');
       const pages = await pagesCalled(await wanted(call), call.words);
       call.talk.result(
         call.talk.json
@@ -67,7 +67,7 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
     words: [2, 2],
     takes: [],
     async run(call) {
-      const { pagesCalled } = await import('../../run/notebook.ts');
+      const { pagesCalled } = await import('../../run/records/notebook.ts');
       const { compareEntries } = await import('../../store/notebook/changes.ts');
       const [a, b] = await pagesCalled(await wanted(call), call.words);
       const comparison = compareEntries(a!.entry, b!.entry);
@@ -150,7 +150,7 @@ async function exportTable(call: Call): Promise<void> {
 /** Reads the whole notebook, then tells which of its lines could not be read. */
 async function eachPage(call: Call, use: (page: Page) => void): Promise<void> {
   const path = await wanted(call);
-  const { pagesOf } = await import('../../run/notebook.ts');
+  const { pagesOf } = await import('../../run/records/notebook.ts');
   const faults: Fault[] = [];
   for await (const page of pagesOf(path, (fault) => faults.push(fault))) use(page);
   faultLines(path, faults).forEach(call.talk.say);
@@ -160,7 +160,7 @@ async function addNote(call: Call): Promise<void> {
   const { settings, talk } = call;
   const [entry, ...words] = call.words;
   const path = await wanted(call);
-  const { openNotebook, pagesCalled } = await import('../../run/notebook.ts');
+  const { openNotebook, pagesCalled } = await import('../../run/records/notebook.ts');
   const [page] = await pagesCalled(path, [entry!]);
   const given = Object.fromEntries(
     seenKeys.flatMap((key) => {

@@ -5,7 +5,7 @@ import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import type { Layer } from '../../job/layers.ts';
 import { ageWords } from '../../job/measured-curve.ts';
 import { jobSettings, ownersOfSetting, settingsOf } from '../../job/settings.ts';
-import type { Prepared, PrepareRequest } from '../../run/prepare.ts';
+import type { Prepared, PrepareRequest } from '../../run/plate/prepare.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { openKnown, outlineMaskOf, settleJob } from '../../run/settle-job.ts';
 import { errorObject, tellError } from '../errors.ts';
@@ -14,7 +14,7 @@ import { addFlags, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
-import { summary } from '../render.ts';
+import { summary } from '../render/run.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import { STDIO, shownName, stemOf } from '../stdio.ts';
 import type { Talk } from '../talk.ts';
@@ -193,7 +193,7 @@ async function run(
 ): Promise<number> {
   const settled = await settle(pictures, command, talk);
   const { openSession, spool } = await import('../../run/session.ts');
-  const { preparePlate } = await import('../../run/prepare.ts');
+  const { preparePlate } = await import('../../run/plate/prepare.ts');
   const { openSavedJob, savedValues } = await import('../../run/job-file.ts');
   const owner = thisRun();
   const record = await openRecord('prepare', settled.run);

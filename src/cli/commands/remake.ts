@@ -9,7 +9,7 @@ import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
-import { cautionLines } from '../render.ts';
+import { cautionLines } from '../render/run.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
 import type { CommandDef } from './contract.ts';
@@ -114,7 +114,7 @@ export const remake: CommandDef = {
     if (problems.length > 0) throw new JobError(problems);
     const settings = values as unknown as Settings;
     const { openRecorded } = await import('../../run/remake/open.ts');
-    const { findNotebook, wantedNotebook } = await import('../../run/notebook.ts');
+    const { findNotebook, wantedNotebook } = await import('../../run/records/notebook.ts');
     const recorded = await openRecorded(called!, () => wantedNotebook(settings.notebook));
     const { workshop, workshopFile } = await loadWorkshop(settings.workshop);
     const { openSession } = await import('../../run/session.ts');

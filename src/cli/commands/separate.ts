@@ -1,15 +1,15 @@
 import { type Command, Option } from 'commander';
 import { EtchError } from '../../core/errors.ts';
 import { screensWith } from '../../job/settings.ts';
-import type { MadeSet } from '../../run/separate.ts';
-import { separationsWith } from '../../run/separate-settings.ts';
+import type { MadeSet } from '../../run/sets/separate.ts';
+import { separationsWith } from '../../run/sets/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
-import { setTable } from '../render-set.ts';
+import { setTable } from '../render/set.ts';
 import { jobFlags, methodFlags, runFlags, setFlags, settleSet } from '../separate-settle.ts';
 import { STDIO } from '../stdio.ts';
 import type { Talk } from '../talk.ts';
@@ -46,7 +46,7 @@ async function run(
 ): Promise<number> {
   const { request, run: settings } = await settleSet(pictures, command);
   const { openSession, spool } = await import('../../run/session.ts');
-  const { makeSet } = await import('../../run/separate.ts');
+  const { makeSet } = await import('../../run/sets/separate.ts');
   const record = await openRecord('separate', settings);
   const protect = record.path === null ? request.protect : [...request.protect, record.path];
   const progress = openProgress(talk);

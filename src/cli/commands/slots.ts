@@ -4,11 +4,11 @@ import { parseMeasure } from '../../job/measures.ts';
 import { settingsOf } from '../../job/settings.ts';
 import { type NamedSheet, slotsReport } from '../../report/slots.ts';
 import type { SlotsReport } from '../../report/slots-schema.ts';
-import { type SlotsSettings, slotsSettings } from '../../run/slots-settings.ts';
+import { type SlotsSettings, slotsSettings } from '../../run/slots/slots-settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
-import { slotsTable } from '../render-slots.ts';
+import { slotsTable } from '../render/slots.ts';
 import { resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
 import type { CommandDef } from './contract.ts';
@@ -84,7 +84,7 @@ async function run(paths: readonly string[], command: Command, talk: Talk): Prom
     });
   if (wrong.length > 0) throw new JobError(wrong);
 
-  const { readSheets } = await import('../../run/slots.ts');
+  const { readSheets } = await import('../../run/slots/slots.ts');
   const sheets: NamedSheet[] = [];
   for (const path of paths) sheets.push(...(await readSheets(path)));
   const report = slotsReport(named(sheets), {

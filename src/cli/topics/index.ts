@@ -2,7 +2,7 @@ import { MM_PER_INCH } from '../../core/geometry.ts';
 import { screens } from '../../core/screens/index.ts';
 import { formsOf } from '../../job/measures.ts';
 import { EXIT } from '../exit-codes.ts';
-import { wrap } from '../render.ts';
+import { wrap } from '../render/run.ts';
 import type { TopicName } from './names.ts';
 
 /** What an exit code means to people. */

@@ -1,6 +1,6 @@
 import { letterOf } from '../../core/holdmap/sheet.ts';
 import type { ProcessKind } from '../../core/processes/index.ts';
-import { holdFound } from '../hold-cautions.ts';
+import { holdFound } from '../cautions/hold.ts';
 import type { Report } from '../schema.ts';
 import { matrixWords, sizeWords } from '../words.ts';
 import { edgesSection, typeHighSection } from './edges.ts';

@@ -1,5 +1,5 @@
 import { LOCAL_RULES } from '../../core/cautions-safety.ts';
-import { SAFETY } from '../safety-cautions.ts';
+import { SAFETY } from '../cautions/safety.ts';
 import type { Caution, Report } from '../schema.ts';
 import { SEVERITIES } from '../words.ts';
 import { html, type Markup, nothing } from './html.ts';

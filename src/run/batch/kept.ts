@@ -3,11 +3,11 @@ import { access } from 'node:fs/promises';
 import { join } from 'node:path';
 import { readJsonObject } from '../../io/json-file.ts';
 import { hashPicture } from '../../io/read/input.ts';
-import { refuses } from '../../report/cautions.ts';
+import { refuses } from '../../report/cautions/index.ts';
 import { type Report, reportSchema } from '../../report/schema.ts';
-import { askedSha256 } from '../asked.ts';
-import { hashOfFile } from '../plate-file.ts';
-import { type FileRequest, stripName } from '../prepare.ts';
+import { askedSha256 } from '../plate/asked.ts';
+import { hashOfFile } from '../plate/plate-file.ts';
+import { type FileRequest, stripName } from '../plate/prepare.ts';
 import { toolFacts } from '../tool.ts';
 
 const isThere = (path: string): Promise<boolean> =>

@@ -2,8 +2,8 @@ import type { KnownWorkshop } from '../../job/making.ts';
 import type { Remade } from '../../report/remake-schema.ts';
 import type { Caution } from '../../report/schema.ts';
 import type { Draft } from '../../store/notebook/entry.ts';
-import type { RunContext } from '../context.ts';
-import type { RunFacts } from '../drafts.ts';
+import type { RunContext } from '../plate/context.ts';
+import type { RunFacts } from '../records/drafts.ts';
 import type { RunSettings } from '../settings.ts';
 
 /** How something is made again; what is left out is as the record has it. */

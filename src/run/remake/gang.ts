@@ -3,12 +3,12 @@ import type { ProcessKind } from '../../core/processes/index.ts';
 import { resolveMaking } from '../../job/making.ts';
 import type { OutlineAsked } from '../../job/outline.ts';
 import { settingByKey } from '../../job/settings.ts';
-import { gangSha256 } from '../../report/gang.ts';
-import type { GangReport } from '../../report/gang-schema.ts';
-import { gangDraft } from '../drafts.ts';
-import { makeGang } from '../gang.ts';
-import type { LaidBefore } from '../gang-layout.ts';
-import { type GangSettings, gangSettings } from '../gang-settings.ts';
+import { gangSha256 } from '../../report/gang/gang.ts';
+import type { GangReport } from '../../report/gang/schema.ts';
+import { gangDraft } from '../records/drafts.ts';
+import { makeGang } from '../gang/gang.ts';
+import type { LaidBefore } from '../gang/layout.ts';
+import { type GangSettings, gangSettings } from '../gang/settings.ts';
 import {
   compareBits,
   formatsOf,

@@ -2,7 +2,7 @@ import { stat } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import { EtchError } from '../../core/errors.ts';
 import { findByHash, sha256OfFile } from '../../io/find-by-hash.ts';
-import { pagesOf } from '../notebook.ts';
+import { pagesOf } from '../records/notebook.ts';
 
 /** A file that a record was made from. */
 export interface WantedInput {

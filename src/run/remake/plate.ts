@@ -7,9 +7,9 @@ import type { MeasuredCurve } from '../../job/measured-curve.ts';
 import { lookingSchema } from '../../job/proof-settings.ts';
 import type { Report } from '../../report/schema.ts';
 import type { PlateEntry } from '../../store/notebook/entry.ts';
-import { plateDraft } from '../drafts.ts';
-import { pagesOf } from '../notebook.ts';
-import { type PrepareRequest, preparePlate } from '../prepare.ts';
+import { plateDraft } from '../records/drafts.ts';
+import { pagesOf } from '../records/notebook.ts';
+import { type PrepareRequest, preparePlate } from '../plate/prepare.ts';
 import {
   compareBits,
   formatsOf,

@@ -1,7 +1,7 @@
 import { EtchError } from '../../core/errors.ts';
 import type { Report } from '../../report/schema.ts';
-import { testPlateDraft } from '../drafts.ts';
-import { makeTestPlate } from '../testplate.ts';
+import { testPlateDraft } from '../records/drafts.ts';
+import { makeTestPlate } from '../calibration/testplate.ts';
 import {
   compareBits,
   formatsOf,

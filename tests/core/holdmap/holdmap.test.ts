@@ -8,7 +8,7 @@ import { GLYPHS } from '../../../src/core/layout/strokefont-glyphs.ts';
 import { openProof, rowsOf } from '../../../src/core/proof/proof.ts';
 import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import { encodeSrgb } from '../../../src/core/srgb.ts';
-import { holdWords } from '../../../src/report/hold-cautions.ts';
+import { holdWords } from '../../../src/report/cautions/hold.ts';
 
 const place = (xMm: number, yMm: number, widthMm: number, heightMm: number) => ({
   xMm,

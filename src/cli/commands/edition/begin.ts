@@ -31,7 +31,7 @@ export async function plan({ settings, talk }: Call): Promise<void> {
 }
 
 export async function begin({ words, settings, talk }: Call): Promise<void> {
-  const { beginLedger, ledgerFileFor } = await import('../../../run/edition.ts');
+  const { beginLedger, ledgerFileFor } = await import('../../../run/records/edition.ts');
   const missing: Problem[] = (
     [
       ['artist', settings.artist],

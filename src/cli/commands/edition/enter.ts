@@ -6,7 +6,7 @@ import { usage } from './words.ts';
 
 /** Enters something and says what stands in the ledger now. */
 export async function enterAs({ settings, talk }: Call, draft: LedgerDraft): Promise<void> {
-  const { enter, wantedLedger } = await import('../../../run/edition.ts');
+  const { enter, wantedLedger } = await import('../../../run/records/edition.ts');
   const path = await wantedLedger(settings.ledger);
   const { entry, after } = await enter(path, draft, now());
   if (talk.json) {
@@ -21,6 +21,6 @@ export async function enterAs({ settings, talk }: Call, draft: LedgerDraft): Pro
 export async function plateFacts(report: string | undefined) {
   if (report === undefined)
     throw usage('no-report', 'It is not said which plate that is', 'Name its report with --report.');
-  const { plateOfReport } = await import('../../../run/edition-plate.ts');
+  const { plateOfReport } = await import('../../../run/records/edition-plate.ts');
   return plateOfReport(report);
 }

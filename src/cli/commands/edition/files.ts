@@ -7,7 +7,7 @@ import { usage } from './words.ts';
 export const writeSheet =
   (kind: 'edition' | 'disclosure') =>
   async ({ settings, talk }: Call): Promise<void> => {
-    const { openLedger, wantedLedger, writePage } = await import('../../../run/edition.ts');
+    const { openLedger, wantedLedger, writePage } = await import('../../../run/records/edition.ts');
     const { editionPages } = await import('../../../report/edition-sheet.ts');
     const ledger = await wantedLedger(settings.ledger);
     const facts = editionFacts(await openLedger(ledger));
@@ -22,8 +22,8 @@ export const writeSheet =
   };
 
 export async function deface({ words, settings, talk, signal }: Call): Promise<void> {
-  const { openLedger, stemOf, wantedLedger } = await import('../../../run/edition.ts');
-  const { writeDefacing } = await import('../../../run/deface.ts');
+  const { openLedger, stemOf, wantedLedger } = await import('../../../run/records/edition.ts');
+  const { writeDefacing } = await import('../../../run/records/deface.ts');
   const { openSession } = await import('../../../run/session.ts');
   const { resolveMaking } = await import('../../../job/making.ts');
   const { resolveJob } = await import('../../../job/layers.ts');

@@ -1,5 +1,5 @@
 import { settingsOf } from '../../../job/settings.ts';
-import { type EditionSettings, editionSettings } from '../../../run/edition-settings.ts';
+import { type EditionSettings, editionSettings } from '../../../run/records/edition-settings.ts';
 import { type RunSettings, runSchema } from '../../../run/settings.ts';
 import type { Call as ActionCall } from '../../actions.ts';
 

@@ -1,6 +1,6 @@
 import { editionFacts } from '../../../store/edition/facts.ts';
-import { row, wrap } from '../../render.ts';
-import { faultLines } from '../../render-notebook.ts';
+import { row, wrap } from '../../render/run.ts';
+import { faultLines } from '../../render/notebook.ts';
 import type { Call } from './settings.ts';
 import { usage } from './words.ts';
 
@@ -9,7 +9,7 @@ const ENTRY_INDENT = 28;
 
 export async function show(call: Call): Promise<void> {
   const { settings, talk } = call;
-  const { openLedger, wantedLedger } = await import('../../../run/edition.ts');
+  const { openLedger, wantedLedger } = await import('../../../run/records/edition.ts');
   const path = await wantedLedger(settings.ledger);
   const read = await openLedger(path);
   const facts = editionFacts(read);

@@ -30,7 +30,7 @@ export function proofCalled(text: string): Proof {
 }
 
 export async function numbersOf(text: string): Promise<number[]> {
-  const { numbersIn } = await import('../../../run/edition.ts');
+  const { numbersIn } = await import('../../../run/records/edition.ts');
   const numbers = numbersIn(text);
   if (numbers) return numbers;
   throw usage('not-numbers', `"${text}" are no numbers`, 'Write them such as 1-12,15.');

@@ -1,0 +1,195 @@
+/** What is made to look at beside a plate: its proof, its hold map, its job sheet. */
+
+import { join } from 'node:path';
+import { MM_PER_INCH } from '../../core/geometry.ts';
+import type { HoldCheck } from '../../core/hold/contract.ts';
+import { LETTER_MM } from '../../core/holdmap/sheet.ts';
+import type { FileSet, Slot } from '../../io/atomic.ts';
+import type { Looking, ProofSettings } from '../../job/proof-settings.ts';
+import type { SheetOptions } from '../../report/jobsheet/jobsheet.ts';
+import { shareFor } from '../../report/jobsheet/pictures.ts';
+import type { Caution, Report } from '../../report/schema.ts';
+import { allDone } from './all-done.ts';
+import type { Progress } from '../plate/bands.ts';
+import { type Drawn, draw } from './draw.ts';
+import type { Drawing, SmallMap } from './drawing.ts';
+import { hashOfFile } from '../plate/plate-file.ts';
+import type { Pool } from '../pool.ts';
+import type { PrintAs } from './proof.ts';
+import type { JudgeSetup } from '../plate/setup.ts';
+import { MOST_PX, pixelsFor, type SheetDrawings, sheetPictures } from './sheet-pictures.ts';
+import type { GreySource } from '../plate/tone-source.ts';
+
+/** The files to look at, by their role in the report, in the order they are made. */
+const LOOKS = {
+  proof: { asked: 'proof', ending: 'proof.png', format: 'png' },
+  hold: { asked: 'holdmap', ending: 'hold.png', format: 'png' },
+  jobsheet: { asked: 'jobsheet', ending: 'jobsheet.html', format: 'html' },
+} as const;
+
+type Look = keyof typeof LOOKS;
+
+/** A file to look at, open under its temporary name. */
+export interface LookFile {
+  readonly look: Look;
+  readonly name: string;
+  readonly slot: Slot;
+}
+
+/** The files that are asked for. */
+export const looksOf = (looking: Looking): Look[] =>
+  (Object.keys(LOOKS) as Look[]).filter((look) => looking[LOOKS[look].asked]);
+
+/** Opens the files that are asked for, in a folder, under temporary names. */
+export async function openLooks(
+  set: FileSet,
+  folder: string,
+  name: string,
+  looking: Looking,
+): Promise<LookFile[]> {
+  const files: LookFile[] = [];
+  for (const look of looksOf(looking)) {
+    const file = `${name}.${LOOKS[look].ending}`;
+    files.push({ look, name: file, slot: await set.add(join(folder, file)) });
+  }
+  return files;
+}
+
+/** A finished plate and what was found on it. */
+export interface Seen {
+  /** Null where the plate is of tone and has no bits to draw from. */
+  readonly setup: JudgeSetup | null;
+  readonly print: Omit<PrintAs, 'settings'>;
+  readonly checks: readonly HoldCheck[];
+  readonly cautions: readonly Caution[];
+}
+
+/** A drawing of a plate. */
+const drawingOf = (
+  { print, checks, cautions }: Seen,
+  what: Drawing['what'],
+  settings: ProofSettings,
+): Omit<Drawing, 'file' | 'shrinkBy'> => ({
+  what,
+  print: { ...print, settings },
+  checks: what === 'hold' ? checks : [],
+  words: new Map(what === 'hold' ? cautions.map(({ code, text }) => [code, text]) : []),
+});
+
+const told = (file: LookFile): Report['files'][number] => ({
+  role: file.look,
+  name: file.name,
+  format: LOOKS[file.look].format,
+  photometric: null,
+  packed: null,
+  fire: null,
+  ...hashOfFile(file.slot.fd),
+  statedDpi: null,
+});
+
+/** What the sheet shows besides. */
+export interface OnSheet {
+  readonly source: GreySource;
+  readonly fire: 'dark' | 'light';
+}
+
+/** Letters of the map on the sheet, about so high; its own in its file. */
+const LETTER_ON_SHEET_MM = 1.6;
+/** Pictures in the sheet's row. */
+const IN_ROW = 4;
+
+/** How much larger the marks of a hold map are drawn, so that they can be read on the sheet. */
+function enlargedFor({ bitmap, spot }: JudgeSetup): number {
+  const plate = { widthMm: bitmap.widthPx * spot.pitchMm, heightMm: bitmap.heightPx * spot.pitchMm };
+  return Math.max(1, LETTER_ON_SHEET_MM / (LETTER_MM * shareFor(Array(IN_ROW).fill(plate))));
+}
+
+/** Settings for what is drawn for the sheet alone. */
+function onSheet({ bitmap, spot }: JudgeSetup, looking: Looking): ProofSettings {
+  const ppi = pixelsFor(bitmap).scale * (MM_PER_INCH / spot.pitchMm);
+  return { ...looking, proofPpi: Math.min(looking.proofPpi, ppi) };
+}
+
+/** What is drawn of a plate: what has a file, and what the sheet shows. */
+interface Drawings extends SheetDrawings {
+  readonly holdFile: Promise<Drawn> | null;
+}
+
+function startDrawings(
+  open: readonly LookFile[],
+  seen: Seen,
+  looking: Looking,
+  pool: Pool,
+  signal: AbortSignal,
+): Drawings {
+  const { setup, print, checks } = seen;
+  if (setup === null) return { proof: null, hold: null, holdFile: null };
+  const fileOf = (what: Drawing['what'], smallPx: number | null): Promise<Drawn> | null => {
+    const slot = open.find(({ look }) => look === what)?.slot;
+    return slot ? draw(setup.id, drawingOf(seen, what, looking), slot.write, smallPx, pool, signal) : null;
+  };
+  const settings = onSheet(setup, looking);
+  const smallProof = (): Promise<Drawn> =>
+    draw(setup.id, drawingOf(seen, 'proof', settings), null, MOST_PX, pool, signal);
+  const smallMap: SheetDrawings['hold'] = (reduced) => {
+    const of = { print: { ...print, settings }, checks, reduced };
+    const map: SmallMap = { ...of, enlarged: enlargedFor(setup), mostPx: MOST_PX };
+    return pool.run({ do: 'drawSmallMap', plate: setup.id, args: [map] });
+  };
+  return {
+    proof: fileOf('proof', looking.jobsheet ? MOST_PX : null) ?? (looking.jobsheet ? smallProof() : null),
+    hold: checks.length > 0 ? smallMap : null,
+    holdFile: fileOf('hold', null),
+  };
+}
+
+/**
+ * Writes the files to look at, under their temporary names, while `plateFiles` are written, and gives the report of all files: `reportWith`
+ * makes it from the list so far. The sheet comes last, since it quotes the report.
+ */
+export async function writeLooks(
+  open: readonly LookFile[],
+  seen: Seen & OnSheet,
+  looking: Looking,
+  sheet: Omit<SheetOptions, 'coverageBins'>,
+  plate: { readonly widthMm: number; readonly heightMm: number },
+  plateFiles: Promise<Report['files']>,
+  reportWith: (files: Report['files']) => Report,
+  pool: Pool,
+  signal: AbortSignal,
+  progress: Progress,
+): Promise<Report> {
+  if (open.length > 0) progress('drawing', 0, open.length);
+  const drawings = startDrawings(open, seen, looking, pool, signal);
+  const page = open.find(({ look }) => look === 'jobsheet');
+  const { setup, source, fire } = seen;
+  const [made, shown] = await allDone([
+    plateFiles,
+    page ? sheetPictures(setup, source, drawings, { fire, plate }, pool) : null,
+    drawings.proof,
+    drawings.holdFile,
+  ]);
+  signal.throwIfAborted();
+  const files = [...made, ...open.filter((file) => file !== page).map(told)];
+  const report = reportWith(files);
+  if (!page || !shown) return report;
+  const { jobSheet } = await import('../../report/jobsheet/jobsheet.ts');
+  const text = jobSheet(report, shown.pictures, { ...sheet, coverageBins: shown.coverageBins });
+  await page.slot.write([new TextEncoder().encode(text)]);
+  return reportWith([...files, told(page)]);
+}
+
+/** Writes proof and hold map of a plate that is there already, under their temporary names. */
+export async function writeDrawings(
+  open: readonly LookFile[],
+  seen: Seen,
+  looking: Looking,
+  pool: Pool,
+  signal: AbortSignal,
+  progress: Progress,
+): Promise<Report['files']> {
+  if (open.length > 0) progress('drawing', 0, open.length);
+  const { proof, holdFile } = startDrawings(open, seen, looking, pool, signal);
+  await allDone([proof, holdFile]);
+  return open.map(told);
+}

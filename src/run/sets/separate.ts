@@ -1,0 +1,306 @@
+import { join } from 'node:path';
+import type { Bitmap } from '../../core/bitmap.ts';
+import { MM_PER_INCH } from '../../core/geometry.ts';
+import { either } from '../../core/separations/bits.ts';
+import { type FileSet, openFileSet, type Slot } from '../../io/atomic.ts';
+import { sweepStale } from '../../io/stale.ts';
+import { depthOf } from '../../job/hold-limits.ts';
+import { inkOf } from '../../job/inks.ts';
+import { cutUse } from '../../job/outline.ts';
+import { caution, lowResolution, refuses } from '../../report/cautions/index.ts';
+import { cutFacts } from '../../report/set/cut.ts';
+import { cutCautions } from '../../report/cautions/cut.ts';
+import { plainSha256 } from '../../report/job-hash.ts';
+import { remadeCautions } from '../../report/cautions/remade.ts';
+import type { Caution } from '../../report/schema.ts';
+import { blockCautions } from '../../report/set/block.ts';
+import { beatsOf, sheetsOf, totalsOf } from '../../report/set/set.ts';
+import { aidCautions } from '../../report/set/aid.ts';
+import { beatCautions, findingCautions, oneWayCautions } from '../../report/cautions/set.ts';
+import { registerCautions } from '../../report/set/register.ts';
+import type { SetReport } from '../../report/set/schema.ts';
+import { setSheet } from '../../report/set/sheet.ts';
+import { tidy } from '../../report/tidy.ts';
+import {
+  type OpenPlate,
+  openPlate,
+  type Prepared,
+  type PrepareRequest,
+  preparePlate,
+  type RunContext,
+} from '../plate/prepare.ts';
+import { aidFacts, wasteOf } from './aid.ts';
+import { setAsked, setSha256 } from './asked.ts';
+import { blockOf } from './block.ts';
+import { openCutFiles, writeCutFiles } from './cut-files.ts';
+import { divide } from './divide.ts';
+import type { Division } from './division.ts';
+import { plateJobOf } from './jobs.ts';
+import { openLooks, toldLook, writeProofs, writeRegisterMap } from './looks.ts';
+import { openPages, writePages } from './pages.ts';
+import { toleranceOf } from './register.ts';
+import type { PlateJob, SeparateRequest } from './request.ts';
+import { openShelves, writeShelves } from './shelves.ts';
+import { toolFacts } from '../tool.ts';
+
+export interface MadeSet {
+  readonly report: SetReport;
+  /** True where the set, or one of its plates, is forbidden; then nothing was written. */
+  readonly refused: boolean;
+  /** Paths written, in order. */
+  readonly written: readonly string[];
+}
+
+const setName = (name: string): string => `${name}.set.json`;
+const encoded = (text: string): Uint8Array[] => [new TextEncoder().encode(text)];
+
+/** The request for one plate of a set; its files lie among those of the set. */
+function requestFor(
+  request: SeparateRequest,
+  division: Division,
+  index: number,
+  plate: PlateJob,
+): Omit<PrepareRequest, 'input' | 'within'> {
+  const { job, origins, making, curves } = plate;
+  const { name, folder, looking, expects } = request;
+  const ink = division.plates[index]!;
+  const stem = `${name}.${ink.name}`;
+  const rest = { overwrite: request.overwrite, protect: request.protect };
+  const waste = wasteOf(request, division, index, plate);
+  return {
+    name: stem,
+    job,
+    origins,
+    making,
+    curves,
+    formats: request.formats,
+    stored: request.stored,
+    output:
+      folder === null
+        ? { to: 'nowhere' }
+        : { to: 'files', folder, reportPath: join(folder, `${stem}.report.json`), ...rest },
+    // the proof is one of all plates together
+    looking: { ...looking, proof: false, inkColour: ink.colour },
+    outlineMask: null,
+    ofSet: plainSha256(setAsked(request)),
+    ...(expects
+      ? { expects: { anyway: expects.anyway, bitsSha256: expects.bits.get(ink.name) ?? 'none' } }
+      : {}),
+    strict: request.strict,
+    keepsBits: looking.proof || (request.method?.def.oneBlock ?? false),
+    ...(waste ? { waste } : {}),
+  };
+}
+
+type PlateRequest = ReturnType<typeof requestFor>;
+
+/** Opens every file of the set before the first plate is made. */
+async function openAll(
+  request: SeparateRequest,
+  division: Division,
+  jobs: readonly PlateJob[],
+  plates: readonly PlateRequest[],
+  set: FileSet,
+  context: RunContext,
+) {
+  const opened: OpenPlate[] = [];
+  for (const plate of plates) opened.push(await openPlate(plate, set, context));
+  return {
+    opened,
+    shelves: await openShelves(request, division, jobs, set),
+    pages: await openPages(request, division, jobs, set),
+    cuts: await openCutFiles(request, division, set),
+    looks: await openLooks(request, printingsOf(division), set),
+  };
+}
+
+/** How often each sheet of paper is printed on; pieces are printed all together. */
+const printingsOf = ({ plates, cut }: Division): number => (cut ? 1 : plates.length);
+
+/** What is cut of a set; null where nothing is. */
+function cutOf({ cut, layout, inks }: Division, { job, making }: PlateJob): SetReport['cut'] {
+  if (!cut) return null;
+  const use = cutUse(job, making, cut.ofPaper ? 'paper' : 'plates');
+  const names = inks.map(({ name }) => name);
+  return cutFacts(cut, use, names, layout, MM_PER_INCH / job.dpi);
+}
+
+async function makePlates(
+  oneBlock: boolean,
+  division: Division,
+  plates: readonly PlateRequest[],
+  opened: readonly OpenPlate[],
+  context: RunContext,
+): Promise<Prepared[]> {
+  const made: Prepared[] = [];
+  let etched: Bitmap | null = null;
+  for (const [index, plate] of plates.entries()) {
+    const source = await division.open(index);
+    try {
+      const before: Pick<PrepareRequest, 'etchedBefore'> = etched ? { etchedBefore: etched } : {};
+      const request = { ...plate, ...before, input: source.input, within: opened[index]! };
+      const one: Prepared = await preparePlate(request, context);
+      made.push(one);
+      if (oneBlock && one.printed) etched = etched ? either(etched, one.printed.bitmap) : one.printed.bitmap;
+    } finally {
+      source.close();
+    }
+  }
+  return made;
+}
+
+function reportOf(
+  request: SeparateRequest,
+  division: Division,
+  jobs: readonly PlateJob[],
+  made: readonly Prepared[],
+  register: SetReport['register'],
+  depths: readonly (number | null)[],
+  tool: SetReport['tool'],
+): SetReport {
+  const { method, settings, looking } = request;
+  const { inks, layout, findings, facts } = division;
+  const oneBlock = method?.def.oneBlock ?? false;
+  const plates = made.map(({ report }, index) => ({
+    number: index + 1,
+    name: division.plates[index]!.name,
+    ink: { colour: division.plates[index]!.colour, opaque: division.plates[index]!.opaque },
+    report,
+  }));
+  const sheets = sheetsOf(
+    settings.edition,
+    settings.editionProofs,
+    settings.lossPercent,
+    printingsOf(division),
+  );
+  const beats = beatsOf(plates);
+  const aid = aidFacts(request, division, jobs);
+  const block = oneBlock ? blockOf(made, depths) : null;
+  const cut = cutOf(division, request.base);
+  const { dpi } = request.base.job;
+  const pitchMm = tidy(MM_PER_INCH / dpi);
+  const cautions: Caution[] = [
+    ...(facts?.cautions ?? []).map(({ code, severity, text, cure }) =>
+      caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
+    ),
+    ...(division.draws === 'areas' && facts ? lowResolution({ layout }, true) : []),
+    ...findingCautions(
+      findings,
+      inks.map(({ name }) => name),
+      pitchMm,
+    ),
+    ...cutCautions(division.cut, cut, request.base.making, {
+      x: layout.box.xPx * pitchMm,
+      y: layout.box.yPx * pitchMm,
+    }),
+    ...beatCautions(beats),
+    ...aidCautions(aid, pitchMm),
+    ...registerCautions(register),
+    ...blockCautions(block, request.base.making.sheet.thicknessMm),
+    ...(oneBlock ? oneWayCautions(plates, sheets) : []),
+    ...missingPlates(request, plates),
+  ];
+  const asked = setAsked(request);
+  const { widthMm, heightMm, widthPx, heightPx, box } = layout;
+  return {
+    schema: 'etchwright/set',
+    version: 1,
+    tool,
+    name: request.name,
+    separation: method && {
+      kind: method.def.kind,
+      settings: { ...method.params, smallestMm: settings.smallestMm },
+      oneBlock,
+    },
+    asked,
+    askedSha256: setSha256({ asked, plates }),
+    canvas: { widthMm, heightMm, widthPx, heightPx, dpi, pitchMm, box: { ...box } },
+    paper: inkOf('paper', looking.paperColour).colour,
+    plates,
+    beats,
+    aid,
+    register,
+    cut,
+    block,
+    sheets,
+    totals: totalsOf(plates),
+    files: [],
+    cautions,
+  };
+}
+
+/** Told of plates of a record that a set made again does not have. */
+const missingPlates = ({ expects }: SeparateRequest, plates: SetReport['plates']): Caution[] =>
+  [...(expects?.bits ?? [])]
+    .filter(([name]) => !plates.some((plate) => plate.name === name))
+    .flatMap(([, bitsSha256]) => remadeCautions({ anyway: expects!.anyway, bitsSha256 }, 'none'));
+
+/** Plates of which any stops the set, or with `strict` is cautioned about. */
+const refusesAny = (report: SetReport, made: readonly Prepared[], strict: boolean): boolean =>
+  made.some(({ refused }) => refused) || refuses(report.cautions, strict);
+
+/**
+ * Makes a set of plates for one print: divides the picture, makes each plate, proofs them together and writes them with
+ * a report of the set. Either every file of the set is in place at the end, or none is.
+ */
+export async function makeSet(request: SeparateRequest, context: RunContext): Promise<MadeSet> {
+  const { folder, overwrite, protect, strict } = request;
+  const set = openFileSet({ owner: context.owner, protect, overwrite });
+  let report: Slot | null = null;
+  try {
+    if (folder !== null) {
+      await sweepStale(folder, context.owner);
+      report = await set.add(join(folder, setName(request.name)));
+    }
+    context.progress('reading', 0, 1);
+    const division = await divide(request, context);
+    try {
+      const jobs = division.plates.map((_, index) => plateJobOf(request, division, index));
+      const plates = jobs.map((plate, index) => requestFor(request, division, index, plate));
+      const { opened, shelves, pages, cuts, looks } = await openAll(
+        request,
+        division,
+        jobs,
+        plates,
+        set,
+        context,
+      );
+      const made = await makePlates(request.method?.def.oneBlock ?? false, division, plates, opened, context);
+      const depths = plates.map(({ job, making }) => depthOf(job, making).depthMm);
+      const register = toleranceOf(division, request.base.job.dpi, request.settings.register);
+      const facts = register?.facts ?? null;
+      const bare = reportOf(request, division, jobs, made, facts, depths, await toolFacts());
+      const refused = refusesAny(bare, made, strict);
+      if (refused || folder === null || report === null) {
+        await set.abandon();
+        return { report: bare, refused, written: [] };
+      }
+      const files = [
+        ...(await writeCutFiles(request, division, made[0]!.report.plate.mirrored, cuts)),
+        ...(await writeShelves(request, jobs, made, shelves, context)),
+        ...(await writePages(pages)),
+        ...(await writeProofs(request, division, made, looks, context)),
+        ...(await writeRegisterMap(request, division, bare.canvas.pitchMm, register, looks, context)),
+      ];
+      const whole = { ...bare, files };
+      if (looks.sheet) {
+        await looks.sheet.slot.write(encoded(setSheet(whole)));
+        whole.files = [...files, toldLook(looks.sheet)];
+      }
+      await report.write(encoded(`${JSON.stringify(whole, null, 2)}\n`));
+      context.signal.throwIfAborted();
+      await set.commit();
+      const written = [
+        ...made.flatMap((plate) => plate.written),
+        ...whole.files.map(({ name }) => join(folder, name)),
+        join(folder, setName(request.name)),
+      ];
+      return { report: whole, refused: false, written };
+    } finally {
+      division.close();
+    }
+  } catch (error) {
+    await set.abandon();
+    throw error;
+  }
+}
