@@ -68,7 +68,7 @@ describe('prepare --proof --holdmap --jobsheet', () => {
     writeFileSync(at(`${name}.png`), halves());
     const { code, err } = await cli(place, ['prepare', `${name}.png`, ...SIZE, '--jobsheet']);
     expect(code, err).toBe(0);
-    const sheet = readFileSync(at(`${name}.jobsheet.html`), 'utf8');
+    const sheet = readFileSync(at('a-img src=x onerror=alert(1)-.jobsheet.html'), 'utf8');
     expect(sheet).toContain('a&quot;&gt;&lt;img src=x onerror=alert(1)&gt;');
     expect(sheet).not.toContain('<img src=x');
     expect(sheet).not.toMatch(/https?:|<script/);

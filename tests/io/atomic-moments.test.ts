@@ -47,6 +47,7 @@ vi.mock('node:fs/promises', async (importOriginal) => {
   return {
     ...real,
     open: step('open', open),
+    writeFile: step('writeFile', real.writeFile),
     link: step('link', real.link),
     rename: step('rename', real.rename),
     unlink: step('unlink', real.unlink),
@@ -167,11 +168,12 @@ test('all bytes are on the disk before the first name appears, and the names bef
   const { steps } = await run(true, { hasLinks: true });
   const commit = steps.slice(steps.indexOf('sync'));
   expect(commit.slice(0, 3)).toEqual(['sync', 'sync', 'sync']);
+  // the locks of both folders, each whole from its first moment on
+  const lock = ['writeFile', 'link', 'unlink'];
+  expect(commit.slice(3, 9)).toEqual([...lock, ...lock]);
   // a and b: old aside, new over it. c: new, temporary gone. Then both folders.
-  expect(commit.slice(5, 11)).toEqual(['link', 'rename', 'link', 'rename', 'link', 'unlink']);
-  // around it the locks of both folders
-  expect(commit.slice(3, 5)).toEqual(['open', 'open']);
-  expect(commit.slice(11)).toEqual(['open', 'sync', 'open', 'sync', 'rm', 'rm', 'rm', 'rm']);
+  expect(commit.slice(9, 15)).toEqual(['link', 'rename', 'link', 'rename', 'link', 'unlink']);
+  expect(commit.slice(15)).toEqual(['open', 'sync', 'open', 'sync', 'rm', 'rm', 'rm', 'rm']);
 });
 
 test('without hard links a file that has appeared meanwhile is still not replaced', async () => {
