@@ -63,6 +63,22 @@ describe('prepare --proof --holdmap --jobsheet', () => {
       expect(readFileSync(at(`2/${name}`)).equals(readFileSync(at(`1/${name}`))), name).toBe(true);
   });
 
+  test('draws the same map with the proof and without', async () => {
+    writeFileSync(at('in.png'), halves());
+    for (const words of [['--holdmap'], ['--proof', '--holdmap', '--overwrite', '--workers', '2']]) {
+      const { code, err } = await cli(place, [
+        'prepare',
+        'in.png',
+        ...SIZE,
+        ...words,
+        '--out',
+        words[0]!.slice(2),
+      ]);
+      expect(code, err).toBe(0);
+    }
+    expect(readFileSync(at('proof/in.hold.png')).equals(readFileSync(at('holdmap/in.hold.png')))).toBe(true);
+  });
+
   test('keeps a hostile name as text of the sheet', async () => {
     const name = 'a"><img src=x onerror=alert(1)>';
     writeFileSync(at(`${name}.png`), halves());

@@ -4,9 +4,18 @@ import { processes } from '../../src/core/processes/index.ts';
 import { type RgbRows, rowsOf } from '../../src/core/proof/proof.ts';
 import { NO_STRETCH } from '../../src/core/register/stretch.ts';
 import { proofSettingsSchema } from '../../src/job/proof-settings.ts';
-import { makeHoldMap, makeProof, makeSmallHoldMap, type ProofRequest } from '../../src/run/looking/proof.ts';
+import {
+  keptSize,
+  makeHoldMap,
+  makeProof,
+  makeSmallHoldMap,
+  type ProofRequest,
+} from '../../src/run/looking/proof.ts';
 
 const PITCH = 25.4 / 500;
+
+const whole = (picture: RgbRows): Buffer => Buffer.from(rowsOf(picture, 0, picture.heightPx));
+const isSame = (one: RgbRows, other: RgbRows): boolean => whole(one).equals(whole(other));
 
 /** A plate of 20 × 10 mm whose left half is etched. */
 function request(process: ProofRequest['process'], settings: object = {}): ProofRequest {
@@ -72,14 +81,36 @@ describe.each(Object.keys(processes) as ProofRequest['process'][])('of %s, a sma
     );
     const { widthPx, heightPx } = bitmap;
     const small = makeSmallHoldMap(wanted, { widthPx, heightPx, shares }, [], 1);
-    const map = makeHoldMap(wanted, [], new Map());
-    const [left, around] = [(map.widthPx - widthPx) / 2, (small.widthPx - widthPx) / 2].map(Math.round);
-    const top = Math.round((7 * 500) / 25.4);
-    const middle = (picture: RgbRows, x: number, y: number) =>
-      rowsOf(picture, y + 98, y + 99).subarray((x + 2) * 3, (x + widthPx - 2) * 3);
-    expect(middle(small, around!, around!)).toEqual(middle(map, left!, top));
-    expect(new Set(middle(map, left!, top)).size).toBe(2);
+    const around = Math.round((small.widthPx - widthPx) / 2);
+    const y = 98;
+    const row = rowsOf(small, around + y, around + y + 1).subarray(around * 3, (around + widthPx) * 3);
+    // #c4c4c4 in steps of four codes, upon white
+    const grey = Uint8Array.from({ length: widthPx }, (_, x) => {
+      const etched = getBit(bitmap, mirrored ? widthPx - 1 - x : x, y) === 1;
+      return etched === (processes[process].prints === 'etched') ? 199 : 255;
+    });
+    expect([...row].filter((_, i) => i % 3 === 0)).toEqual([...grey]);
+    expect(new Set(grey).size).toBe(2);
   });
+});
+
+test.each(['relief', 'intaglio'] as const)(
+  'a hold map over the ink that the proof kept is the map made alone: %s',
+  (process) => {
+    const wanted = request(process);
+    const size = keptSize(wanted)!;
+    const kept = { ...size, bytes: new Uint8Array(size.widthPx * size.heightPx) };
+    const proof = makeProof(wanted, kept);
+    expect(isSame(proof, makeProof(wanted))).toBe(true);
+    const alone = makeHoldMap(wanted, [], new Map());
+    const over = makeHoldMap(wanted, [], new Map(), kept);
+    expect(isSame(over, alone)).toBe(true);
+    expect(new Set(kept.bytes).size).toBeGreaterThan(2);
+  },
+);
+
+test('a stretched plate has a map of its own size', () => {
+  expect(keptSize({ ...request('intaglio'), stretch: { x: 0.01, y: 0 } })).toBeNull();
 });
 
 test('a hold map is as wide as its plate needs and shows the words given', () => {

@@ -73,6 +73,44 @@ export function openInk(plate: InkedPlate, proofPpi: number): InkPlane {
   return { ...size, rows };
 }
 
+/** Ink of a whole print, a byte each: 0 none, 255 solid. */
+export interface KeptInk extends PlaneSize {
+  readonly bytes: Uint8Array;
+}
+
+const BYTE = 255;
+
+/** Ink in steps of a byte: what a light print is drawn of, be it kept or not. */
+export function inBytes({ rows, ...size }: InkPlane): InkPlane {
+  return {
+    ...size,
+    rows: (y, into) => {
+      rows(y, into);
+      for (let x = 0; x < into.length; x++) into[x] = Math.round(into[x]! * BYTE) / BYTE;
+    },
+  };
+}
+
+/** The same plane, every row of which is kept as it is asked for. */
+export function keepingInk({ rows, ...size }: InkPlane, { bytes, widthPx }: KeptInk): InkPlane {
+  return {
+    ...size,
+    rows: (y, into) => {
+      rows(y, into);
+      for (let x = 0, at = y * widthPx; x < widthPx; x++, at++) bytes[at] = Math.round(into[x]! * BYTE);
+    },
+  };
+}
+
+/** A plane that was kept whole, as `inBytes` gives it. */
+export const keptPlane = ({ bytes, widthPx, heightPx }: KeptInk): InkPlane => ({
+  widthPx,
+  heightPx,
+  rows: (y, into) => {
+    for (let x = 0, at = y * widthPx; x < widthPx; x++, at++) into[x] = bytes[at]! / BYTE;
+  },
+});
+
 /** Ink of a plate where a window is open. */
 function seenThrough(inked: ShareRows, window: Bitmap, size: PlaneSize): ShareRows {
   const bits = openEtchedRow(null);

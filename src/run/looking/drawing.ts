@@ -3,7 +3,7 @@ import type { HoldCheck } from '../../core/hold/contract.ts';
 import { type PlaneSize, resized } from '../../core/proof/box.ts';
 import { openCells } from '../../core/proof/cells.ts';
 import { type RgbRows, rowsOf } from '../../core/proof/proof.ts';
-import type { ReducedPlate } from '../../core/proof/ink.ts';
+import type { KeptInk, ReducedPlate } from '../../core/proof/ink.ts';
 import type { ShareRows } from '../../core/proof/rows.ts';
 import { type LightSums, openShrunk, shrunkGrey, sumLight } from '../../core/proof/shrink.ts';
 import { openEtchedRow } from '../../core/spot/rows.ts';
@@ -29,6 +29,8 @@ export interface Drawing {
   /** For the hold map: what each check found, and its words by its code. */
   readonly checks: readonly HoldCheck[];
   readonly words: ReadonlyMap<string, string>;
+  /** Where the proof leaves its ink for the hold map, in memory that threads share; null where each makes its own. */
+  readonly kept: KeptInk | null;
   /** True where its PNG file is wanted. */
   readonly file: boolean;
   /** Its pixels along a side to one of the smaller picture that is wanted besides; null for none. */
@@ -66,12 +68,12 @@ export interface DrawingWork {
 export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
   // each holds some rows of the plate, or a block of pools, and room for a band
   const open = new Map<string, { readonly ppi: number; readonly rows: RgbRows; readonly room: Uint8Array }>();
-  const drawn = ({ what, print, checks, words }: Drawing) => {
+  const drawn = ({ what, print, checks, words, kept }: Drawing) => {
     const ppi = print.settings.proofPpi;
     const known = open.get(what);
     if (known?.ppi === ppi) return known;
     const request = { ...print, bitmap, spot };
-    const rows = what === 'proof' ? makeProof(request) : makeHoldMap(request, checks, words);
+    const rows = what === 'proof' ? makeProof(request, kept) : makeHoldMap(request, checks, words, kept);
     const opened = { ppi, rows, room: proofBandRoom(rows.widthPx) };
     open.set(what, opened);
     return opened;

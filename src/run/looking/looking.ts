@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { MM_PER_INCH } from '../../core/geometry.ts';
 import type { HoldCheck } from '../../core/hold/contract.ts';
 import { LETTER_MM } from '../../core/holdmap/sheet.ts';
+import type { KeptInk } from '../../core/proof/ink.ts';
 import type { FileSet, Slot } from '../../io/atomic.ts';
 import type { Looking, ProofSettings } from '../../job/proof-settings.ts';
 import type { SheetOptions } from '../../report/jobsheet/jobsheet.ts';
@@ -15,7 +16,7 @@ import { type Drawn, draw } from './draw.ts';
 import type { Drawing, SmallMap } from './drawing.ts';
 import { hashOfFile } from '../plate/plate-file.ts';
 import type { Pool } from '../pool.ts';
-import type { PrintAs } from './proof.ts';
+import { keptSize, type PrintAs } from './proof.ts';
 import type { JudgeSetup } from '../plate/setup.ts';
 import { MOST_PX, pixelsFor, type SheetDrawings, sheetPictures } from './sheet-pictures.ts';
 import type { GreySource } from '../plate/tone-source.ts';
@@ -69,11 +70,13 @@ const drawingOf = (
   { print, checks, cautions }: Seen,
   what: Drawing['what'],
   settings: ProofSettings,
+  kept: KeptInk | null,
 ): Omit<Drawing, 'file' | 'shrinkBy'> => ({
   what,
   print: { ...print, settings },
   checks: what === 'hold' ? checks : [],
   words: new Map(what === 'hold' ? cautions.map(({ code, text }) => [code, text]) : []),
+  kept,
 });
 
 const told = (file: LookFile): Report['files'][number] => ({
@@ -124,23 +127,34 @@ function startDrawings(
 ): Drawings {
   const { setup, print, checks } = seen;
   if (setup === null) return { proof: null, hold: null, holdFile: null };
+  const slotOf = (what: Drawing['what']) => open.find(({ look }) => look === what)?.slot ?? null;
+  const files = { proof: slotOf('proof'), hold: slotOf('hold') };
+  const kept = files.proof && files.hold ? roomForInk(setup, { ...print, settings: looking }) : null;
   const fileOf = (what: Drawing['what'], smallPx: number | null): Promise<Drawn> | null => {
-    const slot = open.find(({ look }) => look === what)?.slot;
-    return slot ? draw(setup.id, drawingOf(seen, what, looking), slot.write, smallPx, pool, signal) : null;
+    const slot = files[what];
+    return slot && draw(setup.id, drawingOf(seen, what, looking, kept), slot.write, smallPx, pool, signal);
   };
   const settings = onSheet(setup, looking);
   const smallProof = (): Promise<Drawn> =>
-    draw(setup.id, drawingOf(seen, 'proof', settings), null, MOST_PX, pool, signal);
+    draw(setup.id, drawingOf(seen, 'proof', settings, null), null, MOST_PX, pool, signal);
   const smallMap: SheetDrawings['hold'] = (reduced) => {
     const of = { print: { ...print, settings }, checks, reduced };
     const map: SmallMap = { ...of, enlarged: enlargedFor(setup), mostPx: MOST_PX };
     return pool.run({ do: 'drawSmallMap', plate: setup.id, args: [map] });
   };
+  const proof = fileOf('proof', looking.jobsheet ? MOST_PX : null);
   return {
-    proof: fileOf('proof', looking.jobsheet ? MOST_PX : null) ?? (looking.jobsheet ? smallProof() : null),
+    proof: proof ?? (looking.jobsheet ? smallProof() : null),
     hold: checks.length > 0 ? smallMap : null,
-    holdFile: fileOf('hold', null),
+    // the map lies over the ink that the proof leaves
+    holdFile: kept && proof ? proof.then(() => fileOf('hold', null)!) : fileOf('hold', null),
   };
+}
+
+/** Room for the ink of a proof, that its hold map is drawn over; null where they are not of one size. */
+function roomForInk({ bitmap, spot }: JudgeSetup, print: PrintAs): KeptInk | null {
+  const size = keptSize({ ...print, bitmap, spot });
+  return size && { ...size, bytes: new Uint8Array(new SharedArrayBuffer(size.widthPx * size.heightPx)) };
 }
 
 /**

@@ -4,7 +4,19 @@ import { openHoldMap } from '../../core/holdmap/holdmap.ts';
 import type { Fault } from '../../core/holdmap/sheet.ts';
 import { type ProcessKind, processes } from '../../core/processes/index.ts';
 import { parseColour } from '../../core/proof/colour.ts';
-import { type InkedPlate, proofSize, type ReducedPlate, reducedInk } from '../../core/proof/ink.ts';
+import {
+  type InkedPlate,
+  type InkPlane,
+  inBytes,
+  type KeptInk,
+  keepingInk,
+  keptPlane,
+  openInk,
+  proofSize,
+  type ReducedPlate,
+  reducedInk,
+} from '../../core/proof/ink.ts';
+import type { PlaneSize } from '../../core/proof/box.ts';
 import type { Ink } from '../../core/proof/overprint.ts';
 import { openProof, type Proof, type ProofPaper, printedOn, type RgbRows } from '../../core/proof/proof.ts';
 import { NO_STRETCH, type Stretch } from '../../core/register/stretch.ts';
@@ -53,8 +65,8 @@ function inkedPlate({
   };
 }
 
-/** The print as it should look, ready to be written by rows; print-reading, at its own size. */
-export function makeProof(request: ProofRequest): Proof {
+/** The print as it should look, ready to be written by rows; print-reading, at its own size. Ink that is to be kept is, once all rows are written. */
+export function makeProof(request: ProofRequest, kept: KeptInk | null = null): Proof {
   const { settings, process } = request;
   const { plateMark } = processes[process].inking;
   const ink = { light: parseColour(settings.inkColour, 'ink'), opaque: true };
@@ -63,7 +75,8 @@ export function makeProof(request: ProofRequest): Proof {
     marginMm: settings.marginMm,
     plateMark,
   };
-  return openProof([{ plate: inkedPlate(request), ink }], paper, settings.proofPpi);
+  const plane = openInk(inkedPlate(request), settings.proofPpi);
+  return printedOn([{ plane: kept ? keepingInk(plane, kept) : plane, ink }], paper, settings.proofPpi);
 }
 
 /** A printing of a set: a finished plate, and the ink it is printed in. */
@@ -105,22 +118,25 @@ const faultsOf = (checks: readonly HoldCheck[], words: ReadonlyMap<string, strin
     places,
   }));
 
-/** What will not hold, drawn over a light print of the same plate; `words` says what each check found, by its code. */
+/** The pixels of ink that a proof may keep for a hold map; null where its plate is stretched, since places on the map are those of the plate. */
+export function keptSize({ bitmap, spot, stretch, settings }: ProofRequest): PlaneSize | null {
+  if (stretch.x !== NO_STRETCH.x || stretch.y !== NO_STRETCH.y) return null;
+  return proofSize(bitmap, spot.pitchMm, settings.proofPpi, NO_STRETCH);
+}
+
+/**
+ * What will not hold, drawn over the proof of the same plate in a light ink; `words` says what each check found, by its code. The ink is
+ * the proof's, where that has kept it, or is made again; the map is the same.
+ */
 export function makeHoldMap(
   request: ProofRequest,
   checks: readonly HoldCheck[],
   words: ReadonlyMap<string, string>,
+  kept: KeptInk | null = null,
 ): RgbRows {
-  // places of faults are those of the plate
-  const plate = {
-    ...inkedPlate(request),
-    stretch: NO_STRETCH,
-    spot: null,
-    plateTone: 0,
-    squashMm: 0,
-    poolMm: null,
-  };
-  const ground = openProof([{ plate, ink: GROUND_INK }], GROUND, request.settings.proofPpi);
+  const { proofPpi } = request.settings;
+  const own = (): InkPlane => inBytes(openInk({ ...inkedPlate(request), stretch: NO_STRETCH }, proofPpi));
+  const ground = printedOn([{ plane: kept ? keptPlane(kept) : own(), ink: GROUND_INK }], GROUND, proofPpi);
   return openHoldMap(ground, faultsOf(checks, words), null);
 }
 
