@@ -102,6 +102,10 @@ test('a plate, a gang, a test plate and a curve', async () => {
   for (const line of page.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
   expect((await ok('notebook', 'export')).trim().split('\r\n')).toHaveLength(5);
 
+  const strip = ['--layout', 'layout.json', '--control-strip', 'cotton.curve.json', '--note', 'still right'];
+  const noted = await cli(place, ['calibrate', 'proof.png', ...strip]);
+  expect([noted.code, noted.err]).toEqual([2, expect.stringContaining('a control strip leaves no entry')]);
+
   const curve = await cli(place, ['remake', '4', '--dry-run']);
   expect([curve.code, curve.err]).toEqual([2, expect.stringContaining('a measured curve')]);
 });
