@@ -1,6 +1,9 @@
 import { defineConfig } from 'vitest/config';
 
-/** What needs readers from outside npm (Pillow, ImageMagick, libtiff's tools, Ghostscript, Poppler, pngcheck, Chromium). */
+/**
+ * What needs readers from outside npm (Pillow, ImageMagick, libtiff's tools, Ghostscript, Poppler, pngcheck, Chromium), or
+ * takes minutes.
+ */
 export default defineConfig({
   test: {
     include: ['tests/reference/**/*.test.ts'],

@@ -5,9 +5,10 @@ import { expect, test } from 'vitest';
 import { classDay } from '../../examples/class-day.mjs';
 import { batchSchema } from '../../src/report/batch/schema.ts';
 import { gangSchema } from '../../src/report/gang/schema.ts';
+import { remakeSchema } from '../../src/report/remake-schema.ts';
 import { slotsSchema } from '../../src/report/slots-schema.ts';
 import { seenInPng } from '../run/judges.ts';
-import { freshPlace, namesIn } from './run-cli.ts';
+import { cli, freshPlace, namesIn } from './run-cli.ts';
 
 const place = freshPlace();
 
@@ -70,6 +71,10 @@ test('fifteen pictures, fifteen outcomes, right names; then two sheets with thei
     const lines = readFileSync(join(place.path, 'sheets', `class.sheet${number}.outline.svg`), 'utf8');
     expect(lines.match(/<path /g)).toHaveLength(own.length);
   }
+
+  const again = ['remake', 'sheets/class.gang.json', '--input', 'plates', '--dry-run', '--json'];
+  const remade = remakeSchema.parse(JSON.parse((await cli(place, again)).out));
+  expect(remade).toMatchObject({ sameBits: true, differences: [] });
 
   const plan = slotsSchema.parse(day.slots);
   expect(plan.fits).toBe(true);

@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import sharp from 'sharp';
 import { beforeEach, expect, test } from 'vitest';
 import { SETS } from '../../examples/night-ferry.mjs';
+import { remakeSchema } from '../../src/report/remake-schema.ts';
 import { type SetReport, setSchema } from '../../src/report/set/schema.ts';
 import { cli, freshPlace } from './run-cli.ts';
 
@@ -17,6 +18,13 @@ async function made(set: readonly string[], ...more: readonly string[]): Promise
   const run = await cli(place, ['separate', ...set, '--quiet', '--json', '--dpi', '100', ...more]);
   expect([run.code, run.err]).toEqual([0, '']);
   return setSchema.parse(JSON.parse(run.out));
+}
+
+/** The set made again from its report alone, without writing. */
+async function isMadeAgain(report: string): Promise<void> {
+  const run = await cli(place, ['remake', report, '--input', 'examples/night-ferry', '--dry-run', '--json']);
+  expect([run.code, run.err]).toEqual([0, '']);
+  expect(remakeSchema.parse(JSON.parse(run.out))).toMatchObject({ sameBits: true, differences: [] });
 }
 
 test('Night Ferry: two acrylic plates and a key block on one canvas, each grain of its own', async () => {
@@ -35,6 +43,7 @@ test('Night Ferry: two acrylic plates and a key block on one canvas, each grain 
   const proof = await sharp(join(place.path, 'night-ferry.proof.png')).metadata();
   const state = await sharp(join(place.path, 'night-ferry.state-1.proof.png')).metadata();
   expect([proof.width, proof.height]).toEqual([state.width, state.height]);
+  await isMadeAgain('night-ferry.set.json');
 });
 
 test('the card: four stages of one block, of which the third asks for what is gone', async () => {
@@ -59,4 +68,5 @@ test('the card: four stages of one block, of which the third asks for what is go
     .toBuffer({ resolveWithObject: true });
   const asked = data.filter((code) => code < 128).length;
   expect(Math.abs(left / asked - 1)).toBeLessThan(0.03);
+  await isMadeAgain('card.set.json');
 });

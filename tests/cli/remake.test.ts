@@ -123,6 +123,20 @@ describe('a set', () => {
     expect([gone.code, gone.err]).toEqual([3, expect.stringContaining('picture of plate a')]);
     const pair = await remake('pair.set.json', '--input', 'moved', '--dry-run');
     expect(pair).toMatchObject({ code: 0, sameBits: true, differences: [] });
+
+    // a setting of one plate alone: told as changed, and by its name where a notebook knows what it was
+    const [a, b] = json('pair.set.json')['plates'];
+    const cap = { ...b, report: { ...b.report, job: { ...b.report.job, capPercent: 40 } } };
+    put('cap.set.json', { ...json('pair.set.json'), plates: [a, cap] });
+    const capped = await remake('cap.set.json', '--input', 'moved', '--dry-run');
+    expect(capped).toMatchObject({ code: 5, sameBits: false });
+    expect(what(capped)).toEqual(['settings']);
+    await ok('notebook', 'init');
+    await remake('pair.set.json', '--input', 'moved', '--out', 'noted');
+    expect(what(await remake('cap.set.json', '--input', 'moved', '--dry-run'))).toEqual([
+      'b: capPercent',
+      'settings',
+    ]);
   });
 });
 
@@ -160,6 +174,11 @@ describe('a gang', () => {
     const { sheets, tool } = report;
     put('old.gang.json', { ...report, tool: { ...tool, version: '0.0.9' } });
     expect(what(await remake('old.gang.json', '--dry-run'))).toEqual(['version']);
+
+    put('wider.gang.json', { ...report, asked: { ...report['asked'], gutterMm: 9 } });
+    const wider = await remake('wider.gang.json', '--dry-run');
+    expect(wider).toMatchObject({ code: 0, sameBits: true });
+    expect(what(wider)).toEqual(['gutterMm', 'settings']);
 
     const [first, ...rest] = sheets[0].placed;
     const moved = { ...first, xPx: first.xPx + 1 };
@@ -217,7 +236,8 @@ test('a test plate comes out with the same bits and files from its report and it
   put('other.report.json', { ...report, job: { ...report['job'], dpi: 254 } });
   const other = await remake('other.report.json', '--dry-run');
   expect(other).toMatchObject({ code: 5, sameBits: false });
-  expect(what(other)).toEqual(['layout', 'settings']);
+  // the notebook knows what it was
+  expect(what(other)).toEqual(['dpi', 'layout', 'settings']);
 });
 
 test('strips of TIFFs are packed as the record has them, unless asked for otherwise', async () => {
@@ -251,4 +271,32 @@ test('the picture of a plate of a list is found where the list names it, and whe
   save(at('far/away'), 'a.png', photograph(90, 61));
   rmSync(at('kept.png'));
   expect((await cli(place, ['remake', 'plates/a.report.json', '--dry-run'])).code).toBe(3);
+});
+
+test('what a record does not tell, and files that are none, are told by what they are', async () => {
+  save(place.path, 'a.png', photograph(90, 60));
+  await ok('prepare', 'a.png', ...small);
+  await ok('gang', 'a.plate.png', '--sheet-width', '60', '--sheet-height', '60', '--quiet');
+  await ok('separate', '--plate', 'a=a.png', ...small, '--name', 'pair');
+  const told = async (file: string): Promise<[number | null, string]> => {
+    const { code, err } = await cli(place, ['remake', file, '--dry-run']);
+    return [code, err.replaceAll(/\s+/g, ' ')];
+  };
+  // as they were written before they held what was asked for
+  for (const [file, called, command] of [
+    ['gang.gang.json', 'a gang', 'gang'],
+    ['pair.set.json', 'a set', 'separate'],
+  ] as const) {
+    const { asked: _, askedSha256: __, ...older } = json(file);
+    put(`older.${file}`, older);
+    const [code, err] = await told(`older.${file}`);
+    expect(code).toBe(2);
+    expect(err).toContain(`this report of ${called} does not tell "asked"`);
+    expect(err).toContain(`Make ${called} anew with \`etchwright ${command}\``);
+    expect(err).not.toContain('Invalid input');
+  }
+  put('wrong.gang.json', { ...json('gang.gang.json'), dpi: 'many' });
+  expect(await told('wrong.gang.json')).toEqual([2, expect.stringMatching(/the report of a gang .*\(dpi: /)]);
+  put('other.json', { schema: 'etchwright/curve' });
+  expect(await told('other.json')).toEqual([2, expect.stringContaining('it is not the report of a plate')]);
 });

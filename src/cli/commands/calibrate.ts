@@ -42,7 +42,7 @@ type Settings = CalibrateSettings &
   };
 
 function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
-  const { layout, into, material, controlStrip } = settings;
+  const { layout, into, material, controlStrip, note } = settings;
   return [
     ...(scans.length > 0
       ? []
@@ -68,6 +68,15 @@ function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
     ...(controlStrip === undefined || scans.length <= 1
       ? []
       : [{ code: 'one-strip', message: '--control-strip reads one scan', hint: 'Give one scan at a time.' }]),
+    ...(controlStrip === undefined || note === undefined
+      ? []
+      : [
+          {
+            code: 'note-of-strip',
+            message: '--note is given, but a control strip leaves no entry in the notebook',
+            hint: 'Note it of the plate: `etchwright notebook note <entry> "the strip holds"`.',
+          },
+        ]),
   ];
 }
 

@@ -56,13 +56,15 @@ const testplate = (entry: TestPlateEntry): Told[] => [
   ['time', timed(entry.timeS, null)],
 ];
 
+const counted = (count: number, what: string): string => `${count} ${count === 1 ? what : `${what}s`}`;
+
 const gang = (entry: GangEntry): Told[] => {
   const { sheets, process, dpi } = entry;
   const plates = sheets.flatMap(({ placed }) => placed);
   return [
     [
       'gang',
-      `${plates.length} plates on ${sheets.length} ${sheets.length === 1 ? 'sheet' : 'sheets'}, ${process}, ${num(dpi, 3)} dpi`,
+      `${counted(plates.length, 'plate')} on ${counted(sheets.length, 'sheet')}, ${process}, ${num(dpi, 3)} dpi`,
     ],
     ['room', sizeWords(entry.sheet)],
     ...sheets.map(
@@ -73,6 +75,16 @@ const gang = (entry: GangEntry): Told[] => {
     ['machine', entry.machine],
     ['time', timed(entry.timeS, entry.passes)],
   ];
+};
+
+/** What the sizes of a test plate that held are called, in the order that they are told. */
+const HELD: Readonly<Record<string, string>> = {
+  minWallMm: 'kept lines',
+  minLandMm: 'kept dots',
+  minGapMm: 'etched lines',
+  minMarkMm: 'etched dots',
+  maxPoolMm: 'pools',
+  maxGapMm: 'wells',
 };
 
 const calibration = (entry: CalibrationEntry): Told[] => {
@@ -94,7 +106,12 @@ const calibration = (entry: CalibrationEntry): Told[] => {
       'solid',
       `density ${num(entry.solidDensity, 2)}, printed white ${num(entry.whiteDensity, 2)} above paper`,
     ],
-    ['held', known.length === 0 ? null : known.map(([key, mm]) => `${key} ${num(mm!, 3)}`).join(', ')],
+    [
+      'held',
+      known.length === 0
+        ? null
+        : known.map(([key, mm]) => `${HELD[key] ?? key} ${num(mm!, 3)} mm`).join(', '),
+    ],
     ['into', entry.into],
   ];
 };

@@ -5,6 +5,7 @@ import type { OutlineAsked } from '../../job/outline.ts';
 import { settingByKey } from '../../job/settings.ts';
 import { gangSha256 } from '../../report/gang/gang.ts';
 import type { GangReport } from '../../report/gang/schema.ts';
+import type { GangEntry } from '../../store/notebook/entry.ts';
 import { gangDraft } from '../records/drafts.ts';
 import { makeGang } from '../gang/gang.ts';
 import type { LaidBefore } from '../gang/layout.ts';
@@ -21,26 +22,10 @@ import {
 } from './compare.ts';
 import type { Again, MadeAgain, Remaking } from './contract.ts';
 import { findInputs } from './inputs.ts';
-
-type Placed = GangReport['sheets'][number]['placed'][number];
+import { entryOnRecord } from './on-record.ts';
 
 /** What a record tells of a plate on a sheet. */
-export type RememberedPlace = Pick<
-  Placed,
-  | 'id'
-  | 'name'
-  | 'file'
-  | 'sha256'
-  | 'fire'
-  | 'bitsSha256'
-  | 'turned'
-  | 'mirrored'
-  | 'screen'
-  | 'xPx'
-  | 'yPx'
-  | 'widthPx'
-  | 'heightPx'
->;
+type RememberedPlace = GangEntry['sheets'][number]['placed'][number];
 
 /** A gang as it was made once. */
 export interface RememberedGang
@@ -59,7 +44,7 @@ export interface RememberedGang
 }
 
 /** Ids begin with the number in the order that the plates were given. */
-const indexOf = ({ id }: Pick<Placed, 'id'>): number => Number.parseInt(id, 10) - 1;
+const indexOf = ({ id }: Pick<RememberedPlace, 'id'>): number => Number.parseInt(id, 10) - 1;
 
 const inOrder = ({ sheets }: RememberedGang): RememberedPlace[] =>
   sheets.flatMap(({ placed }) => placed).sort((a, b) => indexOf(a) - indexOf(b));
@@ -92,17 +77,29 @@ const recordOf = ({ process, dpi, sheet, asked, sheets }: RememberedGang) => ({
   placed: sheets.map(({ placed }) => placed),
 });
 
-function compareGangs(was: RememberedGang, is: GangReport): MadeAgain['remade'] {
+/** What was asked for, and the sheet that it was asked for. */
+const askedOf = ({
+  process,
+  dpi,
+  sheet,
+  asked,
+}: Pick<RememberedGang, 'process' | 'dpi' | 'sheet' | 'asked'>) => ({
+  ...{ process, dpi },
+  ...sheet,
+  ...asked,
+});
+
+const isChanged = (gang: RememberedGang): boolean => gangSha256(recordOf(gang)) !== gang.askedSha256;
+
+/** `known` is what a notebook holds of it, where it was changed since. */
+function compareGangs(was: RememberedGang, is: GangReport, known: GangEntry | null): MadeAgain['remade'] {
   const { list, add, addAll, addTool, addChanged } = openDifferences();
   const now = is.sheets.flatMap(({ placed }) => placed).sort((a, b) => indexOf(a) - indexOf(b));
   for (const [i, plate] of inOrder(was).entries())
     add(`plate ${plate.id} ${plate.name}`, plate.bitsSha256, now[i]?.bitsSha256);
   addTool(was.tool, is.tool);
-  addAll(
-    { process: was.process, dpi: was.dpi, ...was.sheet, ...was.asked },
-    { process: is.process, dpi: is.dpi, ...is.sheet, ...is.asked },
-  );
-  addChanged(gangSha256(recordOf(was)) !== was.askedSha256, was.label);
+  addAll(askedOf(known ?? was), askedOf(is));
+  addChanged(isChanged(was), was.label);
   return {
     kind: 'gang',
     ...compareBits(sheetBits(was.sheets), sheetBits(is.sheets)),
@@ -183,8 +180,10 @@ async function makeAgain(
     },
     context,
   );
+  const isIt = ({ askedSha256 }: GangEntry) => askedSha256 === gang.askedSha256;
+  const known = isChanged(gang) ? await entryOnRecord(again.notebook, 'gang', isIt) : null;
   return {
-    remade: { ...compareGangs(gang, report), written: [...written] },
+    remade: { ...compareGangs(gang, report, known), written: [...written] },
     refused,
     cautions: report.cautions,
     entries: [{ name, picture: null, draft: (run) => gangDraft(report, run) }],

@@ -8,7 +8,6 @@ import { lookingSchema } from '../../job/proof-settings.ts';
 import type { Report } from '../../report/schema.ts';
 import type { PlateEntry } from '../../store/notebook/entry.ts';
 import { plateDraft } from '../records/drafts.ts';
-import { pagesOf } from '../records/notebook.ts';
 import { type PrepareRequest, preparePlate } from '../plate/prepare.ts';
 import {
   compareBits,
@@ -22,6 +21,7 @@ import {
 } from './compare.ts';
 import type { Again, MadeAgain, Remaking } from './contract.ts';
 import { findInputs } from './inputs.ts';
+import { entryOnRecord } from './on-record.ts';
 
 /** A plate as it was made once: all that its bits hung on, and what they were. */
 export interface Remembered {
@@ -82,17 +82,6 @@ export function remakeRequest(
     making,
     curves: { given: plate.curve, kept: [] },
   };
-}
-
-/** The settings that a notebook holds of a plate with these bits; null where it has none. */
-async function jobOnRecord(
-  notebook: string | null,
-  bitsSha256: string,
-): Promise<Readonly<Record<string, unknown>> | null> {
-  if (notebook === null) return null;
-  for await (const { entry } of pagesOf(notebook, () => undefined))
-    if (entry.kind === 'plate' && entry.bitsSha256 === bitsSha256) return entry.job;
-  return null;
 }
 
 const ALONE =
@@ -159,9 +148,10 @@ async function makeAgain(plate: Remembered, again: Again, context: Parameters<Re
     },
     context,
   );
-  const known = plate.jobChanged ? await jobOnRecord(notebook, plate.bitsSha256) : null;
+  const isIt = ({ bitsSha256 }: PlateEntry) => bitsSha256 === plate.bitsSha256;
+  const known = plate.jobChanged ? await entryOnRecord(notebook, 'plate', isIt) : null;
   const made: MadeAgain = {
-    remade: compareRemade(plate, report, known, written),
+    remade: compareRemade(plate, report, known?.job ?? null, written),
     refused,
     cautions: report.cautions,
     entries: [{ name, picture: path!, draft: (run) => plateDraft(report, run) }],

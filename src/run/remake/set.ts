@@ -4,7 +4,9 @@ import type { AnySeparation } from '../../core/separations/contract.ts';
 import { type SeparationKind, separations } from '../../core/separations/index.ts';
 import { inkOf } from '../../job/inks.ts';
 import { lookingSchema } from '../../job/proof-settings.ts';
+import { jobSha256 } from '../../report/job-hash.ts';
 import type { SetReport } from '../../report/set/schema.ts';
+import type { PlateEntry } from '../../store/notebook/entry.ts';
 import { plateDraft } from '../records/drafts.ts';
 import { curveOfPlate } from '../calibration/measured-curves.ts';
 import { makeSet } from '../sets/separate.ts';
@@ -14,6 +16,7 @@ import { separateSettings } from '../sets/settings.ts';
 import { compareBits, formatsOf, openDifferences, sameFiles, sheetOf, tiffOf } from './compare.ts';
 import type { Again, MadeAgain, Remaking } from './contract.ts';
 import { findInputs, type WantedInput } from './inputs.ts';
+import { entryOnRecord } from './on-record.ts';
 import { remakeRequest } from './plate.ts';
 
 /** The report of a set, and where it lies. */
@@ -69,7 +72,22 @@ function baseJob({ label, report }: RememberedSet, again: Again): PlateJob {
 const isMade = (made: SetReport, { name }: SetPlate): SetPlate | undefined =>
   made.plates.find((plate) => plate.name === name);
 
-function compareSets({ label, report: was }: RememberedSet, is: SetReport): MadeAgain['remade'] {
+type Jobs = ReadonlyMap<string, Readonly<Record<string, unknown>>>;
+
+/** Settings of plates by their names, as a notebook holds them, where the record of a plate was changed since. */
+async function jobsOnRecord({ report: { plates } }: RememberedSet, notebook: string | null): Promise<Jobs> {
+  const jobs = new Map<string, PlateEntry['job']>();
+  for (const { name, report } of plates.filter(isChanged)) {
+    const isIt = ({ bitsSha256 }: PlateEntry) => bitsSha256 === report.bitsSha256;
+    const entry = await entryOnRecord(notebook, 'plate', isIt);
+    if (entry) jobs.set(name, entry.job);
+  }
+  return jobs;
+}
+
+const isChanged = ({ report: { job, jobSha256: was } }: SetPlate): boolean => jobSha256(job) !== was;
+
+function compareSets({ label, report: was }: RememberedSet, is: SetReport, jobs: Jobs): MadeAgain['remade'] {
   const { list, add, addAll, addTool, addChanged } = openDifferences();
   for (const plate of was.plates) {
     const now = isMade(is, plate)?.report.input.sha256;
@@ -84,9 +102,9 @@ function compareSets({ label, report: was }: RememberedSet, is: SetReport): Made
   addAll(was.asked.job, is.asked.job);
   for (const plate of was.plates) {
     const now = isMade(is, plate);
-    if (now) addAll(plate.report.job, now.report.job, `${plate.name}: `);
+    if (now) addAll(jobs.get(plate.name) ?? plate.report.job, now.report.job, `${plate.name}: `);
   }
-  addChanged(setSha256(was) !== was.askedSha256, label);
+  addChanged(setSha256(was) !== was.askedSha256 || was.plates.some(isChanged), label);
   const files = ({ plates }: SetReport) => plates.flatMap(({ report }) => report.files);
   const bits = ({ plates }: SetReport) =>
     plates.map(({ name, report: { bitsSha256 } }) => ({ name, bitsSha256 }));
@@ -141,7 +159,7 @@ async function makeAgain(
   };
   const { report, refused, written } = await makeSet(request, context);
   return {
-    remade: { ...compareSets(set, report), written: [...written] },
+    remade: { ...compareSets(set, report, await jobsOnRecord(set, again.notebook)), written: [...written] },
     refused,
     cautions: [...report.cautions, ...report.plates.flatMap((plate) => plate.report.cautions)],
     entries: report.plates.map((plate) => ({

@@ -12,6 +12,7 @@ import {
   tiffOf,
 } from './compare.ts';
 import type { Again, MadeAgain, Remaking } from './contract.ts';
+import { entryOnRecord } from './on-record.ts';
 import { remakeRequest } from './plate.ts';
 
 /** A test plate as it was made once. */
@@ -66,7 +67,14 @@ async function makeAgain(
   );
   const { list, add, addAll, addTool, addChanged } = openDifferences();
   addTool(plate.tool, report.tool);
-  addAll(plate.job, report.job);
+  const known = plate.jobChanged
+    ? await entryOnRecord(
+        again.notebook,
+        'testplate',
+        ({ plates: [first] }) => first!.bitsSha256 === plate.plates[0]!.bitsSha256,
+      )
+    : null;
+  addAll(known?.job ?? plate.job, report.job);
   add('layout', plate.layoutId, report.layoutId);
   addChanged(plate.jobChanged, label);
   // a new name of the files is no other plate

@@ -18,7 +18,7 @@ export interface Comparison {
   readonly changed: readonly Change[];
   /** Coverage, time, hold: what came of it. */
   readonly came: readonly Change[];
-  /** Cautions that only the second, and only the first has. */
+  /** Cautions that only the second, and only the first has; of different kinds none, since each has its own. */
   readonly newCautions: readonly string[];
   readonly goneCautions: readonly string[];
 }
@@ -62,7 +62,7 @@ export function compareEntries(from: RunEntry, to: RunEntry): Comparison {
     sameBits: a === null || b === null ? null : a === b,
     changed: changes(doneBy(from), doneBy(to), !sameKind),
     came: changes(cameOf(from), cameOf(to), !sameKind),
-    newCautions: without(to, from),
-    goneCautions: without(from, to),
+    newCautions: sameKind ? without(to, from) : [],
+    goneCautions: sameKind ? without(from, to) : [],
   };
 }

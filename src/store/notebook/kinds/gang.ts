@@ -92,7 +92,13 @@ export const gang = defineEntryKind({
   }),
   came: (entry) => ({
     sheets: entry.sheets.length,
-    etched: entry.sheets.map(({ etched }) => etched),
+    // told as that of a plate is, where there is but one
+    ...Object.fromEntries(
+      entry.sheets.map(({ etched }, i, { length }) => [
+        length === 1 ? 'etched' : `sheet ${i + 1}: etched`,
+        etched,
+      ]),
+    ),
     passes: entry.passes,
     timeS: entry.timeS,
   }),
