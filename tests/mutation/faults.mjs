@@ -1,6 +1,7 @@
 /**
  * Faults to be planted one at a time: the file of src/, what stands there once and what is put in its place, and the tests that
  * must then fail. Each is a slip that a person could make, and would spoil a plate.
+ * @type {readonly { name: string, file: string, from: string, to: string, tests: string }[]}
  */
 export const faults = [
   ['lost mirror', 'core/plate.ts', 'if (finish.mirror) mirrorRow', 'if (!finish) mirrorRow', 'core/plate'],
