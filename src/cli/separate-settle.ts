@@ -230,6 +230,26 @@ const offCanvas = (layer: Layer, base: PlateJob | null, own: PlateJob | null): P
     ];
   });
 
+/** What does not go with pieces: they lie in their frame, by their own lines. */
+function piecesClashes(
+  method: Method | null,
+  { register, registerMap }: SeparateSettings,
+  job: PlateJob['job'] | null,
+): Problem[] {
+  if (!method || !cutsOf(method)) return [];
+  const stretched = job !== null && (job.stretchXPercent > 0 || job.stretchYPercent > 0);
+  const flags = [
+    ...(register === 'none' ? [] : ['--register']),
+    ...(registerMap ? ['--register-map'] : []),
+    ...(stretched ? ['--stretch-x and --stretch-y'] : []),
+  ];
+  return flags.map((flag) => ({
+    code: 'not-with-pieces',
+    message: `${flag}: pieces are laid by the lines they are cut along, which have the size of the print`,
+    hint: 'Leave it out, or divide by another method.',
+  }));
+}
+
 /** What is wrong with aids, map and template, as far as flags tell. */
 function registerClashes(
   { paperSize, bedTemplate, registerMap, dryRun }: SeparateSettings & RunSettings,
@@ -317,6 +337,7 @@ export async function settleSet(pictures: readonly string[], command: Command): 
     ...problems,
     ...base.problems,
     ...ofPlates,
+    ...piecesClashes(method, settings, base.job?.job ?? null),
     ...registerClashes(settings, paper, method?.def.way(method.params) ?? null),
     ...lookingClashes(settings, { streams: false, dryRun: settings.dryRun }, base.job?.job ?? null),
     ...jobs.flatMap(({ screen }) => (screen ? unstorable(screen, settings.format, settings.tiff) : [])),

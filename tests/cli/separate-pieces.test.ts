@@ -232,3 +232,24 @@ test('what does not go together is told at once, with what to do, and nothing is
   expect(missing.err).toContain('no.png');
   expect(namesIn(place.path)).toEqual(before);
 });
+
+test('pieces take no aid, no map of the register and no stretch: all told at once', async () => {
+  await draw('map.png', map);
+  const aids = ['--register', 'crosses', '--border', '15mm', '--register-map', '--stretch-x', '0.5%'];
+  const { code, err } = await cli(place, ['separate', 'map.png', ...base, '--inks', INKS, ...aids]);
+  expect(code).toBe(2);
+  for (const flag of ['--register:', '--register-map:', '--stretch-x and --stretch-y:'])
+    expect(err).toContain(flag);
+});
+
+test('a set of pieces is made again from its record, the map found by its bytes', async () => {
+  await draw('stripes.png', (x) => (Math.floor(x / 20) % 2 === 0 ? [0, 0, 0] : [255, 255, 255]));
+  await draw('map.png', map);
+  const words = ['--piece-map', 'map.png', '--inks', INKS, '--name', 'again'];
+  const made = await cli(place, ['separate', 'stripes.png', ...base, ...words]);
+  expect(made.code, made.err).toBe(0);
+  expect(readFileSync(join(place.path, 'again.set.json'), 'utf8')).not.toContain(place.path);
+  const { code, err } = await cli(place, ['remake', 'again.set.json', '--dry-run']);
+  expect(code, err).toBe(0);
+  expect(err).toContain('the same bits');
+});

@@ -12,6 +12,9 @@ import { stretchedMm } from './stretch.ts';
 const cannot = (kind: string, code: string, message: string, hint: string): EtchError =>
   new EtchError('usage', code, `Drawing the register aid ${kind}: ${message}`, hint);
 
+/** A length as it is said, to a hundredth of a mm. */
+const shown = (length: number): number => Math.round(length * 100) / 100;
+
 const mm = (length: number): string => `${Math.ceil(length * 10 - 1e-9) / 10} mm`;
 
 /** EtchError `register-other-matrix`, `register-line-too-wide`, `register-has-no-room`. */
@@ -47,7 +50,7 @@ function checkRoom(aid: AidDef, { widthMm, heightMm, borderMm, lineMm, process: 
     throw cannot(
       kind,
       'register-has-no-room',
-      `the canvas of ${widthMm} × ${heightMm} mm is too small: it needs ${mm(Math.max(room.longSideMm, room.shortSideMm))} one way and ${mm(room.shortSideMm)} the other`,
+      `the canvas of ${shown(widthMm)} × ${shown(heightMm)} mm is too small: it needs ${mm(Math.max(room.longSideMm, room.shortSideMm))} one way and ${mm(room.shortSideMm)} the other`,
       'Choose another --register, or a larger canvas.',
     );
 }
