@@ -11,12 +11,15 @@ export const LOCK_NAME = '.etchwright-lock';
 const LOOK_AGAIN_MS = 15;
 /** Putting files in place takes milliseconds. */
 const PATIENCE_MS = 20_000;
+/** Locks come into being whole: one that says nothing is not ours to heed for long. */
+const SPOILT_MS = 2000;
+
 /** Whether the run that made this lock is gone; false also where the lock is. */
 export async function isLockStale(path: string, owner: Owner, nowMs: number): Promise<boolean> {
   try {
     const { ctimeMs } = await lstat(path);
     const mark = readTag(await readFile(path, 'utf8'));
-    return mark !== undefined && isLeftBehind(mark, ctimeMs, owner, nowMs);
+    return mark ? isLeftBehind(mark, ctimeMs, owner, nowMs) : nowMs - ctimeMs > SPOILT_MS;
   } catch {
     return false;
   }
