@@ -23,7 +23,6 @@ function thinLineCaution(picture: PictureSize, linePx: number, values: Record<st
     lineArt: true,
     ofSet: false,
     drawn: false,
-    isVector: false,
   };
   return plateCautions(job, plan, found).find(({ code }) => code === 'thin-lines');
 }
@@ -74,20 +73,8 @@ function cautioned(picture: PictureSize, values: Record<string, unknown>, etched
     lineArt,
     ofSet: false,
     drawn: false,
-    isVector: false,
   }).map(({ code, value, severity }) => [code, value, severity]);
 }
-
-test('a drawing has the pixels of its plate: no scan is asked for, but a finer plate', () => {
-  const { job, making } = settled({ widthMm: 60, dpi: 200 });
-  const plan = planPlate(job, making, { widthPx: 472, heightPx: 315, ppiX: null, ppiY: null });
-  const found = { etched: 0.9, thinLines: null, lineArt: true, ofSet: false, drawn: false };
-  const cure = (isVector: boolean): string | undefined =>
-    plateCautions(job, plan, { ...found, isVector }).find(({ code }) => code === 'low-source-ppi')?.cure;
-  expect(cure(true)).toContain('--dpi');
-  expect(cure(true)).not.toContain('Scan');
-  expect(cure(false)).toContain('Scan');
-});
 
 test('300 ppi for lines and 150 for tones are enough, and anything less is too little (common practice)', () => {
   // 400 px on 33.87 mm are 667 plate pixels, not 666.67: no shortcoming of the scan

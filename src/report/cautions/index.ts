@@ -18,7 +18,7 @@ export const caution = (seen: Seen): Caution => ({
   ...seen,
 });
 
-export function lowResolution(plan: Pick<Plan, 'layout'>, lineArt: boolean, isVector: boolean): Caution[] {
+export function lowResolution(plan: Pick<Plan, 'layout'>, lineArt: boolean): Caution[] {
   const limit = lineArt ? LEAST_PPI.line : LEAST_PPI.tone;
   const { sourcePpi, box } = plan.layout;
   // a scan of just enough ppi at its own size must not fall short by the rounding of its sides to whole pixels
@@ -29,13 +29,11 @@ export function lowResolution(plan: Pick<Plan, 'layout'>, lineArt: boolean, isVe
   return [
     caution({
       code: 'low-source-ppi',
-      text: `${isVector ? 'The drawing is drawn with' : 'The picture has'} ${value} pixels to an inch of plate; ${lineArt ? 'line art' : 'a tonal picture'} wants ${limit} or more (common practice)`,
+      text: `The picture has ${value} pixels to an inch of plate; ${lineArt ? 'line art' : 'a tonal picture'} wants ${limit} or more (common practice)`,
       value,
       limit,
       unit: 'ppi',
-      cure: isVector
-        ? 'It has as many as the plate: give a finer --dpi, if the machine has one.'
-        : `Scan or photograph it larger, or make the plate no wider than about ${most} mm.`,
+      cure: `Scan or photograph it larger, or make the plate no wider than about ${most} mm.`,
     }),
   ];
 }
@@ -147,13 +145,11 @@ export interface Findings {
   readonly ofSet: boolean;
   /** True for areas drawn on the raster of the plates: of their picture the set speaks. */
   readonly drawn: boolean;
-  /** True for a picture of lines and shapes (SVG), which has as many pixels as its plate. */
-  readonly isVector: boolean;
 }
 
 /** What a job, its plan and its finished bits give rise to, in a fixed order. */
 export const plateCautions = (job: Job, plan: Plan, found: Findings): Caution[] => [
-  ...(found.drawn ? [] : lowResolution(plan, found.lineArt, found.isVector)),
+  ...(found.drawn ? [] : lowResolution(plan, found.lineArt)),
   ...cropped(plan),
   ...stretched(job, plan),
   ...thinLines(job, plan, 'ink', found.thinLines?.ink),

@@ -336,7 +336,6 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         lineArt: def.forLineArt,
         ofSet: request.within !== undefined,
         drawn: ink !== null,
-        isVector: picture.facts.format === 'svg',
       };
       const drawn = outline?.finish(made.setup) ?? null;
       const seenKind = await decided.picture;

@@ -183,7 +183,7 @@ function reportOf(
     ...(facts?.cautions ?? []).map(({ code, severity, text, cure }) =>
       caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
     ),
-    ...(division.draws === 'areas' && facts ? lowResolution({ layout }, true, facts.format === 'svg') : []),
+    ...(division.draws === 'areas' && facts ? lowResolution({ layout }, true) : []),
     ...findingCautions(
       findings,
       inks.map(({ name }) => name),
