@@ -1,8 +1,8 @@
 import { realpath } from 'node:fs/promises';
 import { dirname, relative, resolve, sep } from 'node:path';
 
-/** Where a path really leads, links followed as far as there is something. */
-async function realPlace(path: string): Promise<string> {
+/** Where a path really leads, links followed as far as there is something; absolute. */
+export async function realPlace(path: string): Promise<string> {
   const whole = resolve(path);
   try {
     return await realpath(whole);

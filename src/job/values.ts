@@ -78,6 +78,16 @@ function remedy(setting: Setting, raw: unknown, wants: string): string {
   return near === wrong.toLowerCase() ? `Did you mean ${near}?` : `Did you mean ${near}? ${told}`;
 }
 
+/** A pattern says in its own words what it wants; of a text all that can be wrong besides is that there is none. */
+function wantedWords(
+  setting: Setting,
+  issues: readonly { readonly code: string; readonly message: string }[],
+): string {
+  if (setting.type !== 'text') return rangeWords(setting);
+  const pattern = issues.find(({ code }) => code === 'invalid_format');
+  return pattern ? pattern.message : 'some text, or leave it out';
+}
+
 /** A setting's value from a job file (any JSON) or a flag (always text), checked; `label` names where it stood. */
 export function parseValue(setting: Setting, raw: unknown, label: string): Parsed {
   const shown = typeof raw === 'string' ? `"${raw}"` : JSON.stringify(raw);
@@ -96,7 +106,7 @@ export function parseValue(setting: Setting, raw: unknown, label: string): Parse
     problem: {
       code: 'bad-value',
       message: `${label}: ${shown} does not fit`,
-      hint: remedy(setting, raw, rangeWords(setting)),
+      hint: remedy(setting, raw, wantedWords(setting, checked.error.issues)),
     },
   };
 }

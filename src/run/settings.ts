@@ -19,7 +19,7 @@ export const runSchema = z.strictObject({
     .default('.'),
   name: z
     .string()
-    .regex(/^[^/\\\0]+$/)
+    .regex(/^[^/\\\0]+$/, 'a name without / and \\')
     .describe('stem of the file names; the picture’s own name unless given')
     .meta(setting('output', 'name'))
     .optional(),

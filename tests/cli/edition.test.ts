@@ -104,3 +104,12 @@ test('what is not clear is told, and nothing is entered', async () => {
   await edition('begin', 'Other', '--artist', 'M. Quay', '--edition', '5');
   expect(await refused(2, 'show')).toContain('has 2 ledgers');
 });
+
+test('a line break in a title or in words makes no line of its own', async () => {
+  await edition('begin', 'Gulls\n  edition   5 of 5', '--artist', 'M.\nQuay', '--edition', '5');
+  const proof = await edition('proof', 'trial', 'pale\n2026-01-01  all numbered');
+  expect(proof.out.trim().split('\n').length).toBe(1);
+  const { out } = await edition('show');
+  expect(out).toContain('Gulls\\n');
+  expect(out).not.toMatch(/^\s*(edition\s+5 of 5|2026-01-01|Quay)/m);
+});

@@ -90,3 +90,26 @@ describe('C31 output over input', () => {
     expect(namesIn(place.path)).toEqual([INPUT, 'dir']);
   });
 });
+
+test('a drawing has all the pixels that its plate has: nobody is told to scan it larger', async () => {
+  const disc =
+    '<svg xmlns="http://www.w3.org/2000/svg" width="30" height="20"><circle cx="15" cy="10" r="8"/></svg>';
+  save(place.path, 'disc.svg', Buffer.from(disc));
+  const size = ['--process', 'relief', '--width', '30', '--dpi', '200'];
+  const plate = await cli(place, ['prepare', 'disc.svg', ...size]);
+  const set = await cli(place, [
+    'separate',
+    'disc.svg',
+    '--by',
+    'tones',
+    '--colours',
+    '2',
+    ...size,
+    '--name',
+    'set',
+  ]);
+  for (const { code, err } of [plate, set]) {
+    expect(code, err).toBe(0);
+    expect(err).not.toContain('Scan or photograph');
+  }
+});

@@ -1,5 +1,5 @@
 /** What files name: read below their own folder, the working folder and those that were typed; written in the output folder alone. */
-import { mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, realpathSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { beforeEach, describe, expect, test } from 'vitest';
 import { corpus, save } from '../run/pictures.ts';
@@ -36,6 +36,9 @@ describe('a list', () => {
     expect(run.code, run.err).toBe(6);
     expect(plates()).toEqual(['near.plate.png']);
     expect(run.err.match(/lies outside the working folder/g)).toHaveLength(5);
+    // where a link leads to, since its own folder would not do
+    const [, told] = /"link\.png" lies outside .* such as --from (.*)\./.exec(run.err)!;
+    expect(told).toBe(realpathSync(dirname(secret)));
   });
 
   test('may name more below a folder that is typed', async () => {

@@ -1,5 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { bitsOf, type Layer, resolveJob } from '../../src/job/layers.ts';
+import { settingsOf } from '../../src/job/settings.ts';
+import { parseValue } from '../../src/job/values.ts';
+import { runSchema } from '../../src/run/settings.ts';
 
 const flags = (values: Record<string, unknown>): Layer => ({ origin: 'flag', name: '', values });
 const file = (values: Record<string, unknown>): Layer => ({ origin: 'job', name: 'ferry.job.json', values });
@@ -78,6 +81,16 @@ describe('a job from its layers', () => {
     ]);
     expect(problems[0]!.hint).toBe('Did you mean "dpi"?');
     expect(problems[3]!.hint).toBe('Give 50 to 10000 dpi.');
+  });
+
+  test('a text that does not fit is told what does', () => {
+    const name = settingsOf(runSchema).find(({ key }) => key === 'name')!;
+    expect(parseValue(name, '../up', '--name')).toMatchObject({
+      problem: { hint: 'Give a name without / and \\.' },
+    });
+    expect(parseValue(name, 'up', '--name')).toEqual({ value: 'up' });
+    const { problems } = resolveJob([flags({ process: 'relief', machine: '' })]);
+    expect(problems[0]!.hint).toBe('Give some text, or leave it out.');
   });
 
   test('a flag’s name in a job file leads to the setting’s own', () => {

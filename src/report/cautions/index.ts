@@ -143,7 +143,7 @@ export interface Findings {
   readonly lineArt: boolean;
   /** True for a plate of a set, which may print nearly all or nearly nothing. */
   readonly ofSet: boolean;
-  /** True for areas drawn on the raster of the plates: of their picture the set speaks. */
+  /** True for what is drawn on the raster of the plate, which has all the pixels there are: drawings; and areas, of whose picture the set speaks. */
   readonly drawn: boolean;
 }
 

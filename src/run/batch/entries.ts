@@ -5,7 +5,7 @@ import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { readCsv } from '../../io/csv.ts';
 import { readJsonObject } from '../../io/json-file.ts';
 import { readNamed, type UnreadableFile } from '../../io/named-file.ts';
-import { isWithin } from '../../io/within.ts';
+import { isWithin, realPlace } from '../../io/within.ts';
 import { distinctNames } from '../../job/file-names.ts';
 import type { Layer } from '../../job/layers.ts';
 import { isColumn, readList } from '../../job/list.ts';
@@ -120,7 +120,7 @@ async function outside(
       problems.push({
         code: `${what}-outside`,
         message: `${layer.name}: the ${what} "${shown}" lies outside the working folder and that of the ${layer.origin === 'row' ? 'list' : 'job file'}`,
-        hint: `If that is right, name the folder with --from, such as --from ${dirname(place)}.`,
+        hint: `If that is right, name the folder with --from, such as --from ${dirname(await realPlace(place))}.`,
       });
   return problems;
 }

@@ -169,6 +169,13 @@ export const turnedSize = (facts: PictureFacts, rotateDeg: number): PictureSize 
     : { widthPx: upright.heightPx, heightPx: upright.widthPx, ppiX: upright.ppiY, ppiY: upright.ppiX };
 };
 
+/** True for drawings with a pixel for each of the plate's: to scan those larger gives nothing. */
+export const drawnAtFull = (
+  { format }: Pick<PictureFacts, 'format'>,
+  { sourcePpi }: PlateLayout,
+  dpi: number,
+): boolean => format === 'svg' && sourcePpi > dpi - 1;
+
 /** A drawing is best drawn with just the pixels that the plate has for it. */
 export function drawnFor(layout: PlateLayout, rotateDeg: number): { drawingWidthPx: number } {
   const along = rotateDeg % 180 === 0 ? layout.x : layout.y;
@@ -335,7 +342,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         thinLines: made.thinLines,
         lineArt: def.forLineArt,
         ofSet: request.within !== undefined,
-        drawn: ink !== null,
+        drawn: ink !== null || drawnAtFull(picture.facts, plan.layout, job.dpi),
       };
       const drawn = outline?.finish(made.setup) ?? null;
       const seenKind = await decided.picture;

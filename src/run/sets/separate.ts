@@ -22,6 +22,7 @@ import type { SetReport } from '../../report/set/schema.ts';
 import { setSheet } from '../../report/set/sheet.ts';
 import { tidy } from '../../report/tidy.ts';
 import {
+  drawnAtFull,
   type OpenPlate,
   openPlate,
   type Prepared,
@@ -183,7 +184,9 @@ function reportOf(
     ...(facts?.cautions ?? []).map(({ code, severity, text, cure }) =>
       caution({ code, severity, text: text.replace(/\.$/, ''), cure }),
     ),
-    ...(division.draws === 'areas' && facts ? lowResolution({ layout }, true) : []),
+    ...(division.draws === 'areas' && facts && !drawnAtFull(facts, layout, dpi)
+      ? lowResolution({ layout }, true)
+      : []),
     ...findingCautions(
       findings,
       inks.map(({ name }) => name),

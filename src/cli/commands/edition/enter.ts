@@ -1,5 +1,6 @@
 import type { LedgerDraft } from '../../../store/edition/entry.ts';
 import { editionFacts, entryWords } from '../../../store/edition/facts.ts';
+import { oneLine } from '../../shown.ts';
 import { now } from '../../today.ts';
 import type { Call } from './settings.ts';
 import { usage } from './words.ts';
@@ -13,7 +14,7 @@ export async function enterAs({ settings, talk }: Call, draft: LedgerDraft): Pro
     talk.result(JSON.stringify({ entry, edition: editionFacts(after) }, null, 2));
     return;
   }
-  talk.result(`${entry.id}  ${entryWords(entry)}`);
+  talk.result(`${entry.id}  ${oneLine(entryWords(entry))}`);
   const facts = editionFacts(after)!;
   talk.say(`${facts.inHand} of ${facts.sheets} sheets not accounted for`);
 }

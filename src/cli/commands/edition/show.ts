@@ -1,6 +1,7 @@
 import { editionFacts } from '../../../store/edition/facts.ts';
 import { row, wrap } from '../../render/run.ts';
 import { faultLines } from '../../render/notebook.ts';
+import { oneLine } from '../../shown.ts';
 import type { Call } from './settings.ts';
 import { usage } from './words.ts';
 
@@ -25,7 +26,7 @@ export async function show(call: Call): Promise<void> {
   talk.result(
     [
       wrap(
-        `${talk.paint.bold(facts.title)}, ${facts.artist} ${facts.year}, ${facts.closedOn ? `closed on ${facts.closedOn}` : 'open'}`,
+        `${talk.paint.bold(oneLine(facts.title))}, ${oneLine(facts.artist)} ${facts.year}, ${facts.closedOn ? `closed on ${facts.closedOn}` : 'open'}`,
         2,
       ),
       ...facts.marks
@@ -53,7 +54,7 @@ export async function show(call: Call): Promise<void> {
       ),
       ...facts.entries.map(
         ({ id, on, what, void: why }) =>
-          `  ${on}  ${id}  ${wrap(`${what}${why ? ` (counts for nothing: ${why})` : ''}`, ENTRY_INDENT)}`,
+          `  ${on}  ${id}  ${wrap(oneLine(`${what}${why ? ` (counts for nothing: ${why})` : ''}`), ENTRY_INDENT)}`,
       ),
     ].join('\n'),
   );
