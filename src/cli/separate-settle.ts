@@ -257,7 +257,13 @@ function registerClashes(
       '--paper-size is for the template of the press bed alone, and none is asked for',
       'Give --bed-template too, or leave it out.',
     );
-  if (registerMap && way?.draws !== 'areas')
+  if (registerMap && way?.draws === 'areas' && way.cuts)
+    add(
+      'map-of-pieces',
+      '--register-map shows what a plate bares that lies off, and pieces are put together and printed in one go',
+      'Leave it out.',
+    );
+  else if (registerMap && way?.draws !== 'areas')
     add(
       'map-of-tones',
       '--register-map shows where areas part, and plates of tones or of pictures of their own have none',

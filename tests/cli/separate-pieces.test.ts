@@ -120,6 +120,24 @@ test('plates cut from sheets of their own: the picture on each face, lines where
   expect(page).not.toContain('Let each colour dry');
 });
 
+test('aids and screens of pieces go by their sheets, which are not the inks', async () => {
+  await draw('flat.png', map);
+  const run = await cli(place, [
+    ...['separate', 'flat.png', ...base, '--cut-from', 'own-sheets', '--faces', 'picture', '--inks', INKS],
+    ...['--screen', 'dot', '--width', '130mm', '--border', '13mm', '--register', 'kento', '--name', 'laid'],
+  ]);
+  expect([run.code, run.err]).toEqual([0, expect.stringContaining('2 pieces on 2 sheets')]);
+  const set = setAt('laid.set.json');
+  const sheets = set.plates.map(({ name }) => name);
+  expect(sheets).toEqual(['sheet-1', 'sheet-2']);
+  expect(set.aid!.lines.map(({ plate }) => plate)).toEqual(sheets);
+  expect(set.files.filter(({ role }) => role === 'shelf').map(({ name }) => name)).toEqual(
+    sheets.map((name) => `laid.${name}.shelf.plate.png`),
+  );
+  // they lie beside each other, so no pattern of two screens shows
+  expect(set.beats).toEqual([]);
+});
+
 test('a sheet that is engraved and not cut gets a guide without kerf; the pieces’ own colours divide where there is no map', async () => {
   await draw('flat.png', map);
   const run = await cli(place, [
@@ -206,6 +224,12 @@ test('what does not go together is told at once, with what to do, and nothing is
     ...['--plate-job', 'sky=none.json'],
   ]);
   expect(values.code).not.toBe(0);
+  const moved = await cli(place, [
+    ...['separate', 'flat.png', ...base, '--inks', INKS, '--register-map', '--bed-template'],
+  ]);
+  expect(moved.code).toBe(2);
+  expect(moved.err).toContain('--register-map shows what a plate bares that lies off, and pieces are put');
+  expect(moved.err).toContain('--bed-template shows where the sheet lies, and no sheet is known');
   const shape = await cli(place, [
     'separate',
     'flat.png',
