@@ -1,6 +1,7 @@
 import { basename } from 'node:path';
 import type { Command } from 'commander';
-import { JobError, type Problem } from '../core/errors.ts';
+import { EtchError, JobError, type Problem } from '../core/errors.ts';
+import { processes } from '../core/processes/index.ts';
 import type { AnySeparation, SeparationWay, SetInk } from '../core/separations/contract.ts';
 import { separations } from '../core/separations/index.ts';
 import { inkOf, isPlateName, readInks } from '../job/inks.ts';
@@ -153,12 +154,15 @@ function clashes(
     add('no-inks', `--by ${method.def.kind} wants to know the inks`, 'Give --inks name=colour,name=colour.');
   const names = inks?.map(({ name }) => name) ?? plates.map(([name]) => name);
   const count = names.length > 0 ? names.length : settings.colours;
-  if (method && count !== undefined && (count < method.def.inks.least || count > method.def.inks.most))
+  if (method && count !== undefined && (count < method.def.inks.least || count > method.def.inks.most)) {
+    const { least, most } = method.def.inks;
+    const wanted = least === most ? String(least) : `${least} to ${most}`;
     add(
       'number-of-inks',
-      `--by ${method.def.kind} makes ${method.def.inks.least} to ${method.def.inks.most} plates, not ${count}`,
-      'Give so many inks.',
+      `--by ${method.def.kind} goes with ${wanted} inks, not ${count}`,
+      `Give ${wanted}.`,
     );
+  }
   if (inks && plates.length > 0) {
     const known = plates.map(([name]) => name);
     if ([...names].sort().join() !== [...known].sort().join())
@@ -229,6 +233,17 @@ const offCanvas = (layer: Layer, base: PlateJob | null, own: PlateJob | null): P
       },
     ];
   });
+
+/** One block prints less after each cut; of a plate that holds its ink where it is etched every cut prints more. */
+const notOneBlock = (method: Method | null, plates: readonly PlateJob[]): Problem[] =>
+  plates
+    .filter(({ job }) => method?.def.oneBlock && processes[job.process].prints !== 'kept')
+    .slice(0, 1)
+    .map(({ job }) => ({
+      code: 'one-block-of-intaglio',
+      message: `--by ${method!.def.kind} cuts away what has been printed, but a plate of ${job.process} prints what is cut`,
+      hint: 'Give --process relief for all stages, or divide by another method.',
+    }));
 
 /** What is wrong with aids, map and template, as far as flags tell. */
 function registerClashes(
@@ -305,7 +320,12 @@ export async function settleSet(pictures: readonly string[], command: Command): 
   const own = new Map<string, PlateJob>();
   const ofPlates: Problem[] = [];
   for (const [name, file] of owns.pairs) {
-    const layer = await readJobLayer(file);
+    const layer = await readJobLayer(file).catch((error: unknown) => {
+      if (!(error instanceof EtchError)) throw error;
+      ofPlates.push({ code: error.code, message: `--plate-job ${name}: ${error.message}`, hint: error.hint });
+      return null;
+    });
+    if (!layer) continue;
     const plate = await plateJob([...layers, layer], known);
     ofPlates.push(...plate.problems, ...offCanvas(layer, base.job, plate.job));
     if (plate.job) own.set(name, plate.job);
@@ -323,6 +343,7 @@ export async function settleSet(pictures: readonly string[], command: Command): 
     ...problems,
     ...base.problems,
     ...ofPlates,
+    ...notOneBlock(method, [...(base.job ? [base.job] : []), ...own.values()]),
     ...registerClashes(settings, paper, method?.def.way(method.params) ?? null),
     ...lookingClashes(settings, { streams: false, dryRun: settings.dryRun }, base.job?.job ?? null),
     ...jobs.flatMap(({ screen }) => (screen ? unstorable(screen, settings.format, settings.tiff) : [])),

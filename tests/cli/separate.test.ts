@@ -188,6 +188,29 @@ test('what is wrong on the command line is told at once, with what to do', async
     expect(run.err).toContain(words);
 });
 
+test('files of plates that cannot be read, and a block of intaglio, are told with all else', async () => {
+  await draw('a.png', scene);
+  const before = namesIn(place.path);
+  const run = await cli(place, [
+    ...['separate', 'a.png', '--by', 'reduction', '--inks', 'water=#98c1d9,sky=#3d5a80', '--edition', '0'],
+    ...['--process', 'intaglio', '--plate-job', 'sky=none.json', '--plate-job', 'water=nor.json'],
+  ]);
+  expect(run.code).toBe(2);
+  for (const words of [
+    '--plate-job sky: Reading the job file none.json: there is no such file',
+    '--plate-job water: Reading the job file nor.json: there is no such file',
+    '--edition: "0" does not fit',
+    '--by reduction cuts away what has been printed, but a plate of intaglio prints what is cut',
+  ])
+    expect(run.err).toContain(words);
+  const four = await cli(place, [
+    ...['separate', 'a.png', '--by', 'fourcolour', '--inks', 'water=#98c1d9,sky=#3d5a80'],
+    ...['--process', 'intaglio'],
+  ]);
+  expect([four.code, four.err]).toEqual([2, expect.stringContaining('goes with 4 inks, not 2. Give 4.')]);
+  expect(namesIn(place.path)).toEqual(before);
+});
+
 test('a picture may be piped in; a method that is not understood is told as that alone', async () => {
   await draw('flag.png', (x) => (x < 80 ? '#20262e' : x < 160 ? '#c04030' : PAPER));
   const input = readFileSync(join(place.path, 'flag.png'));
