@@ -12,6 +12,7 @@ import { type PaperSize, parsePaperSize } from '../job/paper-sizes.ts';
 import { jobSettings, type Setting, settingsOf } from '../job/settings.ts';
 import { unstorable } from '../run/formats.ts';
 import { lookingClashes } from '../run/looking/clashes.ts';
+import { foundNames } from '../run/sets/found.ts';
 import type { PlateJob, SeparateRequest } from '../run/sets/request.ts';
 import {
   methodSettings,
@@ -201,7 +202,9 @@ function clashes(
       '--plate-job: plates that are cut into pieces are all made alike',
       'Give its settings for the whole set.',
     );
-  const unfit = method && names.length > 0 ? method.def.unfit?.(method.params, names) : null;
+  const found = settings.colours ?? method?.def.inks.found ?? 0;
+  const all = names.length > 0 || !method ? names : foundNames(method.def, found);
+  const unfit = method && all.length > 0 ? method.def.unfit?.(method.params, all) : null;
   if (unfit) add('bad-value', unfit.message, unfit.hint);
   return problems;
 }

@@ -188,6 +188,23 @@ test('what is wrong on the command line is told at once, with what to do', async
     expect(run.err).toContain(words);
 });
 
+test('what a method wants of its inks holds for inks that are looked for, too', async () => {
+  await draw('a.png', scene);
+  const cases = [
+    [['tones', '--levels', '10,20,30', '--colours', '2'], '10,20,30 are 3 for 2 plates'],
+    [['tones', '--levels', '40,20', '--colours', '2'], '40,20 do not rise'],
+    [['tones', '--levels', '40'], '40 are 1 for 3 plates'],
+    [
+      ['key', '--key-ink', 'sea', '--colours', '2'],
+      'there is no ink "sea". Give one of ink-1, ink-2, or none.',
+    ],
+  ] as const;
+  for (const [args, words] of cases) {
+    const run = await cli(place, ['separate', 'a.png', '--process', 'relief', '--dry-run', '--by', ...args]);
+    expect([run.code, run.err]).toEqual([2, expect.stringContaining(words)]);
+  }
+});
+
 test('files of plates that cannot be read, and a block of intaglio, are told with all else', async () => {
   await draw('a.png', scene);
   const before = namesIn(place.path);
