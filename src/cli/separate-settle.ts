@@ -1,6 +1,7 @@
 import { basename } from 'node:path';
 import type { Command } from 'commander';
-import { JobError, type Problem } from '../core/errors.ts';
+import { EtchError, JobError, type Problem } from '../core/errors.ts';
+import { processes } from '../core/processes/index.ts';
 import type { AnySeparation, SeparationWay, SetInk } from '../core/separations/contract.ts';
 import { separations } from '../core/separations/index.ts';
 import { inkOf, isPlateName, readInks } from '../job/inks.ts';
@@ -11,6 +12,7 @@ import { type PaperSize, parsePaperSize } from '../job/paper-sizes.ts';
 import { jobSettings, type Setting, settingsOf } from '../job/settings.ts';
 import { unstorable } from '../run/formats.ts';
 import { lookingClashes } from '../run/looking/clashes.ts';
+import { foundNames } from '../run/sets/found.ts';
 import type { PlateJob, SeparateRequest } from '../run/sets/request.ts';
 import {
   methodSettings,
@@ -153,12 +155,15 @@ function clashes(
     add('no-inks', `--by ${method.def.kind} wants to know the inks`, 'Give --inks name=colour,name=colour.');
   const names = inks?.map(({ name }) => name) ?? plates.map(([name]) => name);
   const count = names.length > 0 ? names.length : settings.colours;
-  if (method && count !== undefined && (count < method.def.inks.least || count > method.def.inks.most))
+  if (method && count !== undefined && (count < method.def.inks.least || count > method.def.inks.most)) {
+    const { least, most } = method.def.inks;
+    const wanted = least === most ? String(least) : `${least} to ${most}`;
     add(
       'number-of-inks',
-      `--by ${method.def.kind} makes ${method.def.inks.least} to ${method.def.inks.most} plates, not ${count}`,
-      'Give so many inks.',
+      `--by ${method.def.kind} goes with ${wanted} inks, not ${count}`,
+      `Give ${wanted}.`,
     );
+  }
   if (inks && plates.length > 0) {
     const known = plates.map(([name]) => name);
     if ([...names].sort().join() !== [...known].sort().join())
@@ -197,7 +202,9 @@ function clashes(
       '--plate-job: plates that are cut into pieces are all made alike',
       'Give its settings for the whole set.',
     );
-  const unfit = method && names.length > 0 ? method.def.unfit?.(method.params, names) : null;
+  const found = settings.colours ?? method?.def.inks.found ?? 0;
+  const all = names.length > 0 || !method ? names : foundNames(method.def, found);
+  const unfit = method && all.length > 0 ? method.def.unfit?.(method.params, all) : null;
   if (unfit) add('bad-value', unfit.message, unfit.hint);
   return problems;
 }
@@ -230,25 +237,29 @@ const offCanvas = (layer: Layer, base: PlateJob | null, own: PlateJob | null): P
     ];
   });
 
-/** What does not go with pieces: they lie in their frame, by their own lines. */
-function piecesClashes(
-  method: Method | null,
-  { register, registerMap }: SeparateSettings,
-  job: PlateJob['job'] | null,
-): Problem[] {
-  if (!method || !cutsOf(method)) return [];
-  const stretched = job !== null && (job.stretchXPercent > 0 || job.stretchYPercent > 0);
-  const flags = [
-    ...(register === 'none' ? [] : ['--register']),
-    ...(registerMap ? ['--register-map'] : []),
-    ...(stretched ? ['--stretch-x and --stretch-y'] : []),
-  ];
-  return flags.map((flag) => ({
-    code: 'not-with-pieces',
-    message: `${flag}: pieces are laid by the lines they are cut along, which have the size of the print`,
-    hint: 'Leave it out, or divide by another method.',
-  }));
-}
+/** Pieces are laid by the lines they are cut along, which have the size of the print. */
+const stretchedPieces = (method: Method | null, job: PlateJob['job'] | null): Problem[] =>
+  method && cutsOf(method) && job && (job.stretchXPercent > 0 || job.stretchYPercent > 0)
+    ? [
+        {
+          code: 'stretch-of-pieces',
+          message:
+            '--stretch-x and --stretch-y: the lines that pieces are cut along have the size of the print',
+          hint: 'Leave them out, or divide by another method.',
+        },
+      ]
+    : [];
+
+/** One block prints less after each cut; of a plate that holds its ink where it is etched every cut prints more. */
+const notOneBlock = (method: Method | null, plates: readonly PlateJob[]): Problem[] =>
+  plates
+    .filter(({ job }) => method?.def.oneBlock && processes[job.process].prints !== 'kept')
+    .slice(0, 1)
+    .map(({ job }) => ({
+      code: 'one-block-of-intaglio',
+      message: `--by ${method!.def.kind} cuts away what has been printed, but a plate of ${job.process} prints what is cut`,
+      hint: 'Give --process relief for all stages, or divide by another method.',
+    }));
 
 /** What is wrong with aids, map and template, as far as flags tell. */
 function registerClashes(
@@ -277,7 +288,13 @@ function registerClashes(
       '--paper-size is for the template of the press bed alone, and none is asked for',
       'Give --bed-template too, or leave it out.',
     );
-  if (registerMap && way?.draws !== 'areas')
+  if (registerMap && way?.draws === 'areas' && way.cuts)
+    add(
+      'map-of-pieces',
+      '--register-map shows what a plate bares that lies off, and pieces are put together and printed in one go',
+      'Leave it out.',
+    );
+  else if (registerMap && way?.draws !== 'areas')
     add(
       'map-of-tones',
       '--register-map shows where areas part, and plates of tones or of pictures of their own have none',
@@ -319,7 +336,12 @@ export async function settleSet(pictures: readonly string[], command: Command): 
   const own = new Map<string, PlateJob>();
   const ofPlates: Problem[] = [];
   for (const [name, file] of owns.pairs) {
-    const layer = await readJobLayer(file);
+    const layer = await readJobLayer(file).catch((error: unknown) => {
+      if (!(error instanceof EtchError)) throw error;
+      ofPlates.push({ code: error.code, message: `--plate-job ${name}: ${error.message}`, hint: error.hint });
+      return null;
+    });
+    if (!layer) continue;
     const plate = await plateJob([...layers, layer], known);
     ofPlates.push(...plate.problems, ...offCanvas(layer, base.job, plate.job));
     if (plate.job) own.set(name, plate.job);
@@ -337,7 +359,8 @@ export async function settleSet(pictures: readonly string[], command: Command): 
     ...problems,
     ...base.problems,
     ...ofPlates,
-    ...piecesClashes(method, settings, base.job?.job ?? null),
+    ...stretchedPieces(method, base.job?.job ?? null),
+    ...notOneBlock(method, [...(base.job ? [base.job] : []), ...own.values()]),
     ...registerClashes(settings, paper, method?.def.way(method.params) ?? null),
     ...lookingClashes(settings, { streams: false, dryRun: settings.dryRun }, base.job?.job ?? null),
     ...jobs.flatMap(({ screen }) => (screen ? unstorable(screen, settings.format, settings.tiff) : [])),

@@ -60,6 +60,12 @@ describe('a set', () => {
     expect(what(ink)).toEqual(['settings']);
     expect(namesIn(place.path)).not.toContain('ink');
 
+    put('name.set.json', {
+      ...report,
+      asked: { ...report['asked'], inks: [{ ...inks[0], name: 'haze' }, inks[1]] },
+    });
+    expect(what(await remake('name.set.json', '--dry-run'))).toEqual(['settings']);
+
     save(place.path, 'third.png', photograph(90, 61));
     const picture = await remake('sea.set.json', '--input', 'third.png', '--dry-run');
     expect(picture).toMatchObject({ code: 5, sameBits: false });
@@ -138,6 +144,35 @@ describe('a set', () => {
       'settings',
     ]);
   });
+});
+
+test('a set of pieces comes out again with its map, its aid and its recesses', async () => {
+  save(place.path, 'sea.png', photograph(90, 60));
+  save(
+    place.path,
+    'map.png',
+    greyPng(90, 60, (x) => (x < 45 ? 0 : 255)),
+  );
+  await ok(
+    ...['separate', 'sea.png', '--by', 'pieces', '--piece-map', 'map.png', '--cut-from', 'own-sheets'],
+    ...['--inks', 'left=#000000,right=#ffffff', '--process', 'relief', '--width', '120', '--border', '13mm'],
+    ...['--dpi', '127', '--register', 'kento', '--quiet'],
+  );
+  renameSync(at('map.png'), at('areas.png'));
+  const again = await remake('sea.set.json', '--out', 'again');
+  expect(again).toMatchObject({ code: 0, sameBits: true, sameFiles: true, differences: [] });
+  const names = namesIn(place.path).filter((name) => /^sea\..*(shelf|cut|backs)\./.test(name));
+  expect(names.filter((name) => name.includes('shelf'))).toHaveLength(2);
+  for (const name of names)
+    expect([name, readFileSync(at(`again/${name}`))]).toEqual([name, readFileSync(at(name))]);
+
+  save(
+    place.path,
+    'areas.png',
+    greyPng(90, 60, (x) => (x < 30 ? 0 : 255)),
+  );
+  const gone = await cli(place, ['remake', 'sea.set.json', '--dry-run']);
+  expect([gone.code, gone.err]).toEqual([3, expect.stringContaining('map of the pieces')]);
 });
 
 describe('a gang', () => {

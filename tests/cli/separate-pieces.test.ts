@@ -120,6 +120,24 @@ test('plates cut from sheets of their own: the picture on each face, lines where
   expect(page).not.toContain('Let each colour dry');
 });
 
+test('aids and screens of pieces go by their sheets, which are not the inks', async () => {
+  await draw('flat.png', map);
+  const run = await cli(place, [
+    ...['separate', 'flat.png', ...base, '--cut-from', 'own-sheets', '--faces', 'picture', '--inks', INKS],
+    ...['--screen', 'dot', '--width', '130mm', '--border', '13mm', '--register', 'kento', '--name', 'laid'],
+  ]);
+  expect([run.code, run.err]).toEqual([0, expect.stringContaining('2 pieces on 2 sheets')]);
+  const set = setAt('laid.set.json');
+  const sheets = set.plates.map(({ name }) => name);
+  expect(sheets).toEqual(['sheet-1', 'sheet-2']);
+  expect(set.aid!.lines.map(({ plate }) => plate)).toEqual(sheets);
+  expect(set.files.filter(({ role }) => role === 'shelf').map(({ name }) => name)).toEqual(
+    sheets.map((name) => `laid.${name}.shelf.plate.png`),
+  );
+  // they lie beside each other, so no pattern of two screens shows
+  expect(set.beats).toEqual([]);
+});
+
 test('a sheet that is engraved and not cut gets a guide without kerf; the pieces’ own colours divide where there is no map', async () => {
   await draw('flat.png', map);
   const run = await cli(place, [
@@ -206,6 +224,14 @@ test('what does not go together is told at once, with what to do, and nothing is
     ...['--plate-job', 'sky=none.json'],
   ]);
   expect(values.code).not.toBe(0);
+  const moved = await cli(place, [
+    ...['separate', 'flat.png', ...base, '--inks', INKS, '--register-map', '--bed-template'],
+    ...['--stretch-x', '0.5%'],
+  ]);
+  expect(moved.code).toBe(2);
+  expect(moved.err).toContain('--register-map shows what a plate bares that lies off, and pieces are put');
+  expect(moved.err).toContain('--stretch-x and --stretch-y: the lines that pieces are cut along');
+  expect(moved.err).toContain('--bed-template shows where the sheet lies, and no sheet is known');
   const shape = await cli(place, [
     'separate',
     'flat.png',
@@ -231,25 +257,4 @@ test('what does not go together is told at once, with what to do, and nothing is
   expect(missing.code).not.toBe(0);
   expect(missing.err).toContain('no.png');
   expect(namesIn(place.path)).toEqual(before);
-});
-
-test('pieces take no aid, no map of the register and no stretch: all told at once', async () => {
-  await draw('map.png', map);
-  const aids = ['--register', 'crosses', '--border', '15mm', '--register-map', '--stretch-x', '0.5%'];
-  const { code, err } = await cli(place, ['separate', 'map.png', ...base, '--inks', INKS, ...aids]);
-  expect(code).toBe(2);
-  for (const flag of ['--register:', '--register-map:', '--stretch-x and --stretch-y:'])
-    expect(err).toContain(flag);
-});
-
-test('a set of pieces is made again from its record, the map found by its bytes', async () => {
-  await draw('stripes.png', (x) => (Math.floor(x / 20) % 2 === 0 ? [0, 0, 0] : [255, 255, 255]));
-  await draw('map.png', map);
-  const words = ['--piece-map', 'map.png', '--inks', INKS, '--name', 'again'];
-  const made = await cli(place, ['separate', 'stripes.png', ...base, ...words]);
-  expect(made.code, made.err).toBe(0);
-  expect(readFileSync(join(place.path, 'again.set.json'), 'utf8')).not.toContain(place.path);
-  const { code, err } = await cli(place, ['remake', 'again.set.json', '--dry-run']);
-  expect(code, err).toBe(0);
-  expect(err).toContain('the same bits');
 });

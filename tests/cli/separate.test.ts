@@ -188,6 +188,46 @@ test('what is wrong on the command line is told at once, with what to do', async
     expect(run.err).toContain(words);
 });
 
+test('what a method wants of its inks holds for inks that are looked for, too', async () => {
+  await draw('a.png', scene);
+  const cases = [
+    [['tones', '--levels', '10,20,30', '--colours', '2'], '10,20,30 are 3 for 2 plates'],
+    [['tones', '--levels', '40,20', '--colours', '2'], '40,20 do not rise'],
+    [['tones', '--levels', '40'], '40 are 1 for 3 plates'],
+    [
+      ['key', '--key-ink', 'sea', '--colours', '2'],
+      'there is no ink "sea". Give one of ink-1, ink-2, or none.',
+    ],
+  ] as const;
+  for (const [args, words] of cases) {
+    const run = await cli(place, ['separate', 'a.png', '--process', 'relief', '--dry-run', '--by', ...args]);
+    expect([run.code, run.err]).toEqual([2, expect.stringContaining(words)]);
+  }
+});
+
+test('files of plates that cannot be read, and a block of intaglio, are told with all else', async () => {
+  await draw('a.png', scene);
+  const before = namesIn(place.path);
+  const run = await cli(place, [
+    ...['separate', 'a.png', '--by', 'reduction', '--inks', 'water=#98c1d9,sky=#3d5a80', '--edition', '0'],
+    ...['--process', 'intaglio', '--plate-job', 'sky=none.json', '--plate-job', 'water=nor.json'],
+  ]);
+  expect(run.code).toBe(2);
+  for (const words of [
+    '--plate-job sky: Reading the job file none.json: there is no such file',
+    '--plate-job water: Reading the job file nor.json: there is no such file',
+    '--edition: "0" does not fit',
+    '--by reduction cuts away what has been printed, but a plate of intaglio prints what is cut',
+  ])
+    expect(run.err).toContain(words);
+  const four = await cli(place, [
+    ...['separate', 'a.png', '--by', 'fourcolour', '--inks', 'water=#98c1d9,sky=#3d5a80'],
+    ...['--process', 'intaglio'],
+  ]);
+  expect([four.code, four.err]).toEqual([2, expect.stringContaining('goes with 4 inks, not 2. Give 4.')]);
+  expect(namesIn(place.path)).toEqual(before);
+});
+
 test('a picture may be piped in; a method that is not understood is told as that alone', async () => {
   await draw('flag.png', (x) => (x < 80 ? '#20262e' : x < 160 ? '#c04030' : PAPER));
   const input = readFileSync(join(place.path, 'flag.png'));

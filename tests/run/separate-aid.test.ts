@@ -32,7 +32,7 @@ function setOf(
   } as unknown as SeparateRequest;
   const layout = layPrint(plates[0]!.job, { widthPx: 300, heightPx: 200, ppiX: null, ppiY: null });
   const inks = colours.map((colour, index) => inkOf(`i${index}`, colour));
-  const division = { inks, layout } as unknown as Division;
+  const division = { inks, plates: inks, layout } as unknown as Division;
   return {
     wastes: plates.map((one, index) => wasteOf(request, division, index, one)),
     facts: aidFacts(request, division, plates),
@@ -61,6 +61,10 @@ test('the first scale is the key’s; without a key that of the darkest plate', 
   expect(setOf('crosses', null, three, COLOURS).facts!.first).toBe('i1');
   expect(setOf('crosses', 'key', three, COLOURS, { keyInk: 'none' }).facts!.first).toBe('i1');
   expect(setOf('pins', 'key', three, COLOURS).facts!.first).toBeNull();
+});
+
+test('one plate alone has no other to be read against', () => {
+  expect(setOf('crosses', null, [plate({})], ['#101010']).facts!.first).toBeNull();
 });
 
 test('a plate that is stretched has its marks where the others have theirs, on the print', () => {

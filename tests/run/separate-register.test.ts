@@ -42,6 +42,6 @@ test('two that only touch bare 0.3 mm of paper along the whole border, told with
 test('nested stages bare nothing, and plates of tones have no borders to fit', () => {
   const nested = toleranceOf(divided([stripe(0, W), stripe(20, 80)]), DPI, 'none')!.facts;
   expect([nested.fitsMm, nested.plate]).toEqual([null, null]);
-  expect(registerWords(nested)).toContain('no paper shows');
+  expect(registerWords(nested)).toContain('shows no paper');
   expect(toleranceOf(divided(null), DPI, 'none')).toBeNull();
 });

@@ -1,6 +1,7 @@
 import { type Command, Option } from 'commander';
 import { EtchError } from '../../core/errors.ts';
 import { screensWith } from '../../job/settings.ts';
+import { toldOfPlates } from '../../report/set/told.ts';
 import type { MadeSet } from '../../run/sets/separate.ts';
 import { separationsWith } from '../../run/sets/settings.ts';
 import { tellError } from '../errors.ts';
@@ -23,12 +24,7 @@ function tell(made: MadeSet, dryRun: boolean, talk: Talk): void {
 
 /** Why a set was refused; one plate is reason enough. */
 function refusal({ report }: MadeSet, strict: boolean): EtchError {
-  const all = [
-    ...report.cautions,
-    ...report.plates.flatMap(({ name, report: { cautions } }) =>
-      cautions.map((one) => ({ ...one, text: `${name}: ${one.text}` })),
-    ),
-  ];
+  const all = [...report.cautions, ...toldOfPlates(report.plates, ['stop', 'warn'])];
   const against = all.filter(({ severity }) => severity === 'stop' || (strict && severity === 'warn'));
   return new EtchError(
     'refused',

@@ -3,6 +3,7 @@ import { aidWords, setSizeWords } from '../../report/set/aid.ts';
 import { blockWords } from '../../report/set/block.ts';
 import { registerWords } from '../../report/set/register.ts';
 import type { SetReport } from '../../report/set/schema.ts';
+import { toldOfPlates } from '../../report/set/told.ts';
 import { clock, num, percent } from '../../report/words.ts';
 import { cautionLines, row } from './run.ts';
 import type { Talk } from '../talk.ts';
@@ -43,13 +44,6 @@ export function setTable(report: SetReport, refused: boolean, talk: Talk): strin
         ]
       : []),
     ...cautionLines(report.cautions, talk),
-    ...plates.flatMap(({ name: plate, report: { cautions } }) =>
-      cautionLines(
-        cautions
-          .filter(({ severity }) => severity !== 'note')
-          .map((one) => ({ ...one, text: `${plate}: ${one.text}` })),
-        talk,
-      ),
-    ),
+    ...cautionLines(toldOfPlates(plates, ['stop', 'warn']), talk),
   ].join('\n');
 }

@@ -77,8 +77,13 @@ export const tones = defineSeparation({
   }),
   inks: { least: 1, most: 8, found: 3 },
   oneBlock: false,
-  unfit: ({ levels }, inks) => {
+  unfit: ({ toneAs, levels }, inks) => {
     if (!levels) return null;
+    if (toneAs === 'curves')
+      return {
+        message: '--levels says where blocks begin, and --tone-as curves makes none',
+        hint: 'Leave one of them out.',
+      };
     const rising = levels.every((level, index) => index === 0 || level > levels[index - 1]!);
     return rising && levels.length === inks.length
       ? null

@@ -51,7 +51,7 @@ export function registerFacts(
 
 /** How well the plates fit, in a few words: "fits to ± 0.3 mm, then lamps bares paper at 12, 30 mm". */
 export function registerWords({ fitsMm, triedMm, plate, slivers }: RegisterFacts): string {
-  if (fitsMm === null) return `no paper shows between inks with any plate ${num(triedMm, 2)} mm off`;
+  if (fitsMm === null) return `shows no paper between inks with any plate ${num(triedMm, 2)} mm off`;
   const { first } = slivers.find((one) => one.plate === plate)!;
   return `fits to ± ${num(fitsMm, 2)} mm; further ${first!.way}, ${plate} bares paper at ${num(first!.xMm, 1)}, ${num(first!.yMm, 1)} mm`;
 }

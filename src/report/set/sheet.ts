@@ -5,6 +5,7 @@ import { aidNotes, aidWords, setSizeWords } from './aid.ts';
 import { timeSoFar } from './block.ts';
 import { registerWords, worstWords } from './register.ts';
 import type { SetReport } from './schema.ts';
+import { toldOfPlates } from './told.ts';
 import { clock, num, percent, SEVERITIES, sizeWords } from '../words.ts';
 
 const list = (steps: readonly (Markup | string)[]): Markup =>
@@ -115,11 +116,7 @@ function registerSection({ aid, register, files }: SetReport): Markup | null {
 /** The sheet of a set: what is printed after what, and what it takes. One HTML file without script, for A4 or Letter. */
 export function setSheet(report: SetReport): string {
   const { name, canvas, plates, sheets, separation, beats, aid, cut, block } = report;
-  const grave = plates.flatMap(({ name: plate, report: { cautions } }) =>
-    cautions
-      .filter(({ severity }) => severity !== 'note')
-      .map((one) => ({ ...one, text: `${plate}: ${one.text}` })),
-  );
+  const grave = toldOfPlates(plates, ['stop', 'warn']);
   return html`<!doctype html>
 <html lang="en">
 <head>

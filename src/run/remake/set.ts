@@ -89,12 +89,12 @@ const isChanged = ({ report: { job, jobSha256: was } }: SetPlate): boolean => jo
 
 function compareSets({ label, report: was }: RememberedSet, is: SetReport, jobs: Jobs): MadeAgain['remade'] {
   const { list, add, addAll, addTool, addChanged } = openDifferences();
-  for (const plate of was.plates) {
-    const now = isMade(is, plate)?.report.input.sha256;
-    const isOne = was.asked.plates.length === 0;
-    if (!isOne || plate === was.plates[0])
-      add(isOne ? 'picture' : `picture of ${plate.name}`, plate.report.input.sha256, now);
-  }
+  const picture = (plate: SetPlate | undefined) => plate?.report.input.sha256;
+  // whatever its plates are called now, one picture stays one
+  if (was.asked.plates.length === 0) add('picture', picture(was.plates[0]), picture(is.plates[0]));
+  else
+    for (const plate of was.plates)
+      add(`picture of ${plate.name}`, picture(plate), picture(isMade(is, plate)));
   if (was.cut?.map) add('map of the pieces', was.cut.map.sha256, is.cut?.map?.sha256);
   addTool(was.tool, is.tool);
   const flat = ({ asked: { method, settings, ...rest } }: SetReport) => ({ ...rest, ...method, ...settings });

@@ -48,11 +48,11 @@ export function placeOf(kind: AidKind, { layout }: Division, plate: PlateJob): R
 }
 
 /** The plate that all others are read against: the key of the method, else the darkest. */
-function firstPlate({ method }: Asked, { inks }: Division): number {
+function firstPlate({ method }: Asked, { inks, plates }: Division): number {
   const way = method?.def.way(method.params);
   const [key] = way?.draws === 'areas' ? way.lines(inks) : [];
   if (key !== undefined) return key;
-  const lightness = inks.map(({ light }) => lightnessOf(light));
+  const lightness = plates.map(({ light }) => lightnessOf(light));
   return lightness.indexOf(Math.min(...lightness));
 }
 
@@ -84,26 +84,28 @@ export function shelfOf(request: Asked, division: Division, index: number, plate
 }
 
 /** What the aid of a set is and costs, for its report; null for none. */
-export function aidFacts(request: Asked, division: Division, plates: readonly PlateJob[]): SetReport['aid'] {
+export function aidFacts(request: Asked, division: Division, jobs: readonly PlateJob[]): SetReport['aid'] {
   const kind = aidOf(request);
   if (kind === null) return null;
   const aid: AidDef = aids[kind];
-  const { layout, inks } = division;
+  const { layout, plates } = division;
   const { box } = layout;
-  const places = plates.map((plate) => placeOf(kind, division, plate));
+  const places = jobs.map((job) => placeOf(kind, division, job));
   const shelf = aid.shelf(places[0]!);
+  // scales are read where one printing lies over another by another plate
+  const areRead = aid.hasScales && !request.method?.def.oneBlock && !division.cut && plates.length > 1;
   return {
     kind,
     trueMm: aid.achievableMm,
     needsMm: tidy(Math.max(...places.map(({ lineMm }) => aid.room(lineMm).borderMm))),
     borderMm: request.base.job.borderMm,
     wasteShare: tidy(1 - (box.widthPx * box.heightPx) / (layout.widthPx * layout.heightPx)),
-    first: aid.hasScales && !request.method?.def.oneBlock ? inks[firstPlate(request, division)]!.name : null,
+    first: areRead ? plates[firstPlate(request, division)]!.name : null,
     shelfMm: shelf && { least: shelf.leastDepthMm, most: shelf.mostDepthMm },
-    lines: plates.map((plate, index) => ({
-      plate: inks[index]!.name,
+    lines: jobs.map((job, index) => ({
+      plate: plates[index]!.name,
       lineMm: tidy(places[index]!.lineMm),
-      sureMm: tidy(sureLineMm(plate)),
+      sureMm: tidy(sureLineMm(job)),
     })),
   };
 }

@@ -18,6 +18,7 @@ import { refuseWithoutRoom, SET_OF_AREAS } from '../plate/room.ts';
 import { cutDivision } from './cut.ts';
 import type { Division } from './division.ts';
 import { drawnSource } from './drawn.ts';
+import { foundNames } from './found.ts';
 import type { SeparateRequest } from './request.ts';
 import { askedBits, labelColours, labelDarkness, sampleColours, splitScratches } from './source.ts';
 
@@ -33,9 +34,9 @@ function inksFor(
   if (inks) return inks;
   const count = settings.colours ?? method!.def.inks.found ?? method!.def.inks.least;
   const paper = parseColour(looking.paperColour, 'paper');
-  const stem = method!.def.oneBlock ? 'stage' : 'ink';
+  const names = foundNames(method!.def, count);
   return inksOf(sampleColours({ picture, rotateDeg }, SAMPLES), count, paper, SEED).map((colour, index) =>
-    inkOf(`${stem}-${index + 1}`, colour),
+    inkOf(names[index]!, colour),
   );
 }
 

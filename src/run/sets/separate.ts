@@ -174,7 +174,8 @@ function reportOf(
     settings.lossPercent,
     printingsOf(division),
   );
-  const beats = beatsOf(plates);
+  // pieces lie beside each other, never over
+  const beats = division.cut ? [] : beatsOf(plates);
   const aid = aidFacts(request, division, jobs);
   const block = oneBlock ? blockOf(made, depths) : null;
   const cut = cutOf(division, request.base);

@@ -30,7 +30,7 @@ export async function openShelves(
   for (const [plate, job] of jobs.entries()) {
     const insets = shelfOf(request, division, plate, job);
     if (insets.length === 0) continue;
-    const stem = `${name}.${division.inks[plate]!.name}.shelf`;
+    const stem = `${name}.${division.plates[plate]!.name}.shelf`;
     open.push({ plate, insets, files: await openPlateFiles(set, folder, stem, formats) });
   }
   return open;

@@ -29,6 +29,9 @@ test('even steps unless levels are given', () => {
   expect(tones.unfit!({ toneAs: 'blocks', smoothMm: 0, levels: [80, 20] }, ['a', 'b'])?.message).toMatch(
     /rise/,
   );
+  expect(tones.unfit!({ toneAs: 'curves', smoothMm: 0, levels: [20, 80] }, ['a', 'b'])?.message).toMatch(
+    'makes none',
+  );
   expect(tones.unfit!({ toneAs: 'blocks', smoothMm: 0, levels: [80] }, ['a', 'b'])?.message).toMatch(
     /1 for 2/,
   );
