@@ -98,7 +98,7 @@ function addPairs(bits: Int32Array, words: number, sums: readonly Int32Array[]):
   for (let w = 1; w <= words; w++) {
     const word = bits[w]!;
     if (word === 0) continue;
-    const pairs = (word & 0x55555555) + ((word >>> 1) & 0x55555555);
+    const pairs = pairsOf(word);
     a[w] = a[w]! + ((pairs >>> 6) & 0x03030303);
     b[w] = b[w]! + ((pairs >>> 4) & 0x03030303);
     c[w] = c[w]! + ((pairs >>> 2) & 0x03030303);
@@ -155,8 +155,7 @@ function addNibbles(bits: Int32Array, words: number, sums: readonly Int32Array[]
   for (let w = 1; w <= words; w++) {
     const word = bits[w]!;
     if (word === 0) continue;
-    const pairs = (word & 0x55555555) + ((word >>> 1) & 0x55555555);
-    const fours = (pairs & 0x33333333) + ((pairs >>> 2) & 0x33333333);
+    const fours = nibblesOf(word);
     a[w] = a[w]! + ((fours >>> 4) & 0x0f0f0f0f);
     b[w] = b[w]! + (fours & 0x0f0f0f0f);
   }

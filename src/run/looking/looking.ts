@@ -14,7 +14,7 @@ import { allDone } from './all-done.ts';
 import type { Progress } from '../plate/bands.ts';
 import { type Drawn, draw } from './draw.ts';
 import type { Drawing, SmallMap } from './drawing.ts';
-import { hashOfFile } from '../plate/plate-file.ts';
+import { toldBeside } from '../plate/plate-file.ts';
 import type { Pool } from '../pool.ts';
 import { keptSize, type PrintAs } from './proof.ts';
 import type { JudgeSetup } from '../plate/setup.ts';
@@ -79,16 +79,8 @@ const drawingOf = (
   kept,
 });
 
-const told = (file: LookFile): Report['files'][number] => ({
-  role: file.look,
-  name: file.name,
-  format: LOOKS[file.look].format,
-  photometric: null,
-  packed: null,
-  fire: null,
-  ...hashOfFile(file.slot.fd),
-  statedDpi: null,
-});
+const told = ({ look, name, slot }: LookFile): Report['files'][number] =>
+  toldBeside({ role: look, name, format: LOOKS[look].format, slot });
 
 /** What the sheet shows besides. */
 export interface OnSheet {

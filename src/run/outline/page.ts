@@ -9,7 +9,7 @@ import { writeOutlinePdf } from '../../io/outlines/pdf.ts';
 import { writeOutlineSvg } from '../../io/outlines/svg.ts';
 import type { OutlineFacts } from '../../report/outline.ts';
 import type { Report } from '../../report/schema.ts';
-import { hashOfFile } from '../plate/plate-file.ts';
+import { toldBeside } from '../plate/plate-file.ts';
 
 /** What stands on a page that is not to be cut by. */
 const MARKS: Readonly<Record<OutlineUse, readonly string[]>> = {
@@ -118,18 +118,9 @@ export async function writeOutlineFiles(
   page: OutlinePage,
 ): Promise<Report['files']> {
   const files: Report['files'] = [];
-  for (const { role, format, name, slot } of open) {
-    await slot.write(await WRITERS[format](page));
-    files.push({
-      role,
-      name,
-      format,
-      photometric: null,
-      packed: null,
-      fire: null,
-      ...hashOfFile(slot.fd),
-      statedDpi: null,
-    });
+  for (const file of open) {
+    await file.slot.write(await WRITERS[file.format](page));
+    files.push(toldBeside(file));
   }
   return files;
 }

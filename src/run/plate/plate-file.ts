@@ -5,6 +5,7 @@ import { EtchError } from '../../core/errors.ts';
 import type { FileSet, Slot } from '../../io/atomic.ts';
 import type { EncodedBand, FormatDef, LocatedPlate, PlateHead } from '../../io/formats/contract.ts';
 import { type FormatKind, formats } from '../../io/formats/index.ts';
+import type { Report } from '../../report/schema.ts';
 import { toneStoreOf } from '../formats.ts';
 import type { Pool } from '../pool.ts';
 
@@ -150,6 +151,25 @@ export function hashOfFile(fd: number): { readonly bytes: number; readonly sha25
     bytes += got;
   }
 }
+
+/** What the report says of a file beside the plates, which has no pixels that a machine reads. */
+export const toldBeside = ({
+  role,
+  name,
+  format,
+  slot,
+}: Pick<Report['files'][number], 'role' | 'name' | 'format'> & {
+  readonly slot: Slot;
+}): Report['files'][number] => ({
+  role,
+  name,
+  format,
+  photometric: null,
+  packed: null,
+  fire: null,
+  ...hashOfFile(slot.fd),
+  statedDpi: null,
+});
 
 /** Where the encoded bands of one file go, in order, while the plate is being finished. */
 export interface BandSink {

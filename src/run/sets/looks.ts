@@ -13,7 +13,7 @@ import {
   proofPngFront,
 } from '../../io/proof-png.ts';
 import type { Report } from '../../report/schema.ts';
-import { hashOfFile } from '../plate/plate-file.ts';
+import { toldBeside } from '../plate/plate-file.ts';
 import type { Prepared, RunContext } from '../plate/prepare.ts';
 import { makeSetProof, type ProofRequest, type SetPrinting } from '../looking/proof.ts';
 import { makeRegisterMap } from './register-map.ts';
@@ -38,18 +38,6 @@ export interface SetLooks {
   readonly register: SetLook | null;
   readonly sheet: SetLook | null;
 }
-
-/** What the report says of such a file. */
-export const toldLook = ({ role, name, format, slot }: SetLook): Report['files'][number] => ({
-  role,
-  name,
-  format,
-  photometric: null,
-  packed: null,
-  fire: null,
-  ...hashOfFile(slot.fd),
-  statedDpi: null,
-});
 
 /** Opens the proof of each state and of the set, its map and its job sheet, where they are asked for. */
 export async function openLooks(
@@ -117,7 +105,7 @@ export async function writeProofs(
     const soFar = division.cut ? printings : printings.slice(0, index + 1);
     await writeDrawing(makeSetProof(soFar, looking), look, signal);
   }
-  return proofs.map(toldLook);
+  return proofs.map(toldBeside);
 }
 
 /** Draws where paper shows if a plate lies off; gives what the report says of the file. */
@@ -131,5 +119,5 @@ export async function writeRegisterMap(
 ): Promise<Report['files']> {
   if (!look || !register) return [];
   await writeDrawing(makeRegisterMap(division, register, pitchMm, looking.proofPpi), look, signal);
-  return [toldLook(look)];
+  return [toldBeside(look)];
 }

@@ -14,7 +14,7 @@ import type { Report } from '../../report/schema.ts';
 import { aidOf, placeOf } from './aid.ts';
 import type { Division } from './division.ts';
 import type { SetLook } from './looks.ts';
-import { toldLook } from './looks.ts';
+import { toldBeside } from '../plate/plate-file.ts';
 import type { PlateJob, SeparateRequest } from './request.ts';
 
 /** Bare all round what is cut out of board. */
@@ -123,5 +123,5 @@ export async function writePages(open: readonly OpenPage[]): Promise<Report['fil
       look.format === 'svg' ? [writeOutlineSvg(drawing)] : await writeOutlinePdf(drawing),
     );
   }
-  return open.map(({ look }) => toldLook(look));
+  return open.map(({ look }) => toldBeside(look));
 }
