@@ -1,8 +1,8 @@
 import * as z from 'zod';
+import { testPlateReportSchema } from './calibration/testplate-schema.ts';
 import { gangSchema } from './gang/schema.ts';
 import { reportSchema, sha256 } from './schema.ts';
 import { setSchema } from './set/schema.ts';
-import { testPlateReportSchema } from './calibration/testplate-schema.ts';
 
 const bits = sha256.nullable();
 

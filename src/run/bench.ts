@@ -1,5 +1,5 @@
-import { buildScreen } from './plate/build-screen.ts';
 import { reduceSource } from './looking/drawing.ts';
+import { buildScreen } from './plate/build-screen.ts';
 import { type Finishing, openFinishing } from './plate/finishing.ts';
 import { type Judging, openJudging } from './plate/judging.ts';
 import { lookAt } from './plate/look.ts';

@@ -8,8 +8,8 @@ import { EtchError } from '../core/errors.ts';
 import type { Owner } from '../io/owner.ts';
 import { scratchFolder, sweepStaleScratch } from '../io/stale.ts';
 import type { Progress } from './plate/bands.ts';
-import { openPool, openThreads, type Pool } from './pool.ts';
 import type { RunContext } from './plate/prepare.ts';
+import { openPool, openThreads, type Pool } from './pool.ts';
 import { expectManyPlates } from './tiering.ts';
 
 export type { Owner };

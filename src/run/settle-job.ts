@@ -7,9 +7,9 @@ import { type KnownWorkshop, type Making, resolveMaking } from '../job/making.ts
 import type { Curves, MeasuredCurve } from '../job/measured-curve.ts';
 import type { WantedJob } from '../job/schema.ts';
 import { settleScreen } from '../job/screen-place.ts';
-import type { Asked } from './plate/asked.ts';
 import { unstorable } from './formats.ts';
 import { lookingClashes } from './looking/clashes.ts';
+import type { Asked } from './plate/asked.ts';
 import type { RunSettings } from './settings.ts';
 
 /** What a run knows besides its layers: the workshop, and the measured curves. */

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { type ListRow, listRow, openListTable } from '../../src/cli/render/notebook-table.ts';
 import { comparisonText, faultLines, pageText } from '../../src/cli/render/notebook.ts';
+import { type ListRow, listRow, openListTable } from '../../src/cli/render/notebook-table.ts';
 import { openTalk } from '../../src/cli/talk.ts';
 import { compareEntries } from '../../src/store/notebook/changes.ts';
 import { noteEntry, plateEntry } from '../store/notebook/entries.ts';

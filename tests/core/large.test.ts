@@ -1,8 +1,8 @@
 /** Plates whose pixels are more than 31 or 32 bits count: most of their memory is never touched. */
 import { describe, expect, test } from 'vitest';
 import { type Bitmap, countBits, createBitmap, getBit, setBit } from '../../src/core/bitmap.ts';
-import { createDistance } from '../../src/core/hold/nearest.ts';
 import { findPieces } from '../../src/core/hold/components.ts';
+import { createDistance } from '../../src/core/hold/nearest.ts';
 import { shrunkGrey } from '../../src/core/proof/shrink.ts';
 import { openSpot } from '../../src/core/spot/coverage.ts';
 

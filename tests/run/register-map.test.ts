@@ -1,10 +1,10 @@
 import { expect, test } from 'vitest';
 import { type Bitmap, createBitmap, fillRow } from '../../src/core/bitmap.ts';
-import { inkOf } from '../../src/job/inks.ts';
-import { makeRegisterMap } from '../../src/run/sets/register-map.ts';
 import { rowsOf } from '../../src/core/proof/proof.ts';
+import { inkOf } from '../../src/job/inks.ts';
 import type { Division } from '../../src/run/sets/division.ts';
 import { toleranceOf } from '../../src/run/sets/register.ts';
+import { makeRegisterMap } from '../../src/run/sets/register-map.ts';
 
 const DPI = 254; // ten pixels to the millimetre, and one of the map for each
 const [W, H] = [1300, 700];

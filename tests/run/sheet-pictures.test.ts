@@ -2,10 +2,10 @@ import sharp from 'sharp';
 import { describe, expect, test } from 'vitest';
 import { createBitmap, fillRow } from '../../src/core/bitmap.ts';
 import { openDrawings } from '../../src/run/looking/drawing.ts';
-import type { Pool } from '../../src/run/pool.ts';
-import type { JudgeSetup } from '../../src/run/plate/setup.ts';
 import { pixelsFor, sheetPictures } from '../../src/run/looking/sheet-pictures.ts';
+import type { JudgeSetup } from '../../src/run/plate/setup.ts';
 import type { GreySource } from '../../src/run/plate/tone-source.ts';
+import type { Pool } from '../../src/run/pool.ts';
 
 describe('pixels of a picture on the sheet', () => {
   test.each([

@@ -8,8 +8,8 @@ import { type Action, type Call as ActionCall, runAction } from '../actions.ts';
 import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
-import { type ListRow, listRow, openListTable } from '../render/notebook-table.ts';
 import { comparisonText, faultLines, pageText } from '../render/notebook.ts';
+import { type ListRow, listRow, openListTable } from '../render/notebook-table.ts';
 import { now } from '../today.ts';
 import type { CommandDef } from './contract.ts';
 

@@ -1,8 +1,8 @@
 import { percent, pixelWords, sizeWords, timeWords } from '../../report/words.ts';
 import type { Checked } from '../../run/plate/check.ts';
-import { cautionLines, coverageBar, row } from './run.ts';
 import { oneLine } from '../shown.ts';
 import type { Talk } from '../talk.ts';
+import { cautionLines, coverageBar, row } from './run.ts';
 
 /** What was measured on one plate file, for 80 columns. */
 export function checkTable({ report, written }: Checked, talk: Talk): string {

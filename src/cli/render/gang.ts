@@ -1,7 +1,7 @@
 import type { GangReport } from '../../report/gang/schema.ts';
 import { clock, num, percent, sizeWords, timeWords } from '../../report/words.ts';
-import { cautionLines, row } from './run.ts';
 import type { Talk } from '../talk.ts';
+import { cautionLines, row } from './run.ts';
 
 function outlineLines({ sheets }: GangReport, talk: Talk): string[] {
   const drawn = sheets.flatMap(({ outline }) => outline ?? []);

@@ -4,9 +4,9 @@ import type { Seen } from '../../store/notebook/entry.ts';
 import { kindOf } from '../../store/notebook/kinds/index.ts';
 import type { Page } from '../../store/notebook/pages.ts';
 import type { Fault } from '../../store/read-line.ts';
+import type { Talk } from '../talk.ts';
 import { linesOfEntry } from './notebook-lines.ts';
 import { row, wrap } from './run.ts';
-import type { Talk } from '../talk.ts';
 
 const seenWords = ({ verdict, pull, ink, paper, pressure, photo, words }: Seen): string =>
   [

@@ -1,12 +1,12 @@
-import { cutWords } from '../../report/set/cut.ts';
 import { aidWords, setSizeWords } from '../../report/set/aid.ts';
 import { blockWords } from '../../report/set/block.ts';
+import { cutWords } from '../../report/set/cut.ts';
 import { registerWords } from '../../report/set/register.ts';
 import type { SetReport } from '../../report/set/schema.ts';
 import { toldOfPlates } from '../../report/set/told.ts';
 import { clock, num, percent } from '../../report/words.ts';
-import { cautionLines, row } from './run.ts';
 import type { Talk } from '../talk.ts';
+import { cautionLines, row } from './run.ts';
 
 function totalWords({ totals, plates }: SetReport): string {
   if (totals.timeS === null) return 'not known';

@@ -1,7 +1,7 @@
 import type { SlotsReport } from '../../report/slots-schema.ts';
 import { clock, num } from '../../report/words.ts';
-import { row } from './run.ts';
 import type { Talk } from '../talk.ts';
+import { row } from './run.ts';
 
 const WIDTH = 80;
 const INDENT = 12;

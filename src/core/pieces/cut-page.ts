@@ -1,4 +1,4 @@
-import type { Lines, LinePage, OutlinePath, PointMm } from '../outlines/contract.ts';
+import type { LinePage, Lines, OutlinePath, PointMm } from '../outlines/contract.ts';
 import { mirroredPaths, movedPaths } from '../outlines/paths.ts';
 
 /** Around the sheet, so that no line lies on the edge of the page. */

@@ -1,8 +1,8 @@
 import type * as z from 'zod';
 import type { Bitmap } from '../bitmap.ts';
+import type { PointMm } from '../outlines/contract.ts';
 import type { CutLines } from '../pieces/cut-page.ts';
 import type { PieceCaution } from '../pieces/frail.ts';
-import type { PointMm } from '../outlines/contract.ts';
 import type { Light } from '../proof/colour.ts';
 import type { Ink } from '../proof/overprint.ts';
 

@@ -4,13 +4,13 @@ import type { ProofReading } from '../../core/calibration/read-proof.ts';
 import type { ShapeReading } from '../../core/calibration/shapes.ts';
 import { monotoneCurve } from '../../core/curve.ts';
 import type { TestPlateLayout } from '../../core/testplate/layout.ts';
-import { lookYourself, samplesTable } from './curve-sheet-samples.ts';
-import { lengthWords, limitWords, wedgeWords } from './curve-words.ts';
 import { at } from '../jobsheet/axis.ts';
 import { chart } from '../jobsheet/chart.ts';
 import { bidi, html, type Markup } from '../jobsheet/html.ts';
 import { STYLE } from '../jobsheet/style.ts';
 import { num, percent, sizeWords } from '../words.ts';
+import { lookYourself, samplesTable } from './curve-sheet-samples.ts';
+import { lengthWords, limitWords, wedgeWords } from './curve-words.ts';
 
 /** One proof, laid straight, to show what was read where. */
 export interface SheetProof {

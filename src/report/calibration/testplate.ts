@@ -4,8 +4,8 @@ import type { Job } from '../../job/schema.ts';
 import { decidedBits } from '../build.ts';
 import { jobSha256 } from '../job-hash.ts';
 import { materialOf, workshopOf } from '../sections.ts';
-import type { TestPlateReport } from './testplate-schema.ts';
 import { tidy } from '../tidy.ts';
+import type { TestPlateReport } from './testplate-schema.ts';
 
 /** What is known of a test plate that is made. */
 export interface TestPlateParts

@@ -1,8 +1,8 @@
-import { caution } from './index.ts';
 import { type Cleared, isTooDeep, staysShallow } from '../clearing.ts';
 import type { Judged } from '../judged.ts';
 import type { Caution } from '../schema.ts';
 import { num, percent } from '../words.ts';
+import { caution } from './index.ts';
 
 /** Less than this share of the minutes is not worth changing files for; from memory. */
 const WORTHWHILE = 0.1;

@@ -1,9 +1,9 @@
 import type { Making } from '../../job/making.ts';
 import { type Curves, type MeasuredCurve, nearly, settingsOff } from '../../job/measured-curve.ts';
 import type { Job } from '../../job/schema.ts';
-import { caution } from './index.ts';
 import type { Caution } from '../schema.ts';
 import { num } from '../words.ts';
+import { caution } from './index.ts';
 
 const MEASURE = 'Measure one for this with `etchwright testplate` and `calibrate`.';
 

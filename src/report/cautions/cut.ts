@@ -1,11 +1,11 @@
 import type { PieceCaution } from '../../core/pieces/frail.ts';
 import type { CutPlan } from '../../core/separations/contract.ts';
 import type { Making } from '../../job/making.ts';
-import { caution } from './index.ts';
-import type { CutFacts } from '../set/cut.ts';
-import { lineCautions } from './outline.ts';
 import type { Caution } from '../schema.ts';
+import type { CutFacts } from '../set/cut.ts';
 import { num } from '../words.ts';
+import { caution } from './index.ts';
+import { lineCautions } from './outline.ts';
 
 /** The worst piece of those with one fault. */
 interface Worst extends PieceCaution {

@@ -1,11 +1,11 @@
-import { caution } from './index.ts';
 import { gangOutlineCautions, type OutlinedSheet } from '../gang/outline.ts';
 import type { GangReport, PlacedPlate } from '../gang/schema.ts';
 import type { Judged } from '../judged.ts';
-import { makingCautions } from './making.ts';
 import type { Caution } from '../schema.ts';
-import { timeCautions } from './time.ts';
 import { num, sizeWords } from '../words.ts';
+import { caution } from './index.ts';
+import { makingCautions } from './making.ts';
+import { timeCautions } from './time.ts';
 
 /** What the cautions of a gang are made from. */
 export interface GangFindings {

@@ -2,9 +2,9 @@ import { MM_PER_INCH } from '../../core/geometry.ts';
 import type { HoldCheck } from '../../core/hold/contract.ts';
 import { presses } from '../../core/presses.ts';
 import { sensibleDpi } from '../../core/spot/dpi.ts';
-import { caution } from './index.ts';
 import type { Judged } from '../judged.ts';
 import type { Caution } from '../schema.ts';
+import { caution } from './index.ts';
 
 interface Words {
   /** A few words for a legend: what was looked for. */

@@ -2,13 +2,13 @@ import { focusDepthMm, focusOf } from '../../core/focus.ts';
 import { MM_PER_INCH } from '../../core/geometry.ts';
 import { sensibleDpi } from '../../core/spot/dpi.ts';
 import type { Making } from '../../job/making.ts';
-import { caution } from './index.ts';
+import type { Judged } from '../judged.ts';
+import type { Caution } from '../schema.ts';
 import { clearingCautions } from './clearing.ts';
 import { holdCautions } from './hold.ts';
-import type { Judged } from '../judged.ts';
+import { caution } from './index.ts';
 import { passCautions } from './pass.ts';
 import { safetyCautions } from './safety.ts';
-import type { Caution } from '../schema.ts';
 import { timeCautions } from './time.ts';
 
 const round = (value: number, digits: number): number => Number(value.toFixed(digits));

@@ -1,9 +1,9 @@
 import type { OutlineUse } from '../../core/materials/contract.ts';
 import type { Making } from '../../job/making.ts';
-import { caution } from './index.ts';
 import type { OutlineFacts } from '../outline.ts';
 import type { Caution } from '../schema.ts';
 import { num } from '../words.ts';
+import { caution } from './index.ts';
 
 /** Cuts wider or narrower than these want measuring; 0.15 to 0.25 mm in sheets of 1.5 to 6 mm is common practice. */
 const USUAL_SHEET_MM = { from: 1.5, to: 6 } as const;

@@ -1,6 +1,6 @@
-import { caution } from './index.ts';
 import type { Judged } from '../judged.ts';
 import type { Caution } from '../schema.ts';
+import { caution } from './index.ts';
 
 /** A depth is wanted, but nothing says how deep one pass goes in this sheet: then the passes are not known. */
 export function passCautions({ making, depth }: Pick<Judged, 'making' | 'depth'>): Caution[] {

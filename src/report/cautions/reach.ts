@@ -4,8 +4,8 @@ import { solidShare, spotPxForSolid } from '../../core/spot/solid.ts';
 import type { Making } from '../../job/making.ts';
 import type { Job } from '../../job/schema.ts';
 import { etchedSideOf, screenPlace } from '../../job/screen-place.ts';
-import { caution } from './index.ts';
 import type { Caution } from '../schema.ts';
+import { caution } from './index.ts';
 
 /** Shares of tone so far apart are taken for the same, and from so much on what is missing is seen. */
 const SAME = 0.005;

@@ -1,5 +1,5 @@
-import { caution } from './index.ts';
 import type { Caution } from '../schema.ts';
+import { caution } from './index.ts';
 
 /** Told where a plate that was to be made again came out otherwise; it stops the plate unless it is wanted anyway. */
 export function remadeCautions(

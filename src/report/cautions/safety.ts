@@ -1,9 +1,9 @@
 import { LOCAL_RULES, safetyFor } from '../../core/cautions-safety.ts';
 import { materialOfKind } from '../../core/materials/index.ts';
 import { processes } from '../../core/processes/index.ts';
-import { caution } from './index.ts';
 import type { Judged } from '../judged.ts';
 import type { Caution } from '../schema.ts';
+import { caution } from './index.ts';
 
 /** Codes of these notes begin so; people are told the first of them, scripts and sheets all. */
 export const SAFETY = 'safety';

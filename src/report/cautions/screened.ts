@@ -1,8 +1,8 @@
 import type { PictureKind } from '../../core/picture/kind.ts';
 import { type ScreenKind, screens } from '../../core/screens/index.ts';
 import type { Job } from '../../job/schema.ts';
-import { caution } from './index.ts';
 import type { Caution } from '../schema.ts';
+import { caution } from './index.ts';
 
 /** What was seen of a picture that has a screen already, and what becomes of it. */
 export interface ScreenedPicture {

@@ -1,8 +1,8 @@
 import type { SetFinding } from '../../core/separations/contract.ts';
-import { caution } from './index.ts';
 import type { Caution } from '../schema.ts';
 import type { SetReport } from '../set/schema.ts';
 import { num } from '../words.ts';
+import { caution } from './index.ts';
 
 /** What words of a finding may quote. */
 interface Found {

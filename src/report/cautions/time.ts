@@ -1,7 +1,7 @@
-import { caution } from './index.ts';
 import type { Judged } from '../judged.ts';
 import type { Caution } from '../schema.ts';
 import { clock } from '../words.ts';
+import { caution } from './index.ts';
 
 const round = (value: number, digits: number): number => Number(value.toFixed(digits));
 

@@ -1,11 +1,11 @@
 import { MM_PER_INCH, mmFor } from '../../core/geometry.ts';
-import { type OutlinedSheet, outlineOfSheet } from './outline.ts';
-import type { GangReport, PlacedPlate } from './schema.ts';
 import { plainSha256 } from '../job-hash.ts';
 import type { Judged } from '../judged.ts';
 import type { Caution, Report } from '../schema.ts';
 import { materialOf, passesOf, timeOf, workshopOf } from '../sections.ts';
 import { tidy } from '../tidy.ts';
+import { type OutlinedSheet, outlineOfSheet } from './outline.ts';
+import type { GangReport, PlacedPlate } from './schema.ts';
 
 /** A box of the raster, in pixels. */
 interface BoxPx {

@@ -1,7 +1,7 @@
-import type { GangReport, PlacedPlate } from './schema.ts';
 import { bidi, html, type Markup } from '../jobsheet/html.ts';
 import { STYLE } from '../jobsheet/style.ts';
 import { num, sizeWords } from '../words.ts';
+import type { GangReport, PlacedPlate } from './schema.ts';
 
 type Sheet = GangReport['sheets'][number];
 

@@ -2,11 +2,11 @@ import type { OutlineUse } from '../../core/materials/contract.ts';
 import type { Measures } from '../../core/outlines/measure.ts';
 import type { Making } from '../../job/making.ts';
 import { caution } from '../cautions/index.ts';
-import type { GangReport, PlacedPlate } from './schema.ts';
 import { lineCautions } from '../cautions/outline.ts';
 import type { Caution } from '../schema.ts';
 import { tidy } from '../tidy.ts';
 import { num } from '../words.ts';
+import type { GangReport, PlacedPlate } from './schema.ts';
 
 /** The outlines of one sheet, in mm of the sheet. */
 export interface OutlinedSheet {

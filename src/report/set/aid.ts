@@ -3,8 +3,8 @@ import type { AidDef } from '../../core/register/contract.ts';
 import { type AidKind, aids } from '../../core/register/index.ts';
 import { caution } from '../cautions/index.ts';
 import type { Caution } from '../schema.ts';
-import type { SetReport } from './schema.ts';
 import { num, percent, sizeWords } from '../words.ts';
+import type { SetReport } from './schema.ts';
 
 type AidFacts = NonNullable<SetReport['aid']>;
 

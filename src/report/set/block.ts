@@ -1,7 +1,7 @@
 import { caution } from '../cautions/index.ts';
 import type { Caution } from '../schema.ts';
-import type { SetReport } from './schema.ts';
 import { clock, num, percent } from '../words.ts';
+import type { SetReport } from './schema.ts';
 
 /** More of the sheet than that should not be cut away anywhere, or it bends and breaks; from memory. */
 const DEEPEST_SHARE = 0.67;

@@ -1,11 +1,11 @@
 import type { PlateLayout } from '../../core/geometry.ts';
 import type { OutlineUse } from '../../core/materials/contract.ts';
-import { CUT_MARGIN_MM } from '../../core/pieces/cut-page.ts';
 import { measurePaths } from '../../core/outlines/measure.ts';
+import { CUT_MARGIN_MM } from '../../core/pieces/cut-page.ts';
 import type { CutPlan } from '../../core/separations/contract.ts';
-import type { SetReport } from './schema.ts';
 import { tidy } from '../tidy.ts';
 import { num } from '../words.ts';
+import type { SetReport } from './schema.ts';
 
 export type CutFacts = NonNullable<SetReport['cut']>;
 

@@ -2,9 +2,9 @@ import type { PlateLayout } from '../../core/geometry.ts';
 import type { RegisterTolerance } from '../../core/register/tolerance.ts';
 import { caution } from '../cautions/index.ts';
 import type { Caution } from '../schema.ts';
-import type { SetReport } from './schema.ts';
 import { tidy } from '../tidy.ts';
 import { num } from '../words.ts';
+import type { SetReport } from './schema.ts';
 
 type RegisterFacts = NonNullable<SetReport['register']>;
 type Sliver = RegisterFacts['slivers'][number];

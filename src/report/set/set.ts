@@ -2,8 +2,8 @@ import { MM_PER_INCH } from '../../core/geometry.ts';
 import { beatOf, type RuledScreen } from '../../core/screens/beat.ts';
 import { startSheets } from '../../core/start-sheets.ts';
 import type { Report } from '../schema.ts';
-import type { SetReport } from './schema.ts';
 import { tidy } from '../tidy.ts';
+import type { SetReport } from './schema.ts';
 
 /** Ruling and angle of a plate's screen as achieved; null where it has none. */
 function ruledOf({ screen }: Report): RuledScreen | null {

@@ -1,12 +1,12 @@
-import { type CutFacts, cutWords } from './cut.ts';
 import { bidi, html, type Markup } from '../jobsheet/html.ts';
 import { STYLE } from '../jobsheet/style.ts';
+import { clock, num, percent, SEVERITIES, sizeWords } from '../words.ts';
 import { aidNotes, aidWords, setSizeWords } from './aid.ts';
 import { timeSoFar } from './block.ts';
+import { type CutFacts, cutWords } from './cut.ts';
 import { registerWords, worstWords } from './register.ts';
 import type { SetReport } from './schema.ts';
 import { toldOfPlates } from './told.ts';
-import { clock, num, percent, SEVERITIES, sizeWords } from '../words.ts';
 
 const list = (steps: readonly (Markup | string)[]): Markup =>
   html`<ol>${steps.map((step) => html`<li>${step}</li>`)}</ol>`;

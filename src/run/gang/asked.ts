@@ -1,7 +1,7 @@
 import { jobSettings } from '../../job/settings.ts';
-import type { GangRequest } from './settle.ts';
-import { gangSettings } from './settings.ts';
 import { givenOf } from '../given.ts';
+import { gangSettings } from './settings.ts';
+import type { GangRequest } from './settle.ts';
 
 const outlineKeys = jobSettings.map(({ key }) => key).filter((key) => key.startsWith('outline'));
 

@@ -15,12 +15,12 @@ import type { Making } from '../../job/making.ts';
 import { type OutlineAsked, type OutlineWish, outlineWish } from '../../job/outline.ts';
 import { OUTLINE_COLOUR } from '../../job/schema.ts';
 import type { OutlinedSheet } from '../../report/gang/outline.ts';
+import { outlinePage } from '../outline/page.ts';
 import type { SheetMm } from './common.ts';
 import { gangGuideMm, guideFor } from './guide.ts';
 import type { LaidItem, LaidSheet } from './layout.ts';
 import type { GangPlate } from './plate.ts';
 import type { SheetGuide } from './sheet-guide.ts';
-import { outlinePage } from '../outline/page.ts';
 
 /** What a plate brings: its line from the plate's own upper left corner, as the plate lies in its file. */
 interface OwnOutline {

@@ -4,11 +4,11 @@ import type { FormatKind } from '../../io/formats/index.ts';
 import type { Making } from '../../job/making.ts';
 import type { OutlineAsked } from '../../job/outline.ts';
 import type { Job } from '../../job/schema.ts';
-import { type Common, commonOf, type GangWish, type SheetMm, sheetProblems } from './common.ts';
-import { type GangPlate, measurePlate, type PlateReading } from './plate.ts';
-import type { LaidBefore } from './layout.ts';
-import type { GangSettings } from './settings.ts';
 import type { RunContext } from '../plate/prepare.ts';
+import { type Common, commonOf, type GangWish, type SheetMm, sheetProblems } from './common.ts';
+import type { LaidBefore } from './layout.ts';
+import { type GangPlate, measurePlate, type PlateReading } from './plate.ts';
+import type { GangSettings } from './settings.ts';
 
 /** What is known of the making, once it is known what plates they are; with all that is wrong with it. */
 export type MakingFor = (common: Pick<Common, 'process' | 'material' | 'materialConfirmed'>) => {

@@ -1,6 +1,6 @@
 import { EtchError, type Problem } from '../../core/errors.ts';
-import { parseColour } from '../../core/proof/colour.ts';
 import { type ProcessKind, processes } from '../../core/processes/index.ts';
+import { parseColour } from '../../core/proof/colour.ts';
 import { screens } from '../../core/screens/index.ts';
 import { type Looking, proofSettingsSchema } from '../../job/proof-settings.ts';
 import type { WantedJob } from '../../job/schema.ts';

@@ -4,8 +4,8 @@ import { openShrunk } from '../../core/proof/shrink.ts';
 import type { EncodedBand } from '../../io/formats/contract.ts';
 import { proofBandsIn, proofPngBack, proofPngFront, type RgbHead } from '../../io/proof-png.ts';
 import { inOrder } from '../plate/bands.ts';
-import type { Drawing } from './drawing.ts';
 import type { Pool } from '../pool.ts';
+import type { Drawing } from './drawing.ts';
 import { type ShownSmall, shownAs, shrinkFor } from './shown-small.ts';
 
 /** A drawing that was made, and the smaller picture of it where one was wanted. */

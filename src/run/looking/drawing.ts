@@ -2,8 +2,8 @@ import type { Bitmap } from '../../core/bitmap.ts';
 import type { HoldCheck } from '../../core/hold/contract.ts';
 import { type PlaneSize, resized } from '../../core/proof/box.ts';
 import { openCells } from '../../core/proof/cells.ts';
-import { type RgbRows, rowsOf } from '../../core/proof/proof.ts';
 import type { KeptInk, ReducedPlate } from '../../core/proof/ink.ts';
+import { type RgbRows, rowsOf } from '../../core/proof/proof.ts';
 import type { ShareRows } from '../../core/proof/rows.ts';
 import { type LightSums, openShrunk, shrunkGrey, sumLight } from '../../core/proof/shrink.ts';
 import { openEtchedRow } from '../../core/spot/rows.ts';
@@ -17,10 +17,10 @@ import {
   type RgbHead,
 } from '../../io/proof-png.ts';
 import { openRows } from '../../io/rows.ts';
-import { makeHoldMap, makeProof, makeSmallHoldMap, type PrintAs } from './proof.ts';
 import type { JudgeSetup } from '../plate/setup.ts';
-import { type ShownSmall, shownAs, shrinkFor } from './shown-small.ts';
 import type { GreySource } from '../plate/tone-source.ts';
+import { makeHoldMap, makeProof, makeSmallHoldMap, type PrintAs } from './proof.ts';
+import { type ShownSmall, shownAs, shrinkFor } from './shown-small.ts';
 
 /** A picture to be made of a finished plate; plain data. */
 export interface Drawing {

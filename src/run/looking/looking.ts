@@ -10,16 +10,16 @@ import type { Looking, ProofSettings } from '../../job/proof-settings.ts';
 import type { SheetOptions } from '../../report/jobsheet/jobsheet.ts';
 import { shareFor } from '../../report/jobsheet/pictures.ts';
 import type { Caution, Report } from '../../report/schema.ts';
-import { allDone } from './all-done.ts';
 import type { Progress } from '../plate/bands.ts';
+import { toldBeside } from '../plate/plate-file.ts';
+import type { JudgeSetup } from '../plate/setup.ts';
+import type { GreySource } from '../plate/tone-source.ts';
+import type { Pool } from '../pool.ts';
+import { allDone } from './all-done.ts';
 import { type Drawn, draw } from './draw.ts';
 import type { Drawing, SmallMap } from './drawing.ts';
-import { toldBeside } from '../plate/plate-file.ts';
-import type { Pool } from '../pool.ts';
 import { keptSize, type PrintAs } from './proof.ts';
-import type { JudgeSetup } from '../plate/setup.ts';
 import { MOST_PX, pixelsFor, type SheetDrawings, sheetPictures } from './sheet-pictures.ts';
-import type { GreySource } from '../plate/tone-source.ts';
 
 /** The files to look at, by their role in the report, in the order they are made. */
 const LOOKS = {

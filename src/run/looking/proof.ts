@@ -3,6 +3,7 @@ import type { HoldCheck } from '../../core/hold/contract.ts';
 import { openHoldMap } from '../../core/holdmap/holdmap.ts';
 import type { Fault } from '../../core/holdmap/sheet.ts';
 import { type ProcessKind, processes } from '../../core/processes/index.ts';
+import type { PlaneSize } from '../../core/proof/box.ts';
 import { parseColour } from '../../core/proof/colour.ts';
 import {
   type InkedPlate,
@@ -16,7 +17,6 @@ import {
   type ReducedPlate,
   reducedInk,
 } from '../../core/proof/ink.ts';
-import type { PlaneSize } from '../../core/proof/box.ts';
 import type { Ink } from '../../core/proof/overprint.ts';
 import { openProof, type Proof, type ProofPaper, printedOn, type RgbRows } from '../../core/proof/proof.ts';
 import { NO_STRETCH, type Stretch } from '../../core/register/stretch.ts';

@@ -4,13 +4,13 @@ import { codeOfLight, LIGHT_STEPS } from '../../core/proof/codes.ts';
 import { type ReducedPlate, reducedRowsOf } from '../../core/proof/ink.ts';
 import { greyUri, rgbUri } from '../../io/sheet-image.ts';
 import type { SheetPicture, SheetPictures } from '../../report/jobsheet/pictures.ts';
-import { allDone } from './all-done.ts';
 import { NO_PLATE } from '../bench.ts';
-import type { Drawn } from './draw.ts';
-import type { Pool } from '../pool.ts';
 import type { JudgeSetup } from '../plate/setup.ts';
-import type { ShownSmall } from './shown-small.ts';
 import type { GreySource } from '../plate/tone-source.ts';
+import type { Pool } from '../pool.ts';
+import { allDone } from './all-done.ts';
+import type { Drawn } from './draw.ts';
+import type { ShownSmall } from './shown-small.ts';
 
 /** Longer side of a picture on the sheet: 300 ppi at 90 mm. */
 export const MOST_PX = 1100;

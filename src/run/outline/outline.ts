@@ -24,8 +24,8 @@ import type { Plan } from '../../job/plan.ts';
 import type { Job } from '../../job/schema.ts';
 import { narrowest } from '../../job/screen-place.ts';
 import type { OutlineFacts } from '../../report/outline.ts';
-import { outlinePage } from './page.ts';
 import type { JudgeSetup } from '../plate/setup.ts';
+import { outlinePage } from './page.ts';
 import { type ShapeSource, traceShape } from './trace-shape.ts';
 
 /** An outline laid on its plate, before the plate is made. */

@@ -3,9 +3,9 @@ import type { ScreenFinding } from '../../core/screens/contract.ts';
 import type { ThinSides } from '../../core/thin-lines.ts';
 import type { Extents } from '../../core/time/extents.ts';
 import { erosionOnly, seamsOf, trimReach } from '../../core/trim.ts';
+import type { Pool } from '../pool.ts';
 import { type BandTrim, rowsOfBand } from './finishing.ts';
 import type { BandSink } from './plate-file.ts';
-import type { Pool } from '../pool.ts';
 import { type BitsSetup, bandsIn, screenBandRows } from './setup.ts';
 
 type Phase = 'reading' | 'screening' | 'finishing' | 'judging' | 'drawing' | 'writing' | 'checking';

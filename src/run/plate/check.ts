@@ -14,17 +14,17 @@ import type { Making } from '../../job/making.ts';
 import type { Looking } from '../../job/proof-settings.ts';
 import type { Job } from '../../job/schema.ts';
 import { caution } from '../../report/cautions/index.ts';
+import { makingCautions } from '../../report/cautions/making.ts';
 import { buildCheckReport } from '../../report/check.ts';
 import type { CheckReport } from '../../report/check-schema.ts';
-import { makingCautions } from '../../report/cautions/making.ts';
 import type { Caution } from '../../report/schema.ts';
-import { analysePlate, printReading } from './analyse.ts';
 import { type LookFile, looksOf, openLooks, writeDrawings } from '../looking/looking.ts';
+import { toolFacts } from '../tool.ts';
+import { analysePlate, printReading } from './analyse.ts';
 import { dpiOf, type Packed, pack } from './plate-bits.ts';
 import type { RunContext } from './prepare.ts';
 import { CHECK, refuseWithoutRoom } from './room.ts';
 import { bandsIn, type JudgeSetup, newPlateId } from './setup.ts';
-import { toolFacts } from '../tool.ts';
 
 /** What a finished plate is held against. */
 export interface CheckJob extends Pick<Job, 'passes' | 'depthMm' | 'maxPixels' | 'page' | 'hold'> {

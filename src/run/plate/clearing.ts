@@ -15,10 +15,10 @@ import type { Job } from '../../job/schema.ts';
 import type { Cleared, ClearingPlate } from '../../report/clearing.ts';
 import type { JudgedPlate } from '../../report/judged.ts';
 import type { Report } from '../../report/schema.ts';
+import type { Pool } from '../pool.ts';
 import type { RunContext } from './context.ts';
 import { type FinishedPlate, finishDrawn } from './drawn-plate.ts';
 import { type OpenFile, openPlateFiles } from './plate-file.ts';
-import type { Pool } from '../pool.ts';
 import type { JudgeSetup } from './setup.ts';
 
 /** A plate whose bits are finished, and what its clearing plates are made with. */

@@ -1,7 +1,7 @@
 import type { Owner } from '../../io/owner.ts';
+import type { Pool } from '../pool.ts';
 import type { Progress } from './bands.ts';
 import type { ScreenStore } from './decide.ts';
-import type { Pool } from '../pool.ts';
 
 /** What all work of one run shares. */
 export interface RunContext {

@@ -9,8 +9,8 @@ import { type CurvedJob, type Curves, curvedJob } from '../../job/measured-curve
 import type { Job, WantedJob } from '../../job/schema.ts';
 import { narrowest, placedScreen, screenPlace, settleScreen } from '../../job/screen-place.ts';
 import { NO_PLATE } from '../bench.ts';
-import { type BuiltScreen, NOTHING_BUILT } from './build-screen.ts';
 import type { Pool } from '../pool.ts';
+import { type BuiltScreen, NOTHING_BUILT } from './build-screen.ts';
 import type { GreySource } from './tone-source.ts';
 
 /** A job whose screen is chosen, filled in and built, with the curve it goes through. */

@@ -8,11 +8,11 @@ import type { Depth } from '../../job/hold-limits.ts';
 import type { Making } from '../../job/making.ts';
 import type { JudgedPlate } from '../../report/judged.ts';
 import type { Report } from '../../report/schema.ts';
+import type { Pool } from '../pool.ts';
 import { analysePlate } from './analyse.ts';
 import { finishPlate } from './bands.ts';
 import type { RunContext } from './context.ts';
 import { type OpenFile, openSink } from './plate-file.ts';
-import type { Pool } from '../pool.ts';
 import { bandRowsFor, type DrawnSetup, newPlateId } from './setup.ts';
 import { writePlates } from './write-plates.ts';
 

@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import type { Report } from '../../report/schema.ts';
-import { hashHead, inOrder, type Made, type Progress } from './bands.ts';
 import { toneStoreOf } from '../formats.ts';
-import { hashOfFile, type OpenFile, verifyToneFile } from './plate-file.ts';
 import type { Pool } from '../pool.ts';
+import { hashHead, inOrder, type Made, type Progress } from './bands.ts';
+import { hashOfFile, type OpenFile, verifyToneFile } from './plate-file.ts';
 import { bandsIn, type ToneSetup } from './setup.ts';
 
 /** A tone plate, whose files are written already, under their temporary names. */

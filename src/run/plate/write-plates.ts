@@ -1,9 +1,9 @@
 import type { FormatDef, PlateHead } from '../../io/formats/contract.ts';
 import { formats } from '../../io/formats/index.ts';
 import type { Report } from '../../report/schema.ts';
+import type { Pool } from '../pool.ts';
 import type { Progress } from './bands.ts';
 import { type BandSink, type OpenFile, verifyFile } from './plate-file.ts';
-import type { Pool } from '../pool.ts';
 
 /** Ends every file of the plate and reads it back, all still under temporary names. */
 export async function writePlates(

@@ -1,7 +1,7 @@
 import { daysBetween } from '../../job/measured-curve.ts';
+import type { TestPlateReport } from '../../report/calibration/testplate-schema.ts';
 import type { GangReport, PlacedPlate } from '../../report/gang/schema.ts';
 import type { Caution, Report } from '../../report/schema.ts';
-import type { TestPlateReport } from '../../report/calibration/testplate-schema.ts';
 import type { Draft, GangEntry, PlateEntry } from '../../store/notebook/entry.ts';
 import type { Calibrated, CalibrateRequest } from '../calibration/calibrate.ts';
 

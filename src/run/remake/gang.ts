@@ -6,10 +6,10 @@ import { settingByKey } from '../../job/settings.ts';
 import { gangSha256 } from '../../report/gang/gang.ts';
 import type { GangReport } from '../../report/gang/schema.ts';
 import type { GangEntry } from '../../store/notebook/entry.ts';
-import { gangDraft } from '../records/drafts.ts';
 import { makeGang } from '../gang/gang.ts';
 import type { LaidBefore } from '../gang/layout.ts';
 import { type GangSettings, gangSettings } from '../gang/settings.ts';
+import { gangDraft } from '../records/drafts.ts';
 import {
   compareBits,
   formatsOf,

@@ -1,7 +1,7 @@
 import { EtchError } from '../../core/errors.ts';
 import type { Report } from '../../report/schema.ts';
-import { testPlateDraft } from '../records/drafts.ts';
 import { makeTestPlate } from '../calibration/testplate.ts';
+import { testPlateDraft } from '../records/drafts.ts';
 import {
   compareBits,
   formatsOf,

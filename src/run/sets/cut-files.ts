@@ -1,7 +1,7 @@
 import { mmFor } from '../../core/geometry.ts';
+import { backMap } from '../../core/pieces/back-map.ts';
 import type { CutLines } from '../../core/pieces/cut-page.ts';
 import { cutPage } from '../../core/pieces/cut-page.ts';
-import { backMap } from '../../core/pieces/back-map.ts';
 import type { FileSet } from '../../io/atomic.ts';
 import { cutUse } from '../../job/outline.ts';
 import type { Report } from '../../report/schema.ts';

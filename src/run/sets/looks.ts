@@ -13,13 +13,13 @@ import {
   proofPngFront,
 } from '../../io/proof-png.ts';
 import type { Report } from '../../report/schema.ts';
+import { makeSetProof, type ProofRequest, type SetPrinting } from '../looking/proof.ts';
 import { toldBeside } from '../plate/plate-file.ts';
 import type { Prepared, RunContext } from '../plate/prepare.ts';
-import { makeSetProof, type ProofRequest, type SetPrinting } from '../looking/proof.ts';
-import { makeRegisterMap } from './register-map.ts';
 import { laidPrintings } from './cut.ts';
 import type { Division } from './division.ts';
 import type { JudgedRegister } from './register.ts';
+import { makeRegisterMap } from './register-map.ts';
 import type { SeparateRequest } from './request.ts';
 
 /** A file of a set that belongs to no single plate, open under its temporary name. */

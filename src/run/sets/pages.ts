@@ -11,10 +11,10 @@ import { writeOutlineSvg } from '../../io/outlines/svg.ts';
 import { laidPaper } from '../../job/paper-sizes.ts';
 import { stretchOf } from '../../job/plan.ts';
 import type { Report } from '../../report/schema.ts';
+import { toldBeside } from '../plate/plate-file.ts';
 import { aidOf, placeOf } from './aid.ts';
 import type { Division } from './division.ts';
 import type { SetLook } from './looks.ts';
-import { toldBeside } from '../plate/plate-file.ts';
 import type { PlateJob, SeparateRequest } from './request.ts';
 
 /** Bare all round what is cut out of board. */

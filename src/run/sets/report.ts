@@ -1,24 +1,20 @@
-
 import { MM_PER_INCH } from '../../core/geometry.ts';
 import { inkOf } from '../../job/inks.ts';
 import { cutUse } from '../../job/outline.ts';
-import { caution, lowResolution, } from '../../report/cautions/index.ts';
-import { cutFacts } from '../../report/set/cut.ts';
 import { cutCautions } from '../../report/cautions/cut.ts';
+import { caution, lowResolution } from '../../report/cautions/index.ts';
 import { remadeCautions } from '../../report/cautions/remade.ts';
-import type { Caution } from '../../report/schema.ts';
-import { blockCautions } from '../../report/set/block.ts';
-import { beatsOf, sheetsOf, totalsOf } from '../../report/set/set.ts';
-import { aidCautions } from '../../report/set/aid.ts';
 import { beatCautions, findingCautions, oneWayCautions } from '../../report/cautions/set.ts';
+import type { Caution } from '../../report/schema.ts';
+import { aidCautions } from '../../report/set/aid.ts';
+import { blockCautions } from '../../report/set/block.ts';
+import { cutFacts } from '../../report/set/cut.ts';
 import { registerCautions } from '../../report/set/register.ts';
 import type { SetReport } from '../../report/set/schema.ts';
+import { beatsOf, sheetsOf, totalsOf } from '../../report/set/set.ts';
 import { tidy } from '../../report/tidy.ts';
-import {
-  drawnAtFull,
-  type Prepared,
-} from '../plate/prepare.ts';
-import { aidFacts, } from './aid.ts';
+import { drawnAtFull, type Prepared } from '../plate/prepare.ts';
+import { aidFacts } from './aid.ts';
 import { setAsked, setSha256 } from './asked.ts';
 import { blockOf } from './block.ts';
 import type { Division } from './division.ts';

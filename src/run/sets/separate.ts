@@ -8,6 +8,7 @@ import { refuses } from '../../report/cautions/index.ts';
 import { plainSha256 } from '../../report/job-hash.ts';
 import type { SetReport } from '../../report/set/schema.ts';
 import { setSheet } from '../../report/set/sheet.ts';
+import { toldBeside } from '../plate/plate-file.ts';
 import {
   type OpenPlate,
   openPlate,
@@ -16,8 +17,9 @@ import {
   preparePlate,
   type RunContext,
 } from '../plate/prepare.ts';
+import { toolFacts } from '../tool.ts';
 import { wasteOf } from './aid.ts';
-import { setAsked, } from './asked.ts';
+import { setAsked } from './asked.ts';
 import { openCutFiles, writeCutFiles } from './cut-files.ts';
 import { divide } from './divide.ts';
 import type { Division } from './division.ts';
@@ -28,8 +30,6 @@ import { toleranceOf } from './register.ts';
 import { printingsOf, reportOf } from './report.ts';
 import type { PlateJob, SeparateRequest } from './request.ts';
 import { openShelves, writeShelves } from './shelves.ts';
-import { toldBeside } from '../plate/plate-file.ts';
-import { toolFacts } from '../tool.ts';
 
 export interface MadeSet {
   readonly report: SetReport;

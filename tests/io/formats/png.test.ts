@@ -5,7 +5,7 @@ import sharp from 'sharp';
 import { describe, expect, test } from 'vitest';
 import { png } from '../../../src/io/formats/png.ts';
 import { hex, oracles } from './oracles.ts';
-import { anyPlate, drawn, type Plate, textOf, write, readerOf } from './plates.ts';
+import { anyPlate, drawn, type Plate, readerOf, textOf, write } from './plates.ts';
 
 interface Chunk {
   readonly type: string;

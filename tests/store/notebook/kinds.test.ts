@@ -2,7 +2,7 @@ import { parse } from 'csv-parse/sync';
 import { describe, expect, test } from 'vitest';
 import { compareEntries } from '../../../src/store/notebook/changes.ts';
 import { csvHead, csvLine } from '../../../src/store/notebook/csv.ts';
-import { type RunEntry, notebookLines } from '../../../src/store/notebook/entry.ts';
+import { notebookLines, type RunEntry } from '../../../src/store/notebook/entry.ts';
 import { fits, type Wanted } from '../../../src/store/notebook/find.ts';
 import { entryKinds } from '../../../src/store/notebook/kinds/index.ts';
 import { openNumbering, readLine } from '../../../src/store/read-line.ts';

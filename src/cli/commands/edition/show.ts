@@ -1,6 +1,6 @@
 import { editionFacts } from '../../../store/edition/facts.ts';
-import { row, wrap } from '../../render/run.ts';
 import { faultLines } from '../../render/notebook.ts';
+import { row, wrap } from '../../render/run.ts';
 import { oneLine } from '../../shown.ts';
 import type { Call } from './settings.ts';
 import { usage } from './words.ts';
