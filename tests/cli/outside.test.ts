@@ -148,3 +148,20 @@ describe('links', () => {
     expect([folder.code, folder.err]).toEqual([4, expect.stringContaining('this is a folder')]);
   });
 });
+
+test('a report that tells where its picture lay leads nowhere else', async () => {
+  expect((await cli(place, ['prepare', 'pictures/a.png', ...PLAIN])).code).toBe(0);
+  const path = at('out', 'a.report.json');
+  const report = JSON.parse(readFileSync(path, 'utf8'));
+  rmSync(at('pictures'), { recursive: true });
+  mkdirSync(at('below'));
+  save(at('below'), 'b.png', picture);
+  for (const [where, code] of [
+    ['../secret.png', 3],
+    ['below/b.png', 0],
+  ] as const) {
+    writeFileSync(path, JSON.stringify({ ...report, input: { ...report.input, listed: where } }));
+    const run = await cli(place, ['remake', 'out/a.report.json', '--dry-run']);
+    expect(run.code, run.err).toBe(code);
+  }
+});

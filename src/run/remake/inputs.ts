@@ -2,6 +2,7 @@ import { stat } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import { EtchError } from '../../core/errors.ts';
 import { findByHash, sha256OfFile } from '../../io/find-by-hash.ts';
+import { isWithin } from '../../io/within.ts';
 import { pagesOf } from '../records/notebook.ts';
 
 /** A file that a record was made from. */
@@ -41,8 +42,14 @@ async function notedPaths(notebook: string | null, sha256: string): Promise<stri
   return [...paths];
 }
 
-async function firstLike(sha256: string, paths: readonly string[]): Promise<string | null> {
-  for (const path of paths) if ((await sha256OfFile(path)) === sha256) return path;
+/** What a record names is looked at below the record's own folder and the working folder alone, wherever links lead. */
+async function firstLike(
+  sha256: string,
+  paths: readonly string[],
+  folders: readonly string[],
+): Promise<string | null> {
+  for (const path of paths)
+    if ((await isWithin(path, folders)) && (await sha256OfFile(path)) === sha256) return path;
   return null;
 }
 
@@ -54,9 +61,12 @@ async function found(
 ): Promise<string | null> {
   const { sha256, name, paths } = wanted;
   return (
-    (await firstLike(sha256, paths)) ??
+    (await firstLike(sha256, paths, folders)) ??
     (await findByHash(sha256, basename(name), folders)) ??
-    (await firstLike(sha256, await notedPaths(search.notebook, sha256)))
+    (await firstLike(sha256, await notedPaths(search.notebook, sha256), [
+      ...folders,
+      ...(search.notebook === null ? [] : [dirname(search.notebook)]),
+    ]))
   );
 }
 
