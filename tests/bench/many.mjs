@@ -16,7 +16,7 @@ function listOf(plates) {
 }
 
 const batchRun = (list, words, workers) => (folder) =>
-  ourCommand(['batch', list, ...words, '--workers', String(workers), '--out', folder]);
+  ourCommand(['batch', list, '--from', pictures, ...words, '--workers', String(workers), '--out', folder]);
 
 const cpuOf = ({ userS, systemS }) => userS + systemS;
 const fixed = (value, digits = 2) => value.toFixed(digits).padStart(9);
