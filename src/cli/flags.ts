@@ -1,4 +1,5 @@
 import { type Command, Option } from 'commander';
+import { EtchError } from '../core/errors.ts';
 import { unlessGiven } from '../job/layers.ts';
 import type { Setting } from '../job/settings.ts';
 
@@ -67,6 +68,26 @@ const choicesByOption = new WeakMap<Option, readonly string[]>();
 /** What may stand behind a flag, where that is a choice of words; null elsewhere. */
 export const choicesOf = (option: Option): readonly string[] | null => choicesByOption.get(option) ?? null;
 
+/** What a flag may name of which somebody who names two means both; of other flags the last one counts. */
+const PLACES = ['file', 'folder', 'picture', 'curve'];
+
+/** Refuses a second value: the first would be left out without a word. */
+const onlyOnce =
+  (flag: string, words: string) =>
+  (value: string, before: string | undefined): string => {
+    if (before === undefined) return value;
+    throw new EtchError(
+      'usage',
+      'named-twice',
+      `--${flag} takes one, and is given "${before}" and "${value}"`,
+      `Leave one out. It is: ${words}.`,
+    );
+  };
+
+/** The job file of a command, by what it is there. */
+export const jobOption = (words: string): Option =>
+  new Option('--job <file>', words).argParser(onlyOnce('job', words)).helpGroup('Job:');
+
 /** Adds a flag for each setting. Commander holds no defaults: what was not typed stays undefined. */
 export function addFlags(
   command: Command,
@@ -79,6 +100,8 @@ export function addFlags(
       describe(setting, ownersOf(setting.key)),
     );
     option.helpGroup(heading(setting.group));
+    if (setting.names !== null && PLACES.includes(setting.names))
+      option.argParser(onlyOnce(setting.flag, setting.description));
     if (setting.choices.length > 0) choicesByOption.set(option, setting.choices);
     command.addOption(option);
   }

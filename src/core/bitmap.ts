@@ -9,6 +9,7 @@ export interface Bitmap {
   readonly data: Uint8Array;
 }
 
+/** Whole bytes that a row of so many pixels takes. */
 export const strideFor = (widthPx: number): number => (widthPx + 7) >>> 3;
 
 /** A bitmap of zeros. `shared` puts it into memory that workers can write to. */
@@ -19,9 +20,11 @@ export function createBitmap(widthPx: number, heightPx: number, shared = false):
   return { widthPx, heightPx, strideBytes, data };
 }
 
+/** One pixel; x and y must lie on the bitmap, which is not checked. */
 export const getBit = (map: Bitmap, x: number, y: number): 0 | 1 =>
   ((map.data[y * map.strideBytes + (x >> 3)]! >> (7 - (x & 7))) & 1) as 0 | 1;
 
+/** Sets one pixel, or clears it; x and y must lie on the bitmap, which is not checked. */
 export function setBit(map: Bitmap, x: number, y: number, bit: 0 | 1): void {
   const at = y * map.strideBytes + (x >> 3);
   const mask = 0x80 >> (x & 7);

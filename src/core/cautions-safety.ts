@@ -1,6 +1,7 @@
 /** What a safety caution is about. */
 export type SafetyTopic = 'laser' | 'fume' | 'dust' | 'metals' | 'acids' | 'presses' | 'classes';
 
+/** One thing to mind in the workshop, with who says so. */
 export interface SafetyCaution {
   readonly topic: SafetyTopic;
   /** Short, for the job sheet; it warns and defers, it gives no leave. */

@@ -6,6 +6,7 @@ export interface Curve {
   inverse(y: number): number;
 }
 
+/** A point that a curve goes through. */
 export type Knot = readonly [x: number, y: number];
 
 /** Slope at an end from the two nearest spans, three-point formula, kept from overshooting (as C. Moler's pchip; from memory). */

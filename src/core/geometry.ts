@@ -23,6 +23,7 @@ export interface AxisMap {
   readonly stepPx: number;
 }
 
+/** Pixels of a picture as it is seen upright, and the resolution that its file states. */
 export interface PictureSize {
   readonly widthPx: number;
   readonly heightPx: number;
@@ -31,6 +32,7 @@ export interface PictureSize {
   readonly ppiY: number | null;
 }
 
+/** What is asked of a plate, border included; of a side that is null the picture’s shape decides. */
 export interface PlateWish {
   readonly widthMm: number | null;
   readonly heightMm: number | null;
@@ -39,6 +41,7 @@ export interface PlateWish {
   readonly fit: Fit;
 }
 
+/** A plate in whole pixels, and how the picture is sampled for it. */
 export interface PlateLayout {
   readonly widthPx: number;
   readonly heightPx: number;

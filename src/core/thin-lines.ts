@@ -12,7 +12,7 @@ export interface ThinSides {
   readonly paper: ThinLines;
 }
 
-/** Opens a counter of both sides. Give it each source row in packed ink bits, as the screen would draw it without reducing. */
+/** Opens a counter of both sides, with limits as `openThinLines` has them. Give it each source row in packed ink bits, as the screen would draw it without reducing. */
 export function openThinSides(
   widthPx: number,
   limitX: number,
@@ -41,6 +41,7 @@ export function openThinSides(
  * tone (or centred ink tone) in order; `finish` tells what was found. A line is thin where a run of ink, along the row or down the
  * column, is shorter than the limit and bounded by paper on both sides; runs that touch from row to row, or that
  * end together side by side, are one piece. A lone speck counts once for each direction in which it is thin.
+ * Ink is what is above `inkFrom`, in the same tones.
  */
 export function openThinLines(
   widthPx: number,

@@ -1,12 +1,13 @@
+import { createHash } from 'node:crypto';
 import { lstat, readFile, rm, writeFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { refusal, systemCode } from './output-errors.ts';
 import { isLeftBehind, newTag, type Owner, partName, readTag } from './owner.ts';
 import { placeNew } from './place.ts';
 
 /** Stands in a folder while one run puts its files in place there, so that sets of several runs do not mix. */
-export const LOCK_NAME = '.etchwright-lock';
+const LOCK_NAME = '.etchwright-lock';
 
 const LOOK_AGAIN_MS = 15;
 /** Putting files in place takes milliseconds. */
@@ -14,14 +15,16 @@ const PATIENCE_MS = 20_000;
 /** Locks come into being whole: one that says nothing is not ours to heed for long. */
 const SPOILT_MS = 2000;
 
-/** Whether the run that made this lock is gone; false also where the lock is. */
-export async function isLockStale(path: string, owner: Owner, nowMs: number): Promise<boolean> {
+/** What stands in a lock whose run is gone; null where it is not, or there is no lock. */
+async function deadText(path: string, owner: Owner, nowMs: number): Promise<string | null> {
   try {
     const { ctimeMs } = await lstat(path);
-    const mark = readTag(await readFile(path, 'utf8'));
-    return mark ? isLeftBehind(mark, ctimeMs, owner, nowMs) : nowMs - ctimeMs > SPOILT_MS;
+    const text = await readFile(path, 'utf8');
+    const mark = readTag(text);
+    const isDead = mark ? isLeftBehind(mark, ctimeMs, owner, nowMs) : nowMs - ctimeMs > SPOILT_MS;
+    return isDead ? text : null;
   } catch {
-    return false;
+    return null;
   }
 }
 
@@ -36,29 +39,55 @@ async function takes(part: string, path: string): Promise<boolean> {
   }
 }
 
-async function lock(folder: string, owner: Owner): Promise<string> {
-  const path = join(folder, LOCK_NAME);
+/** Waits for a lock and takes it. */
+async function take(path: string, owner: Owner): Promise<void> {
+  const folder = dirname(path);
   const tag = newTag(owner);
-  const part = join(folder, partName(LOCK_NAME, tag));
+  const part = join(folder, partName(basename(path), tag));
   const giveUp = Date.now() + PATIENCE_MS;
   try {
     await writeFile(part, tag, { flag: 'wx' });
     while (!(await takes(part, path))) {
-      if (await isLockStale(path, owner, Date.now())) await rm(path, { force: true });
-      else if (Date.now() > giveUp)
+      if (await removeIfDead(path, owner)) continue;
+      if (Date.now() > giveUp)
         throw refusal(
           'folder-in-use',
           folder,
           'another run is putting its files in place there',
-          `Wait for it. If there is none, remove ${LOCK_NAME} from the folder.`,
+          `Wait for it. If there is none, remove ${basename(path)} from the folder.`,
         );
-      else await wait(LOOK_AGAIN_MS);
+      await wait(LOOK_AGAIN_MS);
     }
-    return path;
   } catch (cause) {
     await rm(part, { force: true }).catch(() => undefined);
     throw cause;
   }
+}
+
+/** A lock, or a claim on removing the one that its ending names. */
+const NAME = /^\.etchwright-lock(\.[0-9a-f]{8})*$/;
+export const isLockName = (name: string): boolean => NAME.test(name);
+
+/** Ending of the claim on a lock: two locks with one text are one. */
+const endingFor = (text: string): string => createHash('sha256').update(text).digest('hex').slice(0, 8);
+
+/**
+ * Removes a lock of a dead run, and says whether it was one. Of several runs that find it dead only the one that holds the claim
+ * on it removes it: else the second would take away the lock that the first has put there since. A claim is a lock
+ * itself, so one that a killed run leaves is removed in the same way.
+ */
+export async function removeIfDead(path: string, owner: Owner, nowMs: number = Date.now()): Promise<boolean> {
+  const dead = await deadText(path, owner, nowMs);
+  if (dead === null) return false;
+  const claim = `${path}.${endingFor(dead)}`;
+  await take(claim, owner);
+  try {
+    // gone by now, or the lock of a run that lives
+    if ((await readFile(path, 'utf8').catch(() => null)) === dead) await rm(path, { force: true });
+  } finally {
+    await rm(claim, { force: true }).catch(() => undefined);
+  }
+  return true;
 }
 
 /**
@@ -72,7 +101,11 @@ export async function whileLocked<T>(
 ): Promise<T> {
   const held: string[] = [];
   try {
-    for (const folder of [...new Set(folders)].sort()) held.push(await lock(folder, owner));
+    for (const folder of [...new Set(folders)].sort()) {
+      const path = join(folder, LOCK_NAME);
+      await take(path, owner);
+      held.push(path);
+    }
     return await work();
   } finally {
     for (const path of held) await rm(path, { force: true }).catch(() => undefined);

@@ -1,7 +1,7 @@
 import { lstat, mkdtemp, readdir, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { isLockStale, LOCK_NAME } from './folder-lock.ts';
+import { isLockName, removeIfDead } from './folder-lock.ts';
 import { outputError, systemCode } from './output-errors.ts';
 import { isLeftBehind, type Owner, readFileName, readScratchName, scratchPrefix } from './owner.ts';
 import { placeNew } from './place.ts';
@@ -21,8 +21,8 @@ export async function sweepStale(folder: string, owner: Owner, nowMs: number = D
   const removed: string[] = [];
   const restored: string[] = [];
   for (const name of await namesIn(folder)) {
-    if (name === LOCK_NAME && (await isLockStale(join(folder, name), owner, nowMs))) {
-      await rm(join(folder, name), { force: true }).catch(() => undefined);
+    if (isLockName(name)) {
+      await removeIfDead(join(folder, name), owner, nowMs).catch(() => undefined);
       continue;
     }
     const mark = readFileName(name);

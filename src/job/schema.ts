@@ -6,6 +6,9 @@ import { type ScreenKind, screens } from '../core/screens/index.ts';
 import { outlineSettings } from './outline-settings.ts';
 import { screenSettings } from './screen-settings.ts';
 
+/** Most passes that can be asked for. */
+export const MOST_PASSES = 1000;
+
 /** Keys of a registry as an enum that keeps their names. */
 const kindsOf = <Registry extends Record<string, unknown>>(registry: Registry) =>
   z.enum(Object.keys(registry) as [Extract<keyof Registry, string>, ...Extract<keyof Registry, string>[]]);
@@ -216,7 +219,7 @@ const settings = z.strictObject({
   passes: z
     .int()
     .min(1)
-    .max(1000)
+    .max(MOST_PASSES)
     .describe('number of passes, if you know it')
     .meta(meta('making', false))
     .optional(),

@@ -1,13 +1,13 @@
 import { expect, test } from 'vitest';
 import { comparisonText, faultLines, pageText } from '../../src/cli/render/notebook.ts';
-import { type ListRow, listRow, openListTable } from '../../src/cli/render/notebook-table.ts';
+import { type ListItem, listItem, openListTable } from '../../src/cli/render/notebook-table.ts';
 import { openTalk } from '../../src/cli/talk.ts';
 import { compareEntries } from '../../src/store/notebook/changes.ts';
-import { noteEntry, plateEntry } from '../store/notebook/entries.ts';
+import { calibrationEntry, gangEntry, noteEntry, plateEntry } from '../store/notebook/entries.ts';
 
 const talk = openTalk({ color: false });
 /** The whole of a table. */
-function tableOf(rows: readonly ListRow[]): string {
+function tableOf(rows: readonly ListItem[]): string {
   const printed: string[] = [];
   const table = openListTable((lines) => printed.push(lines));
   rows.forEach(table.add);
@@ -27,9 +27,30 @@ test('the longest that may stand in a table keeps to 80 columns, and names can s
   });
   const page = { number: 100_001, entry: plate, notes: [noteEntry(plate.id, { verdict: 'partly' })] };
   const refused = { ...page, number: 1, entry: { ...plate, made: false, name: 'ferry' } };
-  const table = tableOf([listRow(page), listRow(refused)]);
+  const table = tableOf([listItem(page), listItem(refused)]);
   for (const line of table.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
   expect(table).toContain('the n');
+});
+
+test('lists tell scripts the kinds, numbers and nothings of the entries, not the letters of the table', () => {
+  const plate = plateEntry({ name: 'sea', timeS: 7265.4, material: null });
+  expect(listItem({ number: 3, entry: plate, notes: [] })).toEqual({
+    number: 3,
+    id: plate.id,
+    at: plate.at,
+    kind: 'plate',
+    name: 'sea',
+    made: true,
+    process: plate.plate.process,
+    screen: plate.screen.kind,
+    material: null,
+    etched: plate.coverage.etched,
+    timeS: 7265.4,
+    verdict: null,
+  });
+  const gang = listItem({ number: 4, entry: gangEntry(), notes: [noteEntry(plate.id, { verdict: 'held' })] });
+  expect(gang).toMatchObject({ kind: 'gang', screen: null, verdict: 'held' });
+  expect(listItem({ number: 5, entry: calibrationEntry(), notes: [] }).kind).toBe('calibration');
 });
 
 test('pages and comparisons keep to 80 columns where words allow it', () => {

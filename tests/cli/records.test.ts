@@ -162,11 +162,12 @@ test('runs leave entries; notes are laid to them; comparing tells what changed',
   );
 
   const rows = JSON.parse((await ok('notebook', 'list', '--json')).out) as Json[];
-  expect(rows.map(({ number, name, verdict }) => [number, name, verdict])).toEqual([
-    [1, 'sea', ''],
-    [2, 'finer', 'held'],
-    [3, 'bad', 'refused'],
+  expect(rows.map(({ number, kind, name, made, verdict }) => [number, kind, name, made, verdict])).toEqual([
+    [1, 'plate', 'sea', true, null],
+    [2, 'plate', 'finer', true, 'held'],
+    [3, 'plate', 'bad', false, null],
   ]);
+  for (const { etched, timeS } of rows) expect([typeof etched, typeof timeS]).toEqual(['number', 'number']);
   const compared = JSON.parse((await ok('notebook', 'compare', '1', '2', '--json')).out);
   expect(compared.changed).toEqual([{ what: 'dpi', from: 500, to: 600 }]);
   expect(compared.sameBits).toBe(false);
@@ -220,9 +221,9 @@ test('a list leaves an entry a plate, refused ones too; what was kept leaves non
   expect((await cli(place, args)).code).toBe(6);
   expect((await cli(place, [...args, '--resume'])).code).toBe(6);
   const rows = JSON.parse((await ok('notebook', 'list', '--json')).out) as Json[];
-  expect(rows.map(({ name, verdict }) => [name, verdict])).toEqual([
-    ['one', ''],
-    ['two', 'refused'],
-    ['two', 'refused'],
+  expect(rows.map(({ name, made }) => [name, made])).toEqual([
+    ['one', true],
+    ['two', false],
+    ['two', false],
   ]);
 });

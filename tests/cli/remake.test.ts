@@ -335,3 +335,35 @@ test('what a record does not tell, and files that are none, are told by what the
   put('other.json', { schema: 'etchwright/curve' });
   expect(await told('other.json')).toEqual([2, expect.stringContaining('it is not the report of a plate')]);
 });
+
+test('a picture or a plate in the place of its report leads to the report; a second --input is refused', async () => {
+  save(place.path, 'a.png', photograph(90, 60));
+  save(place.path, 'b.png', photograph(90, 61));
+  await ok('prepare', 'a.png', ...small);
+  const told = async (...args: string[]): Promise<[number | null, string]> => {
+    const { code, err } = await cli(place, ['remake', ...args, '--dry-run']);
+    return [code, err.replaceAll(/\s+/g, ' ')];
+  };
+  for (const file of ['a.png', 'a.plate.png']) {
+    const [code, err] = await told(file);
+    expect(code).toBe(2);
+    expect(err).toContain(
+      `${file}: this is none. A plate is made again from the report that was written beside it`,
+    );
+    expect(err).toContain('Say `etchwright remake a.report.json`');
+    expect(err).not.toContain('JSON (');
+  }
+  expect(await told('b.png')).toEqual([
+    2,
+    expect.stringContaining('or the number that `etchwright notebook list` shows'),
+  ]);
+  writeFileSync(at('torn.json'), '{"schema":');
+  expect(await told('torn.json')).toEqual([2, expect.stringContaining('it is not JSON')]);
+  expect(await told('gone.png')).toEqual([2, expect.stringContaining('there is no such file')]);
+  expect(await told('a.report.json', '--input', 'a.png', '--input', 'b.png')).toEqual([
+    2,
+    expect.stringMatching(
+      /--input takes one, and is given "a.png" and "b.png".* or a folder with all it was made from/,
+    ),
+  ]);
+});

@@ -113,12 +113,20 @@ test('a floor that prints names the depth that helps, and none where none does',
       'floor-prints',
     )?.cure;
   // R − √(R² − g²/4) with R = 25: 10 for g = 40; from g = 2R on it lies on the floor (circle geometry)
-  expect(floor(40, { kind: 'roller' })).toMatch(/^Go 10 mm deep/);
+  expect(floor(40, { kind: 'roller' }, { thicknessMm: 18 })).toMatch(/^Go 10 mm deep/);
   expect(floor(62, { kind: 'roller' })).toMatch(/no depth helps: saw it out/);
   expect(floor(40, { kind: 'roller' }, { thicknessMm: 6 })).toMatch(/more than a sheet of 6 mm has/);
+  // two thirds of a sheet, from memory, are 9.38 of 14 mm; nobody has said how thick this one is
+  expect(floor(40, { kind: 'roller' }, { thicknessMm: 14 })).toMatch(
+    /10 mm.* leaves too little of a sheet of 14 mm/,
+  );
+  expect(floor(40, { kind: 'roller' })).toMatch(/10 mm.* most sheets are too thin: saw it out/);
+  expect(floor(40, { kind: 'roller' }, { thicknessMm: 18, depthPerPassMm: 0.009 })).toMatch(
+    /10 mm.* more than 1000 passes give at 0.009 mm each: saw it out/,
+  );
   // a carver's depths for a baren (woodblock.com): 50 mm wants 3.6 mm, the deepest is 5
   expect(floor(50, { kind: 'baren' })).toMatch(/^Go 3.6 mm deep/);
-  expect(floor(300, { kind: 'baren' })).toMatch(/^Go 5 mm deep/);
+  expect(floor(300, { kind: 'baren' }, { thicknessMm: 8 })).toMatch(/^Go 5 mm deep/);
 });
 
 test('a plate that lies on the bed only turned is told so, and one that lies is not', () => {

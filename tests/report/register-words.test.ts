@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { aidNotes } from '../../src/report/set/aid.ts';
 import { registerWords } from '../../src/report/set/register.ts';
 
 const facts = {
@@ -27,4 +28,20 @@ test('how a set fits goes on from "The set"', () => {
     'The set shows no paper between inks with any plate 1 mm off.',
     'The set fits to ± 0.2 mm; further up, y bares paper at 3, 4 mm.',
   ]);
+});
+
+const notesOf = (...stretches: readonly (readonly [x: number, y: number])[]): string =>
+  aidNotes(
+    { kind: 'crosses', first: 'k', shelfMm: null } as Parameters<typeof aidNotes>[0],
+    stretches.map(([stretchXPercent, stretchYPercent]) => ({
+      report: { job: { stretchXPercent, stretchYPercent } },
+    })) as unknown as Parameters<typeof aidNotes>[1],
+  ).join(' ');
+
+test('what verniers read is given as the stretch, or comes on top of the one that plates have', () => {
+  expect(notesOf([0, 0], [0, 0])).toContain('shrunk: give it as --stretch-x and --stretch-y.');
+  const some = notesOf([0.46, 0], [0.46, 0]);
+  expect(some).toContain('shrunk beyond the 0.46 % across and 0 % down that these plates allow for: add it');
+  expect(some).not.toContain('give it as');
+  expect(notesOf([0.46, 0], [0, 0])).toContain('beyond what each of these plates allows for: add it');
 });

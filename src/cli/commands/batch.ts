@@ -1,4 +1,4 @@
-import { type Command, Option } from 'commander';
+import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Layer, valueProblems } from '../../job/layers.ts';
 import { ageWords } from '../../job/measured-curve.ts';
@@ -12,7 +12,7 @@ import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { openKnown } from '../../run/settle-job.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags, typedValues } from '../flags.ts';
+import { addFlags, jobOption, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openRecord, type Record } from '../record.ts';
 import { batchSummary, plateLine } from '../render/batch.ts';
@@ -177,12 +177,7 @@ export const batch: CommandDef = {
     'etchwright batch class.csv --job class.job.json --out plates --resume',
   ],
   configure(command) {
-    command.addOption(
-      new Option(
-        '--job <file>',
-        'settings that all rows share; flags override it, a row overrides both',
-      ).helpGroup('Job:'),
-    );
+    command.addOption(jobOption('settings that all rows share; flags override it, a row overrides both'));
     addFlags(command, ownFlags);
     addFlags(command, jobSettings, screensWith);
     addFlags(command, runFlags);

@@ -9,7 +9,7 @@ import { EXIT } from '../exit-codes.ts';
 import { addFlags } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { comparisonText, faultLines, pageText } from '../render/notebook.ts';
-import { type ListRow, listRow, openListTable } from '../render/notebook-table.ts';
+import { type ListItem, listItem, openListTable } from '../render/notebook-table.ts';
 import { now } from '../today.ts';
 import type { CommandDef } from './contract.ts';
 
@@ -105,7 +105,7 @@ async function find(call: Call): Promise<void> {
 }
 
 // one JSON value, but written as it is read: long notebooks are never held whole
-const jsonItem = (item: Page | ListRow, before: number): string =>
+const jsonItem = (item: Page | ListItem, before: number): string =>
   `${before === 0 ? '[' : ','}${JSON.stringify(item)}`;
 const jsonEnd = (count: number): string => (count === 0 ? '[]' : ']');
 
@@ -114,16 +114,16 @@ async function list(call: Call): Promise<void> {
   const { settings, talk } = call;
   const table = openListTable(talk.result);
   let shown = 0;
-  const show = (row: ListRow): void => {
-    if (talk.json) talk.result(jsonItem(row, shown));
-    else table.add(row);
+  const show = (item: ListItem): void => {
+    if (talk.json) talk.result(jsonItem(item, shown));
+    else table.add(item);
     shown++;
   };
-  const newest: ListRow[] = [];
+  const newest: ListItem[] = [];
   let older = 0;
   await eachPage(call, (page) => {
-    if (settings.all) return show(listRow(page));
-    newest.push(listRow(page));
+    if (settings.all) return show(listItem(page));
+    newest.push(listItem(page));
     if (newest.length <= settings.last) return;
     newest.shift();
     older++;

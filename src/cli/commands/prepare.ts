@@ -1,6 +1,6 @@
 import { createReadStream } from 'node:fs';
 import { join } from 'node:path';
-import { type Command, Option } from 'commander';
+import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import type { Layer } from '../../job/layers.ts';
 import { ageWords } from '../../job/measured-curve.ts';
@@ -10,7 +10,7 @@ import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { openKnown, outlineMaskOf, settleJob } from '../../run/settle-job.ts';
 import { errorObject, tellError } from '../errors.ts';
 import { EXIT, exitCodeOf } from '../exit-codes.ts';
-import { addFlags, typedValues } from '../flags.ts';
+import { addFlags, jobOption, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
@@ -272,9 +272,7 @@ export const prepare: CommandDef = {
     'etchwright prepare sound.jpg --process intaglio --width 12cm --cap 75',
   ],
   configure(command) {
-    command.addOption(
-      new Option('--job <file>', 'take settings from a job file; flags override it').helpGroup('Job:'),
-    );
+    command.addOption(jobOption('take settings from a job file; flags override it'));
     addFlags(command, jobSettings, ownersOfSetting);
     addFlags(command, runSettings);
   },

@@ -6,7 +6,7 @@ import type { MadeSet } from '../../run/sets/separate.ts';
 import { separationsWith } from '../../run/sets/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags } from '../flags.ts';
+import { addFlags, jobOption } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
@@ -93,11 +93,7 @@ export const separate: CommandDef = {
     );
     command.addOption(again('--plate-job <name=file>', 'a job file for one plate, over what holds for all'));
     addFlags(command, methodFlags, separationsWith);
-    command.addOption(
-      new Option('--job <file>', 'take settings of all plates from a job file; flags override it').helpGroup(
-        'Job:',
-      ),
-    );
+    command.addOption(jobOption('take settings of all plates from a job file; flags override it'));
     addFlags(command, jobFlags, screensWith);
     addFlags(command, runFlags);
   },

@@ -1,37 +1,53 @@
 import { clock, percent } from '../../report/words.ts';
-import { kindOf } from '../../store/notebook/kinds/index.ts';
+import type { Seen } from '../../store/notebook/entry.ts';
+import { type EntryKindName, kindOf } from '../../store/notebook/kinds/index.ts';
 import { lastSeen, type Page } from '../../store/notebook/pages.ts';
 
-/** What a list shows of a run. */
-export interface ListRow {
+/** What a list tells of a run, in the names and numbers of its entry; null where its kind has no such thing. */
+export interface ListItem {
+  /** Its place in the notebook, from 1. */
   readonly number: number;
-  readonly day: string;
-  readonly kind: string;
+  readonly id: string;
+  readonly at: string;
+  readonly kind: EntryKindName;
   readonly name: string;
+  /** False where it was refused. */
+  readonly made: boolean;
   readonly process: string;
-  readonly screen: string;
-  readonly sheet: string;
-  readonly etched: string;
-  readonly minutes: string;
-  readonly verdict: string;
+  readonly screen: string | null;
+  readonly material: string | null;
+  /** Share, 0 … 1. */
+  readonly etched: number | null;
+  readonly timeS: number | null;
+  /** The last that was noted. */
+  readonly verdict: Seen['verdict'] | null;
 }
 
-export function listRow({ number, entry, notes }: Page): ListRow {
-  const def = kindOf(entry);
-  const { process, screen, etched, timeS } = def.brief(entry);
+export function listItem({ number, entry, notes }: Page): ListItem {
+  const { process, screen, etched, timeS } = kindOf(entry).brief(entry);
+  const { id, at, kind, name, made, material } = entry;
+  const verdict = lastSeen({ notes }).verdict ?? null;
   return {
-    number,
-    day: entry.at.slice(0, 10),
-    kind: def.short,
-    name: entry.name,
-    process,
-    screen,
-    sheet: entry.material?.id ?? '',
-    etched: etched === null ? '' : percent(etched),
-    minutes: timeS === null ? '' : clock(timeS),
-    verdict: entry.made ? (lastSeen({ notes }).verdict ?? '') : 'refused',
+    ...{ number, id, at, kind, name, made, process, screen: screen || null },
+    ...{ material: material?.id ?? null, etched, timeS, verdict },
   };
 }
+
+/** The same as its line of the table has it. */
+const rowOf = (item: ListItem) => ({
+  number: item.number,
+  day: item.at.slice(0, 10),
+  kind: kindOf(item).short,
+  name: item.name,
+  process: item.process,
+  screen: item.screen ?? '',
+  sheet: item.material ?? '',
+  etched: item.etched === null ? '' : percent(item.etched),
+  minutes: item.timeS === null ? '' : clock(item.timeS),
+  verdict: item.made ? (item.verdict ?? '') : 'refused',
+});
+
+type ListRow = ReturnType<typeof rowOf>;
 
 /** Columns in their order: their heads, and the longest that one may become. */
 const COLUMNS: readonly {
@@ -119,8 +135,8 @@ export function openListTable(print: (lines: string) => void) {
     rows = [];
   };
   return {
-    add(row: ListRow): void {
-      rows.push(row);
+    add(item: ListItem): void {
+      rows.push(rowOf(item));
       if (rows.length === BLOCK) flush();
     },
     end: flush,

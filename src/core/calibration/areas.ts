@@ -119,7 +119,7 @@ function joinedRuns({ widthPx, heightPx, tone }: Reduced, level: number): Runs {
   return { count, places, parents };
 }
 
-/** All areas of so many pixels that are darker than a share of the paper; pixels are joined along their sides. */
+/** All areas of so many pixels that are darker than `threshold` of the paper’s light, 0 … 1; pixels are joined along their sides. */
 export function areasBelow(small: Reduced, threshold: number, leastPx: number, mostPx: number): Area[] {
   const { widthPx, heightPx } = small;
   const { count, places, parents } = joinedRuns(small, Math.round(threshold * PAPER));

@@ -28,7 +28,7 @@ function blobOf({ n, x, y, long, short }: Area): Blob | null {
   return { x, y, diameterPx, kind, oddness: Math.abs(fill - FILL[kind]) + (1 - round) };
 }
 
-/** Round dark areas between two diameters, the roundest first, `most` of them. */
+/** Round areas between two diameters that are darker than `threshold` of the paper’s light, 0 … 1; the roundest first, `most` of them. */
 export function roundBlobs(
   small: Reduced,
   threshold: number,

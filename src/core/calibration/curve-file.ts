@@ -103,6 +103,7 @@ export const curveFileSchema = z
     message: 'the solid must be darker than the white',
   });
 
+/** A measured curve as its file has it, version 1. */
 export type CurveFile = z.output<typeof curveFileSchema>;
 
 const HINT = 'Use a .curve.json as it was written, or read the proofs again.';

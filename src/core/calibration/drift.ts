@@ -13,6 +13,7 @@ export interface StripPatch {
   readonly holds: boolean;
 }
 
+/** How far a later print lies off the day of the curve. */
 export interface Drift {
   readonly patches: readonly StripPatch[];
   /** Every patch is as light as on the day the curve was measured. */

@@ -3,6 +3,7 @@ import { Matrix, solve } from 'ml-matrix';
 /** A flat thing seen at an angle: nine numbers, row by row, that take a place on it to a place in its picture. */
 export type Homography = readonly number[];
 
+/** A place on the thing, in mm, or in its picture, in pixels. */
 export type Place = readonly [x: number, y: number];
 
 /** Takes a place through. */

@@ -16,6 +16,7 @@ export interface Limit extends Measured {
   readonly atEnd: boolean;
 }
 
+/** What the shapes of a test plate held, by the names of a sheet’s limits; null where it has no such shapes or none can be read. */
 export interface Limits {
   readonly minWallMm: Limit | null;
   readonly minLandMm: Limit | null;

@@ -16,6 +16,7 @@ export interface GreyScan {
 /** Light of the brightest code. */
 export const FULL_LIGHT = 65535;
 
+/** A place in a scan, in pixels and parts of them. */
 export interface PointPx {
   readonly x: number;
   readonly y: number;

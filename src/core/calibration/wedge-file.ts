@@ -27,6 +27,7 @@ export const wedgeSchema = z
     message: 'they must rise from step to step, lightest first',
   });
 
+/** A reference wedge as its file has it, version 1. */
 export type Wedge = z.output<typeof wedgeSchema>;
 
 /** Reads a wedge out of parsed JSON. EtchError `wedge-not-valid` that names the first place at fault. */

@@ -6,6 +6,7 @@ const BLOCK_ROWS = 128;
 /** Reach of what is too far away to matter: below any column. */
 export const NONE = -0x40000000;
 
+/** Which pixels of a bitmap go: those too near to others. */
 export interface Erosion {
   /** Pixels of the bitmap that may stay: those that are set, or those that are not. */
   readonly keep: 0 | 1;

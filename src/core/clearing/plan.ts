@@ -36,6 +36,7 @@ export interface ClearingStep {
   readonly toDepthMm: number;
 }
 
+/** Passes of a plate and of its clearing plates, the widest ground last. */
 export interface ClearingPlan {
   /** Passes of the plate itself, over everything that is etched. */
   readonly finePasses: number;

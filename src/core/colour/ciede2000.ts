@@ -69,7 +69,7 @@ export function ciede2000Squared(
   return dl * dl + dc * dc + dh * dh + lean(hue, chroma) * dc * dh;
 }
 
-/** CIEDE2000 itself. */
+/** CIEDE2000 itself: ΔE00 of two colours, each as L*, a*, b*; never negative. */
 export const ciede2000 = (l1: number, a1: number, b1: number, l2: number, a2: number, b2: number): number =>
   Math.sqrt(Math.max(0, ciede2000Squared(l1, a1, b1, l2, a2, b2)));
 

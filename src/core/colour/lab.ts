@@ -41,6 +41,7 @@ function determinant(p: Light, q: Light, r: Light): number {
 
 /** Where the cube root begins (CIE 15:2018, 8.2.1.1). */
 export const LAB_KNEE = (6 / 29) ** 3;
+/** Slope of the straight line below it: 841/108 = (29/6)² / 3 (CIE 15:2018, 8.2.1.1). */
 export const LAB_SLOPE = 841 / 108;
 
 const bent = (t: number): number => (t > LAB_KNEE ? Math.cbrt(t) : LAB_SLOPE * t + 4 / 29);

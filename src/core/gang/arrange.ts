@@ -15,6 +15,7 @@ import { packShelves } from './shelves.ts';
 /** How an arrangement was found. */
 export type Method = 'rows' | 'free';
 
+/** Plates laid on sheets in one way. */
 export interface Arrangement {
   readonly method: Method;
   readonly sheets: Sheets;
@@ -22,6 +23,7 @@ export interface Arrangement {
   readonly passS: number;
 }
 
+/** The arrangement that takes the fewest sheets, then the least time. */
 export interface Chosen extends Arrangement {
   /** Arrangements that were compared. */
   readonly compared: number;

@@ -44,12 +44,14 @@ export interface BoxPx {
 export const laid = ({ widthPx, heightPx }: Piece, turned: boolean): Piece =>
   turned ? { widthPx: heightPx, heightPx: widthPx } : { widthPx, heightPx };
 
+/** The pixels that a piece takes where it lies. */
 export const boxOf = ({ piece, xPx, yPx, turned }: Place, pieces: readonly Piece[]): BoxPx => ({
   xPx,
   yPx,
   ...laid(pieces[piece]!, turned),
 });
 
+/** Whether a piece that lies so fits into an empty room; the gutter is between pieces only. */
 export const fitsRoom = (piece: Piece, turned: boolean, room: Room): boolean => {
   const { widthPx, heightPx } = laid(piece, turned);
   return widthPx <= room.widthPx && heightPx <= room.heightPx;

@@ -14,6 +14,7 @@ export interface Cluster extends Box {
   readonly worstPx: number;
 }
 
+/** Gathers pieces to clusters as they are found. */
 export interface Clusterer {
   add(box: Box, count: number, areaPx: number, measurePx: number): void;
   clusters(): Cluster[];

@@ -24,6 +24,7 @@ export const ribbonWidthPx = (areaPx: number, rowRuns: number, columnRuns: numbe
 /** What is handed over in one and the same object, as there may be hundreds of thousands: the engine takes those for lasting, and keeps them. */
 export type Reused<Thing> = { -readonly [Key in keyof Thing]: Thing[Key] };
 
+/** Takes rows, and tells each connected piece as soon as no further row can touch it. */
 export interface PieceFinder {
   /** The next row as words from `words[at]`; `marks` has a bit for every marked pixel. Rows come in order. */
   row(words: Int32Array, at: number, y: number, marks?: Int32Array, marksAt?: number): void;

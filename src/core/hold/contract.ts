@@ -3,6 +3,7 @@ import type { PlateSide } from './words.ts';
 /** Where a limit comes from; every caution says so. */
 export type LimitBasis = 'measured' | 'common-practice' | 'from-memory';
 
+/** Least, or most, that a sheet holds, and on whose word. */
 export interface HoldLimit {
   readonly mm: number;
   readonly basis: LimitBasis;
@@ -23,6 +24,7 @@ export interface HoldNeed {
   readonly goesOnOutside?: boolean;
 }
 
+/** What the beam and the sheet are; limits by the names that needs call them. */
 export interface HoldSettings {
   readonly pitchMm: number;
   /** Width of the mark of one firing. */
@@ -53,6 +55,7 @@ export interface HoldFinding {
   readonly byWidth: readonly { readonly widthMm: number; readonly share: number }[];
 }
 
+/** What was found of one need; `code` is that of the need. */
 export interface HoldCheck extends HoldFinding {
   readonly code: string;
   readonly limitMm: number;

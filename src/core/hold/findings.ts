@@ -20,15 +20,19 @@ export interface HoldPlate extends Beam {
   readonly thin: Map<string, Readonly<Record<ThinSpot['kind'], Tally>>>;
 }
 
+/** How one kind of need is looked for on a plate whose limit is `limitMm`. */
 export type Measure = (plate: HoldPlate, need: HoldNeed, limitMm: number) => HoldFinding;
 
 /** Pieces closer than this are one place to look at. */
 export const NEAR_MM = 1;
 const WORST = 5;
 
+/** Worse of two widths where a least one is asked for. */
 export const narrower: Worse = (a, b) => a < b;
+/** Worse of two widths where a most one is asked for. */
 export const wider: Worse = (a, b) => a > b;
 
+/** What a plate without fault has. */
 export const NOTHING_FOUND: HoldFinding = {
   worstMm: null,
   count: 0,

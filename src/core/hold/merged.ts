@@ -108,7 +108,7 @@ function mergedTiles(map: Bitmap, radiusPx: number): Bitmap {
 
 /**
  * Areas of tone that the spot has merged into solid: the bits still keep something, the plate does not. A field is
- * at least two tiles wide both ways, so that a lost line is not one.
+ * at least two tiles wide both ways, so that a lost line is not one. `spotPerPitch` is the spot in pixels.
  */
 export function findMerged(map: Bitmap, spotPerPitch: number): MergedField[] {
   const tiles = mergedTiles(map, spotPerPitch / 2);

@@ -26,6 +26,7 @@ export interface OpenedBlock {
   readonly anyRemoved: boolean;
 }
 
+/** What is opened, and by how much. */
 export interface OpeningOptions {
   readonly side: PlateSide;
   /** Narrowest feature that holds, in pixels. */

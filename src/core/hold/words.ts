@@ -18,14 +18,14 @@ export interface WordBlock {
   readonly halo: number;
 }
 
-/** Room for a block of `rows` rows; the guard holds at least `reachPx` pixels. */
+/** Room for a block of `rows` rows and `halo` more above and below; the guard holds at least `reachPx` pixels. */
 export function createBlock(map: Bitmap, rows: number, halo: number, reachPx: number): WordBlock {
   const guard = (reachPx + 31) >> 5;
   const stride = ((map.widthPx + 31) >> 5) + 2 * guard;
   return { words: new Int32Array(stride * (rows + 2 * halo)), stride, guard, halo };
 }
 
-/** One row of a side as words from `words[at]` on; the bits beyond the width get those of `outside` (0 or −1). */
+/** One row of a side as words from `words[at]` on, turned over by a `flip` of −1 (0: as it is); the bits beyond the width get those of `outside` (0 or −1). */
 export function loadRow(
   map: Bitmap,
   y: number,
@@ -78,6 +78,7 @@ export function loadBlock(
  * that also works for r = 0. Plain loops over neighbours: one word is read once.
  */
 
+/** Keeps what is set in pixel x and x + shift; 0 ≤ shift < 32 · stride. */
 export function andFromRight(
   words: Int32Array,
   to: number,
@@ -98,6 +99,7 @@ export function andFromRight(
   if (q > 0) words.fill(0, to + last + 1, to + stride);
 }
 
+/** Keeps what is set in pixel x and x − shift; 0 ≤ shift < 32 · stride. */
 export function andFromLeft(
   words: Int32Array,
   to: number,
@@ -117,6 +119,7 @@ export function andFromLeft(
   if (q > 0) words.fill(0, to, to + q);
 }
 
+/** Adds pixel x + shift to pixel x; 0 ≤ shift < 32 · stride. */
 export function orFromRight(
   words: Int32Array,
   to: number,
@@ -136,6 +139,7 @@ export function orFromRight(
   words[to + last] = words[to + last]! | (here << r);
 }
 
+/** Adds pixel x − shift to pixel x; 0 ≤ shift < 32 · stride. */
 export function orFromLeft(words: Int32Array, to: number, from: number, stride: number, shift: number): void {
   const q = shift >> 5;
   const r = shift & 31;

@@ -127,4 +127,5 @@ const SIGNS: Record<string, GlyphData> = {
   '!': ['stem', '0,6 0,1.8 | 0,0 0,0.2'],
 };
 
+/** Every letter there is, by itself; strokes in the font’s own units, drawn for this project. */
 export const GLYPHS: Readonly<Record<string, GlyphData>> = { ...CAPITALS, ...SMALL, ...DIGITS, ...SIGNS };

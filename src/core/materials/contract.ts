@@ -4,6 +4,7 @@ import type { processes } from '../processes/index.ts';
 /** Where a value comes from. What is only common practice or from memory is for a test plate to replace. */
 export type Basis = 'measured' | 'common practice' | 'from memory';
 
+/** A number of a sheet, in the unit that its name ends in. */
 export interface Known {
   readonly value: number;
   readonly basis: Basis;
@@ -39,6 +40,7 @@ export type Status = 'never' | 'ask' | 'declare';
  * template to lay the sheet by.
  */
 export const OUTLINE_USES = ['cut', 'guide', 'template'] as const;
+/** One of `OUTLINE_USES`. */
 export type OutlineUse = (typeof OUTLINE_USES)[number];
 
 /** The more cautious of two. */
@@ -114,12 +116,15 @@ export const defineMaterial = (def: Told & Partial<MaterialDef>): MaterialDef =>
   ...def,
 });
 
+/** A number that was measured, by whom its source says. */
 export const measured = (value: number, source: string): Known => ({ value, basis: 'measured', source });
+/** A number that the trade goes by, with where it is written. */
 export const practice = (value: number, source: string): Known => ({
   value,
   basis: 'common practice',
   source,
 });
+/** A number that nobody has looked up. */
 export const memory = (value: number): Known => ({
   value,
   basis: 'from memory',

@@ -11,7 +11,7 @@ function chordAngle(radiusMm: number): number {
   return Math.min(2 * Math.acos(1 - CHORD_ERROR_MM / radiusMm), LONGEST_CHORD_MM / radiusMm, Math.PI / 8);
 }
 
-/** A quarter or more of an ellipse as points, both ends included; angles from the x axis, y down. */
+/** A quarter or more of an ellipse as points, both ends included; half axes in mm, angles in radians from the x axis, y down. */
 export function arcPoints(
   centre: PointMm,
   rx: number,

@@ -39,6 +39,7 @@ export interface LinePage {
   readonly lines: readonly Lines[];
 }
 
+/** A box in mm, from the upper left corner of what it lies on. */
 export interface BoxMm {
   readonly xMm: number;
   readonly yMm: number;

@@ -14,6 +14,7 @@ const along = (a: PointMm, direction: PointMm, length: number): PointMm => ({
   y: a.y + direction.y * length,
 });
 const dot = (a: PointMm, b: PointMm): number => a.x * b.x + a.y * b.y;
+/** In mm. */
 export const distance = (a: PointMm, b: PointMm): number => Math.hypot(a.x - b.x, a.y - b.y);
 
 /** Of length 1; of two equal points there is no direction, and any will do. */
@@ -22,7 +23,7 @@ export function direction(from: PointMm, to: PointMm): PointMm {
   return length === 0 ? { x: 1, y: 0 } : { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
 }
 
-/** A point of a cubic (Bernstein form). */
+/** The point of a cubic at `t`, 0 … 1 (Bernstein form). */
 export function pointAt([a, b, c, d]: Cubic, t: number): PointMm {
   const s = 1 - t;
   const [ka, kb, kc, kd] = [s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t];

@@ -12,4 +12,5 @@ export const outlines = {
   shape,
 } as const satisfies Record<string, Pick<OutlineDef, 'kind' | 'summary' | 'traced'>>;
 
+/** Name of an outline, as job files and `--outline` have it. */
 export type OutlineKind = keyof typeof outlines;

@@ -26,6 +26,7 @@ function loopAreaMm2(loop: Loop): number {
   return Math.abs(twice) / 2;
 }
 
+/** What is told of lines that are cut. */
 export interface Measures {
   /** Of all lines, holes too. */
   readonly lengthMm: number;

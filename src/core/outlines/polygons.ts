@@ -28,10 +28,13 @@ export const polygonsOf = (loops: readonly Loop[]): Paths64 =>
 export const simplified = (polygons: Polygons, mm: number): Polygons =>
   Clipper.ramerDouglasPeuckerPaths(polygons, mm * UNITS_PER_MM);
 
+/** Polygons in mm again, to a tenth of a micrometre; which way they turn is kept. */
 export const loopsOf = (polygons: Paths64): Loop[] =>
   polygons.map((path) => path.map(({ x, y }) => ({ x: x / UNITS_PER_MM, y: y / UNITS_PER_MM })));
 
+/** Outer loops and holes in whole units, turned as clipper wants them. */
 export type Polygons = Paths64;
+/** What becomes of outer corners of what grows. */
 export type Join = 'mitred' | 'round';
 
 /** Grown by `mm` on every side, or drawn in where that is negative; holes go the other way. */
@@ -61,8 +64,11 @@ export const opened = (polygons: Polygons, radiusMm: number, arcToleranceMm?: nu
 export const closed = (polygons: Polygons, radiusMm: number): Polygons =>
   offset(offset(polygons, radiusMm), -radiusMm);
 
+/** What lies in one or the other. */
 export const united = (a: Polygons, b: Polygons): Polygons => Clipper.union(a, b, FillRule.NonZero);
+/** What lies in both. */
 export const common = (a: Polygons, b: Polygons): Polygons => Clipper.intersect(a, b, FillRule.NonZero);
+/** What lies in the first and not in the other. */
 export const without = (a: Polygons, b: Polygons): Polygons => Clipper.difference(a, b, FillRule.NonZero);
 
 /** In mm²; holes count against it. */
@@ -113,9 +119,11 @@ function extentMm(polygons: Polygons): number {
   return Math.max(right - left, bottom - top);
 }
 
+/** Between two points, which are in whole units. */
 export const lengthMm = (a: Path64[number], b: Path64[number]): number =>
   Math.hypot(b.x - a.x, b.y - a.y) / UNITS_PER_MM;
 
+/** Half way between two points, rounded to a whole unit. */
 export const middleOf = (a: Path64[number], b: Path64[number]): Path64[number] => ({
   x: Math.round((a.x + b.x) / 2),
   y: Math.round((a.y + b.y) / 2),

@@ -21,6 +21,7 @@ export interface MappedPiece {
   readonly sideMm: number;
 }
 
+/** What the map shows, in mm of the canvas. */
 export interface BackMapWish {
   readonly widthMm: number;
   readonly heightMm: number;

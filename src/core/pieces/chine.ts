@@ -18,6 +18,7 @@ export interface ChineWish {
   readonly canvasMm: number;
 }
 
+/** One piece of paper as it is cut. */
 export interface ChineShape {
   /** Lines to cut, as the machine sees them. */
   readonly paths: readonly OutlinePath[];
@@ -30,7 +31,7 @@ export interface ChineShape {
 /** Furthest that a line may lie from the true one: a fifth of a usual kerf. */
 const TOLERANCE_MM = 0.03;
 
-/** Size a piece is cut at so that it has the wanted size when damp: wet / (1 + e). */
+/** Size a piece is cut at so that it has the wanted size when damp: wet / (1 + e), where e, `growth`, is a share and no percentage. */
 export const dryMm = (wetMm: number, growth: number): number => wetMm / (1 + growth);
 
 /** Is a line mirrored where a sheet lies like this? A plate shows its face mirrored, paper shows it as it is read. */

@@ -10,6 +10,7 @@ import { smoothBorder } from './smooth-borders.ts';
 /** Cut from one sheet, neighbours are a kerf apart; from sheets of their own they meet. */
 export type JigsawCut = 'one-sheet' | 'own-sheets';
 
+/** How a canvas is taken apart. */
 export interface JigsawWish {
   /** Size of the canvas, whose cells may be coarser than the plate's pixels. */
   readonly widthMm: number;
@@ -18,6 +19,7 @@ export interface JigsawWish {
   readonly cut: JigsawCut;
 }
 
+/** One piece of the plate, of one colour. */
 export interface JigsawPiece {
   readonly id: string;
   readonly colour: number;
@@ -36,6 +38,7 @@ export interface JigsawPiece {
   readonly cautions: readonly PieceCaution[];
 }
 
+/** A canvas taken apart, print-reading. */
 export interface Jigsaw {
   readonly cut: JigsawCut;
   readonly partition: Partition;

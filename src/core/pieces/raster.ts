@@ -18,6 +18,7 @@ export interface PiecesPlan {
   readonly lost: readonly string[];
 }
 
+/** A bitmap of zeros, as large as the raster. */
 export const emptyMap = ({ widthPx, heightPx }: Raster): Bitmap => createBitmap(widthPx, heightPx);
 
 /** Sets the pixels whose middles lie inside loops, which are in mm from the corner of the picture. */

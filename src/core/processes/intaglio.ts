@@ -6,6 +6,7 @@ const MOST_ETCHED = 0.6;
 /** Solid black at four fifths keeps lands standing between the marks, so that ink is held (common practice). */
 const CAP_PERCENT = 80;
 
+/** Line and tone held in etched marks, printed from a wiped plate on damp paper. */
 export const intaglio: ProcessDef = {
   kind: 'intaglio',
   summary: 'a plate: what is etched holds ink (acrylic, zinc, copper)',

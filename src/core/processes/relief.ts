@@ -3,6 +3,7 @@ import type { ProcessDef } from './contract.ts';
 /** Line art on a block rarely leaves more than half of it standing (from memory). */
 const LEAST_ETCHED = 0.5;
 
+/** Line and tone left standing, printed from a rolled-up block. */
 export const relief: ProcessDef = {
   kind: 'relief',
   summary: 'a block: what is not etched prints (lino, wood, MDF, rubber)',

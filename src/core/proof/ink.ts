@@ -128,6 +128,7 @@ export interface ReducedPlate extends PlaneSize {
   readonly shares: Float32Array;
 }
 
+/** Rows of etched shares, 0 … 1, of a plate that is reduced already. */
 export const reducedRowsOf =
   ({ shares, widthPx }: ReducedPlate): ShareRows =>
   (y, into) =>

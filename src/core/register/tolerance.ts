@@ -16,6 +16,7 @@ const WAYS = [
 
 type Way = (typeof WAYS)[number];
 
+/** Shifts that are tried, and at which things are told. */
 export interface ToleranceWish {
   readonly pxPerMm: number;
   /** Shift at which areas are measured and mapped: what the register is trusted to keep, in mm. */
@@ -39,6 +40,7 @@ export interface PlateTolerance {
   readonly overlapMm2: number;
 }
 
+/** What a set bares where one plate lies off. */
 export interface RegisterTolerance {
   /** Of the most delicate plate, in mm; null where no plate bares anything. "Fits to ± 0.3 mm". */
   readonly fitsMm: number | null;

@@ -8,6 +8,7 @@ export interface Words {
   readonly data: Int32Array;
 }
 
+/** Rows of zeros. */
 export const emptyWords = (widthPx: number, heightPx: number): Words => {
   const rowWords = (widthPx + 31) >>> 5;
   return { widthPx, heightPx, rowWords, data: new Int32Array(rowWords * heightPx) };
@@ -36,7 +37,7 @@ export function bitmapOf({ widthPx, heightPx, rowWords, data }: Words): Bitmap {
   return { widthPx, heightPx, strideBytes, data: bytes };
 }
 
-/** One row moved right by so many pixels, left where that is negative; what leaves it is lost, and padding may hold bits. */
+/** One row of `rowWords` words from `source[at]` on, moved right by so many pixels, left where that is negative; what leaves it is lost, and padding may hold bits. */
 export function moveRow(
   source: Int32Array,
   at: number,

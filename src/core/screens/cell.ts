@@ -10,6 +10,7 @@ import { seed } from './seed.ts';
 /** Rows of cells run before the first wanted one; the texture fixes where dots fall, so bands meet after a few. */
 const LEAD_IN_CELLS = 32;
 
+/** What is worked out once for a plate: the texture, and what the spot leaves of cells that meet. */
 export interface CellTables {
   readonly texture: Texture;
   readonly losses: Int32Array;

@@ -154,6 +154,7 @@ export interface ToneScreenDef<Shape extends z.ZodRawShape = z.ZodRawShape> exte
   readonly draws: 'tone';
 }
 
+/** An entry of the registry, with its parameter types forgotten. */
 export type AnyScreenDef = ScreenDef | ToneScreenDef;
 
 /** What a plate consists of. */

@@ -22,4 +22,5 @@ export const screens = {
   none,
 } as const satisfies Record<string, AnyScreenDef>;
 
+/** Name of a screen, as job files and `--screen` have it. */
 export type ScreenKind = keyof typeof screens;

@@ -10,6 +10,7 @@ const FINEST_LPI = 300;
 
 const MARKS_TO_A_PERIOD = 3;
 
+/** Setting of all ruled screens: 10 to 300 lpi. */
 export const rulingLpi = z
   .number()
   .min(COARSEST_LPI)
@@ -18,6 +19,7 @@ export const rulingLpi = z
   .describe('ruling: rows of dots, or lines, to an inch of plate')
   .meta({ unit: 'lpi', unlessGiven: 'three of the narrowest marks that hold to a period' });
 
+/** Setting of all ruled screens: 0 to 180 degrees, 45 unless given. */
 export const angleDeg = z
   .number()
   .min(0)
@@ -58,14 +60,14 @@ export function fragmentsTrim(place: ScreenPlace): Trim | null {
   };
 }
 
-/** Length of one period of a ruling, in pixels of the plate. */
+/** Length of one period of a ruling of `lpi`, in pixels of the plate. */
 export const periodPx = (lpi: number, { pxPerMm }: ScreenPlace): number => (pxPerMm * MM_PER_INCH) / lpi;
 
 /** Ruling of a period. */
 export const lpiOf = (px: number, { pxPerMm }: ScreenPlace): number => (pxPerMm * MM_PER_INCH) / px;
 
 /**
- * Three of the narrowest marks or lands to a period, nine to a cell: the smallest dot that holds is a ninth of full tone
+ * The ruling asked for, in lpi; else three of the narrowest marks or lands to a period, nine to a cell, within 10 to 300 lpi: the smallest dot that holds is a ninth of full tone
  * at most. Finer loses lights and darks, coarser loses drawing.
  */
 export function rulingFor(asked: number | undefined, place: ScreenPlace): number {

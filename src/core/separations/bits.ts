@@ -49,7 +49,9 @@ const joined = (one: Bitmap, other: Bitmap, join: (a: number, b: number) => numb
   return map;
 };
 
+/** What lies in both bitmaps, which are of one size. */
 export const both = (one: Bitmap, other: Bitmap): Bitmap => joined(one, other, (a, b) => a & b);
+/** What lies in one bitmap or the other, which are of one size. */
 export const either = (one: Bitmap, other: Bitmap): Bitmap => joined(one, other, (a, b) => a | b);
 /** What the first has and the other has not. */
 export const without = (one: Bitmap, other: Bitmap): Bitmap => joined(one, other, (a, b) => a & ~b);

@@ -135,6 +135,7 @@ interface AreasWay {
   shape(areas: Areas, place: AreasPlace): Shaped;
 }
 
+/** How a method draws its plates: rows of tones, or areas. */
 export type SeparationWay = TonesWay | AreasWay;
 
 type ParamsOf<Shape extends z.ZodRawShape> = z.output<z.ZodObject<Shape>>;
@@ -164,6 +165,7 @@ export interface SeparationDef<Shape extends z.ZodRawShape = z.ZodRawShape> {
   way(params: ParamsOf<Shape>): SeparationWay;
 }
 
+/** An entry of the registry, with its parameter types forgotten. */
 export type AnySeparation = SeparationDef;
 
 /** Keeps the parameter types of an entry while it is checked against the contract. */

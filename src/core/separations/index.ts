@@ -12,4 +12,5 @@ export const separations = { key, tones, fourcolour, inks, reduction, pieces } a
   AnySeparation
 >;
 
+/** Name of a method, as job files and `--by` have it. */
 export type SeparationKind = keyof typeof separations;

@@ -28,6 +28,7 @@ export const mixing = {
     ),
 };
 
+/** Those settings, read: 50 to 500 % in all, 1 to 100 % of each ink. */
 export interface Mixing {
   readonly totalInkPercent: number;
   readonly mostInkPercent?: readonly number[] | undefined;

@@ -2,6 +2,7 @@ import * as z from 'zod';
 
 /** Settings that several separations share. */
 
+/** Setting of methods that cut one block again and again: 0 to 5 mm. */
 export const overlapMm = z
   .number()
   .min(0)

@@ -6,6 +6,7 @@ export interface Swallowed {
   readonly areaPx: Int32Array;
 }
 
+/** What is too small to stay a label of its own. */
 export interface SwallowOptions {
   /** Width of the smallest mark, in pixels. */
   readonly smallestPx: number;

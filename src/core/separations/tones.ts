@@ -22,7 +22,7 @@ const dark =
 
 /**
  * A curve for each plate from light to dark: the first rises at once and is solid early, the others come in one after
- * the other and reach their solid in the full black of the picture. All rise.
+ * the other and reach their solid in the full black of the picture. All rise, from tone 0 … 1 to ink 0 … 1.
  */
 export const toneCurves = (plates: number): Curve[] =>
   Array.from({ length: plates }, (_, plate) =>

@@ -80,7 +80,7 @@ export function openWide(shape: SpotShape, regions: readonly SpotRegion[]) {
   };
 }
 
-/** The word of a row that holds, for every pixel, the one `dx` to its right. */
+/** Word `w` of a row, made to hold for every pixel the one `dx` to its right; −31 ≤ dx ≤ 31, and the words beside it must be there. */
 export function shifted(row: Int32Array, w: number, dx: number): number {
   if (dx === 0) return row[w]!;
   if (dx > 0) return (row[w]! << dx) | (row[w + 1]! >>> (32 - dx));

@@ -16,7 +16,7 @@ export function spreadMm({ spotMm, pitchMm, beam }: SpotOnPitch): { readonly x: 
   return { x: beam === 'sweep' ? y + pitchMm : y, y };
 }
 
-/** Width that `firedPx` pixels side by side etch, in mm: (n − 1) · pitch + spot for a pulse. */
+/** Width that `firedPx` pixels side by side etch, in mm: (n − 1) · pitch + spot for a pulse; `spread` in mm as `spreadMm` has it. */
 export const etchedWidthMm = (firedPx: number, pitchMm: number, spread: number): number =>
   firedPx * pitchMm + spread;
 

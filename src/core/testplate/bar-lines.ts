@@ -1,6 +1,7 @@
 import type { TestFeature } from './layout.ts';
 import { boxPx } from './raster.ts';
 
+/** Which way bars run: along x, along y, or at 45°. */
 export type Direction = NonNullable<TestFeature['direction']>;
 
 /** How many lines of firings across a bar was drawn, or would have been where it was left out. */

@@ -120,6 +120,7 @@ function leaningBars(sides: Sides): Block {
   };
 }
 
+/** Bars along the scan, across it and at 45°, kept and etched: the machine draws each of them in its own way. */
 export const barBlocks = (sides: Sides): Block[] => [
   levelBars(sides),
   uprightBars(sides),

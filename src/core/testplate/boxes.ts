@@ -4,6 +4,7 @@ import type { BoxMm } from './layout.ts';
 export const SLACK_MM = 1e-6;
 
 const right = ({ xMm, widthMm }: BoxMm): number => xMm + widthMm;
+/** Lower edge, in mm from the head of the plate. */
 export const bottom = ({ yMm, heightMm }: BoxMm): number => yMm + heightMm;
 
 const meets = (a: BoxMm, b: BoxMm): boolean =>

@@ -107,8 +107,11 @@ export const testPlateSchema = z.strictObject({
   leftOut: z.array(z.string()).describe('what this plate cannot show, and why'),
 });
 
+/** A test plate as its layout file has it. */
 export type TestPlateLayout = z.output<typeof testPlateSchema>;
+/** A patch of one tone. */
 export type TestPatch = TestPlateLayout['patches'][number];
+/** A bar, dot or pool of one size. */
 export type TestFeature = TestPlateLayout['features'][number];
 /** A box on the plate, in mm. */
 export type BoxMm = TestPlateLayout['paperZones'][number];

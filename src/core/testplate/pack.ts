@@ -3,6 +3,7 @@ import { bottom, overlap, SLACK_MM, take } from './boxes.ts';
 import type { BoxMm } from './layout.ts';
 import type { Block, Shape } from './parts.ts';
 
+/** A shape and the upper left corner it was given, in mm. */
 export interface PlacedShape {
   readonly shape: Shape;
   readonly xMm: number;

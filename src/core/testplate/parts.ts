@@ -13,6 +13,7 @@ export type Parts = {
     | 'labels']: TestPlateLayout[Key];
 } & { strip: TestPlateLayout['strip'] };
 
+/** An empty plate, to be added to. */
 export const noParts = (): Parts => ({
   patches: [],
   features: [],
@@ -39,6 +40,7 @@ export interface Block {
 
 /** Capitals of labels. Thinner pens and smaller letters do not stand in wood. */
 export const CAP_MM = 1.6;
+/** Width of their strokes. */
 export const PEN_MM = 0.25;
 /** A line of labels with the air above it and room for tails. */
 export const LINE_MM = 2.6;

@@ -12,6 +12,7 @@ export interface BoxPx {
   readonly toY: number;
 }
 
+/** The pixels whose centres lie in a box. */
 export const boxPx = ({ xMm, yMm, widthMm, heightMm }: BoxMm, pxPerMm: number): BoxPx => ({
   fromX: firstPx(xMm, pxPerMm),
   toX: firstPx(xMm + widthMm, pxPerMm),
@@ -42,9 +43,11 @@ function fillSpans(
   }
 }
 
+/** Fills an upright box. */
 export const fillBox = (brush: Brush, box: BoxMm, bit: 0 | 1): void =>
   fillSpans(brush, box, bit, () => [box.xMm, box.xMm + box.widthMm]);
 
+/** Fills a disc around a place. */
 export function fillDisc(brush: Brush, xMm: number, yMm: number, diameterMm: number, bit: 0 | 1): void {
   const r = diameterMm / 2;
   const box = { xMm: xMm - r, yMm: yMm - r, widthMm: diameterMm, heightMm: diameterMm };

@@ -5,6 +5,7 @@ import type { ScreenDef, ScreenPlace } from '../screens/contract.ts';
 import { type ScreenKind, screens } from '../screens/index.ts';
 import type { TestPlateLayout } from './layout.ts';
 
+/** A screen with its settings, as a layout names it. */
 export type LayoutScreen = TestPlateLayout['screen'];
 
 /** A screen by its name in a layout; null where there is none that draws marks. */

@@ -14,6 +14,7 @@ export interface Sides {
   readonly paper: Side;
 }
 
+/** A shape of one nominal size, and the box that it takes. */
 export interface Piece extends BoxMm {
   readonly sizeMm: number;
 }

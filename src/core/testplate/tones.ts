@@ -11,18 +11,21 @@ const STEPS = Array.from({ length: 21 }, (_, i) => i / 20);
  */
 const SCRAMBLED = STEPS.map((_, i) => STEPS[(8 * i + 3) % STEPS.length]!);
 
+/** Side of a patch: of its inner 60 % a scan of 600 ppi gives 7,000 pixels. */
 export const PATCH_MM = 6;
 const SOLID_MM = 10;
 const SOLIDS = [0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1];
 
 type Zone = TestPatch['zone'];
 
+/** A tone to be drawn, 0 … 1, and what stands below it; `screen` is null for that of the plate. */
 export interface Tint {
   readonly share: number;
   readonly label: string;
   readonly screen: TestPatch['screen'];
 }
 
+/** A share, 0 … 1, in whole per cent. */
 export const percent = (share: number): string => String(Math.round(share * 100));
 const tint = (share: number): Tint => ({ share, label: percent(share), screen: null });
 

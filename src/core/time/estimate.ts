@@ -71,6 +71,7 @@ export interface PlateExtents {
   readonly pitchMm: { readonly x: number; readonly y: number };
 }
 
+/** Time of all passes of a plate, in seconds, and how it goes with the booked slot. */
 export interface TimeEstimate extends PassEstimate {
   readonly totalS: number;
   readonly slotS: number;

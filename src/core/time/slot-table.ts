@@ -24,6 +24,7 @@ export type Counts = readonly number[];
 /** Rounding of sums of seconds must not push a pass out of a slot. */
 const SLACK_S = 1e-6;
 
+/** Time of all passes of a sheet. */
 export const totalS = ({ passes }: Sheet): number => passes.reduce((sum, { timeS }) => sum + timeS, 0);
 
 /** The booked slots while sheets are put in and taken out again, the last one first. */
@@ -39,6 +40,7 @@ export interface SlotTable {
   mostIn(sheet: Sheet, from: number, slot: number): number;
 }
 
+/** A table of empty slots, each short of its reserve. */
 export function openTable({ slotsS, changeS, reserveS }: SlotRules): SlotTable {
   const freeS = slotsS.map((slotS) => slotS - reserveS);
   const sheetsIn = slotsS.map(() => 0);

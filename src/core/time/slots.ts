@@ -15,6 +15,7 @@ export interface SlotPart {
   readonly to: number;
 }
 
+/** Sheets dealt to booked slots. */
 export interface SlotPlan {
   /** What is run in each slot, in the order of the slots and of the work. */
   readonly slots: readonly (readonly SlotPart[])[];

@@ -2,8 +2,12 @@ import { MM_PER_INCH } from '../../core/geometry.ts';
 import type { HoldCheck } from '../../core/hold/contract.ts';
 import { presses } from '../../core/presses.ts';
 import { sensibleDpi } from '../../core/spot/dpi.ts';
+import { passesFor } from '../../core/time/passes.ts';
+import { MOST_PASSES } from '../../job/schema.ts';
+import { deepestMm } from '../deepest.ts';
 import type { Judged } from '../judged.ts';
 import type { Caution } from '../schema.ts';
+import { num } from '../words.ts';
 import { caution } from './index.ts';
 
 interface Words {
@@ -34,16 +38,27 @@ function landsHoldAt(judged: Judged, limitMm: number): string {
     : coarser(judged);
 }
 
-/** What helps against a floor that prints: the depth the widest gap needs under this press, where any depth does. */
-function floorCure({ making: { press, sheet } }: Judged, gapMm: number): string {
+/** No sheet of unknown thickness is taken to be thicker than this: what is usual ends here (common practice). */
+const USUAL_MOST_MM = 6;
+
+/** What helps against a floor that prints: the depth the widest gap needs under this press, where sheet and passes can give it. */
+function floorCure({ making: { press, sheet }, depth }: Judged, gapMm: number): string {
   const neededMm = Math.ceil(presses[press.kind].neededDepthMm(gapMm, press.rollerRadiusMm) * 10) / 10;
   const others = 'saw it out, leave bearers, or mask it when inking';
   if (neededMm === Number.POSITIVE_INFINITY)
     return `It is as wide as the roller is thick, so no depth helps: ${others}.`;
+  const wants = `It wants ${neededMm} mm of depth`;
   const { thicknessMm } = sheet;
-  return thicknessMm !== null && neededMm >= thicknessMm
-    ? `It wants ${neededMm} mm of depth, more than a sheet of ${thicknessMm} mm has: ${others}.`
-    : `Go ${neededMm} mm deep with more --passes, ${others}.`;
+  if (thicknessMm !== null && neededMm >= thicknessMm)
+    return `${wants}, more than a sheet of ${thicknessMm} mm has: ${others}.`;
+  if (thicknessMm !== null && neededMm > deepestMm(thicknessMm))
+    return `${wants}, which leaves too little of a sheet of ${thicknessMm} mm to stay stiff (from memory): ${others}.`;
+  if (thicknessMm === null && neededMm > deepestMm(USUAL_MOST_MM))
+    return `${wants}, for which most sheets are too thin: ${others}.`;
+  const { depthPerPassMm } = depth;
+  if (depthPerPassMm !== null && passesFor(neededMm, depthPerPassMm) > MOST_PASSES)
+    return `${wants}, more than ${MOST_PASSES} passes give at ${num(depthPerPassMm, 3)} mm each: ${others}.`;
+  return `Go ${neededMm} mm deep with more --passes, ${others}.`;
 }
 
 /** The words of every check that a process may ask for, by its code; a test holds the two together. */

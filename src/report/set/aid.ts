@@ -12,11 +12,28 @@ type AidFacts = NonNullable<SetReport['aid']>;
 export const aidWords = ({ kind, borderMm, wasteShare, trueMm }: AidFacts): string =>
   `${kind} in a border of ${num(borderMm, 2)} mm, ${percent(wasteShare)} of every plate; prints lie true to about ${num(trueMm, 2)} mm`;
 
+/** What to do with shrinkage that the scales tell: it comes on top of what the plates allow for. */
+function shrunkNote(plates: SetReport['plates']): string {
+  const found = 'Two verniers that have come nearer to each other say how much the print has shrunk';
+  const allowed = plates.map(({ report: { job } }) =>
+    [job['stretchXPercent'], job['stretchYPercent']].map(Number),
+  );
+  if (allowed.every((axes) => axes.every((share) => !(share > 0))))
+    return `${found}: give it as --stretch-x and --stretch-y.`;
+  const [x, y] = allowed[0]!;
+  const isCommon = allowed.every((axes) => axes[0] === x && axes[1] === y);
+  const known = isCommon
+    ? `the ${num(x!, 2)} % across and ${num(y!, 2)} % down that these plates allow for`
+    : 'what each of these plates allows for';
+  return `${found} beyond ${known}: add it to --stretch-x and --stretch-y, and give the sums.`;
+}
+
 /** How sheets are laid by it. */
-export function aidNotes({ kind, first, shelfMm }: AidFacts): string[] {
+export function aidNotes({ kind, first, shelfMm }: AidFacts, plates: SetReport['plates']): string[] {
   const aid: AidDef = aids[kind as AidKind];
   return [
     ...aid.notes,
+    ...(aid.hasScales ? [shrunkNote(plates)] : []),
     ...(first === null
       ? []
       : [`${first} carries the scale of whole millimetres; read every other plate against it.`]),

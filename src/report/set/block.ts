@@ -1,10 +1,8 @@
 import { caution } from '../cautions/index.ts';
+import { deepestMm } from '../deepest.ts';
 import type { Caution } from '../schema.ts';
 import { clock, num, percent } from '../words.ts';
 import type { SetReport } from './schema.ts';
-
-/** More of the sheet than that should not be cut away anywhere, or it bends and breaks; from memory. */
-const DEEPEST_SHARE = 0.67;
 
 /** "left standing after each cut: 82 %, 61 %, 30 %, 12 %" */
 export const blockWords = ({ states }: NonNullable<SetReport['block']>): string =>
@@ -16,7 +14,7 @@ export const timeSoFar = (timeS: number | null): string => (timeS === null ? 'â€
 /** What the cuts of one block do together. */
 export function blockCautions(block: SetReport['block'], thicknessMm: number | null): Caution[] {
   if (!block || block.deepestMm === null || thicknessMm === null || block.cutsInOnePlace < 2) return [];
-  const limitMm = DEEPEST_SHARE * thicknessMm;
+  const limitMm = deepestMm(thicknessMm);
   if (block.deepestMm <= limitMm) return [];
   return [
     caution({

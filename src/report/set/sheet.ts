@@ -148,7 +148,7 @@ ${cut === null ? null : piecesSection(cut, report.files)}
   ])}</section>
 <section><h2>At the press</h2>${list([
     ...(cut ? OF_PIECES[cut.of].press : PRINTING),
-    ...(aid ? aidNotes(aid) : []),
+    ...(aid ? aidNotes(aid, report.plates) : []),
     ...(separation?.oneBlock
       ? ['Cut the next stage only when every sheet of this one is pulled: it cannot be printed again.']
       : []),

@@ -11,6 +11,7 @@ import { type SetReport, setSchema } from '../../report/set/schema.ts';
 import { curveOfPlate } from '../calibration/measured-curves.ts';
 import type { Remaking } from './contract.ts';
 import { remakeGang } from './gang.ts';
+import { unreadable } from './not-a-report.ts';
 import { remakePlate } from './plate.ts';
 import { remakeSet } from './set.ts';
 import { remakeTestPlate } from './testplate.ts';
@@ -154,7 +155,9 @@ function faultOf(
 
 /** Reads a report. Throws an EtchError of kind 'usage' where it is none, or not as it was written. */
 export async function openReport(path: string): Promise<Remaking> {
-  const { value } = await readJsonObject(path, 'report');
+  const { value } = await readJsonObject(path, 'report').catch(async (error: unknown) => {
+    throw await unreadable(path, error);
+  });
   const named = String(value['schema']);
   const kind = Object.hasOwn(REPORTS, named) ? REPORTS[named]! : null;
   if (kind === null)

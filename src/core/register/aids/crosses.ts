@@ -91,7 +91,6 @@ export const crosses: AidDef = {
   notes: [
     'Lay each sheet so that the crosses fall on each other; they are in the waste and are trimmed off.',
     'To read a vernier: whole millimetres where its middle line stands, and 0.1 mm for each line from there to the one that meets a line of the other scale, less where that lies to the left of or above the middle.',
-    'Two verniers that have come nearer to each other say how much the print has shrunk: give it as --stretch-x and --stretch-y.',
   ],
   room: (lineMm) => ({
     borderMm: 2 * ARM_MM + lineMm + 2 * AIR_MM,

@@ -7,6 +7,7 @@ export const FULL = 65535 << UNIT_BITS;
 
 /** Tones that stand for a cell which is not to be screened: it is kept or etched, and no error passes through it. */
 export const KEPT = -1;
+/** See `KEPT`. */
 export const ETCHED = FULL + 1;
 
 /**
@@ -15,6 +16,7 @@ export const ETCHED = FULL + 1;
  */
 const CORNER = 0.15;
 
+/** One plate’s run over rows of cells. */
 export interface CellDiffusion {
   readonly cells: number;
   /** What the spot leaves of the cells around a vertex, as `vertexLosses` gives it. */

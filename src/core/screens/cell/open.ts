@@ -6,6 +6,7 @@ import type { Span } from './size.ts';
 import { openSpread } from './spread.ts';
 import { addRow, type CellTones, createSums, readTones } from './sums.ts';
 
+/** What a run of rows is started with. */
 export interface CellRun extends Omit<CellDiffusion, 'cells'> {
   readonly widthPx: number;
   /** Infinity where the picture has no end. */
@@ -18,7 +19,7 @@ export interface CellRun extends Omit<CellDiffusion, 'cells'> {
   readonly lines: LineArt | null;
 }
 
-/** Rows that bits come behind tone: before its first row is drawn, the last row of a cell has to be known, to the lines too. */
+/** Rows that bits come behind tone where cells are `cellY` rows high: before its first row is drawn, the last row of a cell has to be known, to the lines too. */
 export const delayFor = (cellY: number, lineDelayRows: number): number => cellY - 1 + lineDelayRows;
 
 /** Gathers tone into cells, screens a row of cells when it is whole, and draws it row by row. */

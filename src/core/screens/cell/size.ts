@@ -15,6 +15,7 @@ export interface CellSize {
 
 /** Range of the setting, in mm. */
 export const LEAST_CELL_MM = 0.02;
+/** See `LEAST_CELL_MM`. */
 export const MOST_CELL_MM = 5;
 
 /** From one place of the bed to another a spot varies by about a tenth (from memory). */

@@ -31,7 +31,7 @@ function addPairs(tone: Uint16Array, sums: Sums, whole: number, anew: boolean): 
   for (; i < whole; i++, x += 2) sums[i]! += tone[x]! + tone[x + 1]!;
 }
 
-/** Adds one row of tone to the cells it crosses, or begins `anew` with it. The loops for narrow cells are written out: twice as fast. */
+/** Adds one row of tone, 0 … 65535, to the cells it crosses, each `cellX` pixels wide, or begins `anew` with it. The loops for narrow cells are written out: twice as fast. */
 export function addRow(tone: Uint16Array, sums: Sums, cellX: number, anew: boolean): void {
   const whole = Math.floor(tone.length / cellX);
   let x = 0;

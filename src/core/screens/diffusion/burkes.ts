@@ -3,6 +3,7 @@ import { openTwoRow, type TwoRowWeights } from './two-row.ts';
 
 const weights: TwoRowWeights = { divisor: 32, ahead: [8, 4], below: [8, 4, 2] };
 
+/** Weights in 32nds. */
 export const burkes: DiffusionKernel = {
   summary: 'seven neighbours in two rows; crisper than stucki',
   source:

@@ -62,6 +62,7 @@ function open(run: DiffusionRun): ScreenRow {
   };
 }
 
+/** Weights in 16ths. */
 export const floydSteinberg: DiffusionKernel = {
   summary: 'four neighbours; crisp and fast',
   source:

@@ -20,5 +20,7 @@ export const kernels = {
   'zhou-fang': zhouFang,
 } as const satisfies Record<string, DiffusionKernel>;
 
+/** Name of a kernel, as job files and `--kernel` have it. */
 export type KernelName = keyof typeof kernels;
+/** All of them, in the order of the registry. */
 export const kernelNames = Object.keys(kernels) as [KernelName, ...KernelName[]];

@@ -3,6 +3,7 @@ import { openThreeRow, type ThreeRowWeights } from './three-row.ts';
 
 const weights: ThreeRowWeights = { divisor: 48, ahead: [7, 5], below: [7, 5, 3], twoBelow: [5, 3, 1] };
 
+/** Weights in 48ths. */
 export const jarvisJudiceNinke: DiffusionKernel = {
   summary: 'twelve neighbours in three rows; coarse grain, sharpened edges',
   source:

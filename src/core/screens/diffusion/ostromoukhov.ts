@@ -136,6 +136,7 @@ export const ostromoukhovTriples: readonly Triple[] = [
   [4, 1, 1],
 ];
 
+/** Weights of its own for each of 256 tones. */
 export const ostromoukhov: DiffusionKernel = {
   summary: 'three neighbours, weights by tone; even light and dark tones',
   source: 'V. Ostromoukhov, "A Simple and Efficient Error-Diffusion Algorithm", SIGGRAPH 2001, pp. 567-572',

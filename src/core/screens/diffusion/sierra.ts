@@ -10,18 +10,21 @@ const threeRows: ThreeRowWeights = { divisor: 32, ahead: [5, 3], below: [5, 4, 2
 const twoRows: TwoRowWeights = { divisor: 16, ahead: [4, 3], below: [3, 2, 1] };
 const lite: readonly Triple[] = new Array<Triple>(128).fill([2, 1, 1]);
 
+/** Weights in 32nds. */
 export const sierra3: DiffusionKernel = {
   summary: 'ten neighbours in three rows; soft grain, sharpened edges',
   source,
   open: (run) => openThreeRow(threeRows, run),
 };
 
+/** Weights in 16ths. */
 export const sierra2: DiffusionKernel = {
   summary: 'seven neighbours in two rows; between crisp and soft',
   source,
   open: (run) => openTwoRow(twoRows, run),
 };
 
+/** Weights in quarters. */
 export const sierraLite: DiffusionKernel = {
   summary: 'three neighbours; much like floyd-steinberg',
   source,

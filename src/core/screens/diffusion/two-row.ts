@@ -14,7 +14,7 @@ export interface TwoRowWeights {
 
 const SOLID = 65535 << UNIT_BITS;
 
-/** Fills the shares of the row above the first. */
+/** Fills the shares of the row above the first with noise: seeds by plate and row, in shares of `divisor`. */
 export function seedShares(
   cells: Int32Array,
   tone: Uint16Array,

@@ -84,6 +84,7 @@ export const spotFunctions = {
   Diamond: spot('Diamond', 'dot on its corner; joins in a chain at 42.5 %, all round at 57.5 %', diamond),
 } as const satisfies Record<string, SpotFunction>;
 
+/** Name of a shape of dot, as job files and `--shape` have it. */
 export type Shape = keyof typeof spotFunctions;
 
 /** All of them by name, in the order of the table. */

@@ -22,6 +22,7 @@ export const BLOCK = 32;
 /** From so many cells of a block on, the window's columns are summed for all of them together. */
 const MANY = 8;
 
+/** Cells over a row of tones; tones are ink, 0 … 65535. */
 export interface CellShape {
   readonly widthPx: number;
   readonly cellXPx: number;

@@ -46,6 +46,7 @@ export const holdReachPx = (hold: Stone): number =>
 
 /** Rows that the first pass reads back into its source. */
 const ROWS_BACK = 3;
+/** Rows of its source that holding to `hold` reads back into. */
 export const sourceRowsFor = (hold: Stone): number => Math.max(hold.x, hold.y) + ROWS_BACK;
 
 function openPass(

@@ -10,6 +10,7 @@ import { openTooFine, type TooFine } from './too-fine.ts';
 
 export { BLOCK };
 
+/** The plate on which line art is looked for. */
 export interface LineArtPlace {
   readonly widthPx: number;
   /** Size of the screen's cells in pixels; at most 32 each. */
@@ -29,6 +30,7 @@ export interface LineArtPlace {
 /** What becomes of a cell: it is left to the screen, or it is line art and mostly kept or etched. */
 export const FORCED = { screen: 0, kept: 1, etched: 2 } as const;
 
+/** Finds line art in the tone rows that run past, and says which cells it decides. */
 export interface LineArt {
   /** After `row(tone, y)` all rows up to y − delayRows are final. */
   readonly delayRows: number;

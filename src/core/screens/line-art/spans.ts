@@ -14,6 +14,7 @@ export interface Spans {
   each(y: number, visit: (y: number, from: number, to: number) => void): void;
 }
 
+/** What spans are kept for. */
 export interface SpansPlace {
   readonly shape: RowShape;
   readonly cellYPx: number;

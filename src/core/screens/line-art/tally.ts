@@ -13,6 +13,7 @@ const REACH = 2;
 /** Cell rows below one that `changed` waits for. */
 export const TALLY_ROWS_BELOW = REACH;
 
+/** Counts how much of the tone holding changes around each cell. */
 export interface Tally {
   /** Counts what holding changed in row y, where `inside` has bits (null: nowhere). Rows in order. */
   row(y: number, inside: Int32Array | null): void;

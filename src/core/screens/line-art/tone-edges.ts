@@ -14,6 +14,7 @@ export const TONE_REACH = 6;
 /** Bit planes of a row of cells: darker than half throughout, lighter than half, grey. */
 export const SIDE_PLANES = 3;
 
+/** Which sides of cells have an edge of tone, a bit for each cell. */
 export interface SidePlanes {
   readonly cells: number;
   /** Planes of a row's blocks of 32 cells, `stride` words a block, those of the sides from `from` on; the first cell in bit 31. */

@@ -13,6 +13,7 @@ export interface TooFine {
   readonly stone: Stone;
 }
 
+/** Finds strokes and gaps too close together to be held, as rows run past. */
 export interface FineRows {
   /** Least delay that `look` can do with. */
   readonly delayRows: number;

@@ -25,6 +25,7 @@ const STEP_OF_SLOPE = 1e-3;
 /** ΔE00² below which CIEDE2000 is its form about the wanted colour. */
 const NEAR = 0.5;
 
+/** Mixes inks to a colour, and tells colours apart. */
 export interface Solve {
   /** Finds the coverages nearest in ΔE00 to L*, a*, b*; starts from those in `cover`, leaves them there, returns the cost. */
   (lightness: number, a: number, b: number, pull: Pull, cover: Float64Array): number;

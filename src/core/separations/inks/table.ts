@@ -137,7 +137,7 @@ function apart(cover: Float64Array, at: number, other: number, n: number): numbe
 
 /**
  * Of the coverages that give one colour, takes those nearest to the mean of the neighbours, so that what lies between
- * nodes gives the colour between them. Colours out of reach stay: they have no choice. Changes the nodes.
+ * nodes gives the colour between them; `rounds` times over. Colours out of reach stay: they have no choice. Changes the nodes.
  */
 export function smooth(
   model: InkModel,
