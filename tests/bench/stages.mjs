@@ -3,7 +3,7 @@ import { fstatSync, readSync } from 'node:fs';
 import { countBits, createBitmap } from '../../dist/core/bitmap.js';
 import { finishRows } from '../../dist/core/plate.js';
 import { processes } from '../../dist/core/processes/index.js';
-import { openResampler, TONE_CENTRE } from '../../dist/core/resample.js';
+import { openResampler, TONE_CENTRE } from '../../dist/core/resample/index.js';
 import { screens } from '../../dist/core/screens/index.js';
 import { openThinLines } from '../../dist/core/thin-lines.js';
 import { toneTable } from '../../dist/core/tone.js';

@@ -35,7 +35,7 @@ export const faults = [
   ],
   [
     'half a pixel off',
-    'core/resample.ts',
+    'core/resample/filter.ts',
     'startPx + (i + 0.5) * stepPx - 0.5',
     'startPx + i * stepPx',
     'core/resample',

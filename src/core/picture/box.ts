@@ -1,4 +1,4 @@
-import type { ToneSource } from '../resample.ts';
+import type { ToneSource } from '../resample/index.ts';
 
 /** A box as long as `lengthPx`, centred on a pixel: whole pixels `reach` to either side, and of the next `edge`/256. */
 interface Box {

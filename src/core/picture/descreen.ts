@@ -1,4 +1,4 @@
-import type { ToneSource } from '../resample.ts';
+import type { ToneSource } from '../resample/index.ts';
 import { boxAcross, boxDown } from './box.ts';
 
 /**

@@ -1,4 +1,4 @@
-import type { ToneSource } from '../resample.ts';
+import type { ToneSource } from '../resample/index.ts';
 import { findLattice, type Lattice } from './lattice.ts';
 import { type ToneShares, toneShares } from './shares.ts';
 import { speckShare } from './specks.ts';

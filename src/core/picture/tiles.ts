@@ -1,4 +1,4 @@
-import type { ToneSource } from '../resample.ts';
+import type { ToneSource } from '../resample/index.ts';
 
 /** Side of a tile that is looked at, in pixels: a power of two, as its spectrum is taken. */
 export const TILE_PX = 512;

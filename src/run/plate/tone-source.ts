@@ -1,6 +1,6 @@
 import type { Orientation } from '../../core/geometry-orientation.ts';
 import { openDescreen } from '../../core/picture/descreen.ts';
-import { TONE_CENTRE, type ToneSource } from '../../core/resample.ts';
+import { TONE_CENTRE, type ToneSource } from '../../core/resample/index.ts';
 import { type SourceCodes, type ToneSettings, toneTable } from '../../core/tone.ts';
 import { openRows, type SampleRow } from '../../io/rows.ts';
 import type { Scratch } from '../../io/scratch.ts';

@@ -1,6 +1,6 @@
 import { readSync } from 'node:fs';
 import { crc32 } from 'node:zlib';
-import { openResampler } from '../../core/resample.ts';
+import { openResampler } from '../../core/resample/index.ts';
 import { etchToneRow, sumOf } from '../../core/tone-plate.ts';
 import type { EncodedBand, LocatedPlate } from '../../io/formats/contract.ts';
 import type { FormatKind } from '../../io/formats/index.ts';

@@ -1,6 +1,6 @@
 import { type Bitmap, placeRow, strideFor } from '../../core/bitmap.ts';
 import { etchRows } from '../../core/plate.ts';
-import { openResampler, TONE_CENTRE, type ToneSource } from '../../core/resample.ts';
+import { openResampler, TONE_CENTRE, type ToneSource } from '../../core/resample/index.ts';
 import { frameOf, type ScreenDef, type ScreenFinding, type ScreenRow } from '../../core/screens/contract.ts';
 import { screens } from '../../core/screens/index.ts';
 import { compensateLine } from '../../core/spot/compensate.ts';

@@ -8,7 +8,7 @@ import type { PlateLayout } from '../../core/geometry.ts';
 import { composeOrientation, type Orientation, type RotateDeg } from '../../core/geometry-orientation.ts';
 import { openLuminance } from '../../core/luminance.ts';
 import type { Light } from '../../core/proof/colour.ts';
-import { openResampler, TONE_CENTRE, type ToneSource } from '../../core/resample.ts';
+import { openResampler, TONE_CENTRE, type ToneSource } from '../../core/resample/index.ts';
 import type { Labels, ToneSplit } from '../../core/separations/contract.ts';
 import { nearestTable, paletteCell } from '../../core/separations/palette.ts';
 import { smoothed, type ToneRows } from '../../core/separations/smooth.ts';

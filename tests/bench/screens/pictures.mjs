@@ -1,6 +1,6 @@
 import { fileURLToPath } from 'node:url';
 import sharp from 'sharp';
-import { openResampler, TONE_CENTRE } from '../../../dist/core/resample.js';
+import { openResampler, TONE_CENTRE } from '../../../dist/core/resample/index.js';
 import { toneTable } from '../../../dist/core/tone.js';
 import { letteringSheet } from '../../../examples/sheet/lettering.mjs';
 import { DPI } from './rows.mjs';

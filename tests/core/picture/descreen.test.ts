@@ -5,7 +5,7 @@ import { expect, test } from 'vitest';
 import { openFft2d } from '../../../src/core/fft.ts';
 import { boxDown } from '../../../src/core/picture/box.ts';
 import { openDescreen } from '../../../src/core/picture/descreen.ts';
-import { openResampler, TONE_CENTRE, type ToneSource } from '../../../src/core/resample.ts';
+import { openResampler, TONE_CENTRE, type ToneSource } from '../../../src/core/resample/index.ts';
 import { dots, made, noisy, shaded, sourceOf } from './made.ts';
 
 /** All rows, as ink tone. */

@@ -3,7 +3,7 @@ import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { measurePicture } from '../../../src/core/picture/kind.ts';
 import { readTiles, tileGrid } from '../../../src/core/picture/tiles.ts';
-import { TONE_CENTRE, type ToneSource } from '../../../src/core/resample.ts';
+import { TONE_CENTRE, type ToneSource } from '../../../src/core/resample/index.ts';
 import {
   diffused,
   dots,

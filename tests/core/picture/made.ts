@@ -1,7 +1,7 @@
 import { createBitmap, getBit } from '../../../src/core/bitmap.ts';
 import { drawStrokes } from '../../../src/core/layout/stroke-raster.ts';
 import { textStrokes } from '../../../src/core/layout/strokefont.ts';
-import { TONE_CENTRE, type ToneSource } from '../../../src/core/resample.ts';
+import { TONE_CENTRE, type ToneSource } from '../../../src/core/resample/index.ts';
 import { rowStream } from '../../../src/core/rng.ts';
 
 /** A made picture: ink tone 0 … 1, row by row. */

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { AxisMap } from '../../src/core/geometry.ts';
-import { axisFilter, openResampler, TONE_CENTRE } from '../../src/core/resample.ts';
+import type { AxisMap } from '../../../src/core/geometry.ts';
+import { axisFilter } from '../../../src/core/resample/filter.ts';
+import { openResampler, TONE_CENTRE } from '../../../src/core/resample/index.ts';
 
 const whole = (sourcePx: number, outPx: number): AxisMap => ({
   sourcePx,

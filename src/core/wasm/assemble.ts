@@ -1,0 +1,144 @@
+/** A function in WebAssembly: its text is that of the specification, unfolded, branches by their depth. */
+export interface WasmFunction {
+  /** All are i32. */
+  readonly params: readonly string[];
+  readonly i32: readonly string[];
+  readonly v128: readonly string[];
+  readonly text: string;
+}
+
+/** What follows an instruction: nothing, one of the function's variables, numbers of its own, or where in memory. */
+type Follows = 'nothing' | 'local' | 'signed' | 'lane' | 'lanes' | 'depth' | 'memory' | 'block';
+
+/** The instructions in use: WebAssembly Core Specification 2.0, chapter 5.4. Vector ones stand behind 0xfd. */
+const PLAIN: Record<string, readonly [opcode: number, Follows]> = {
+  loop: [0x03, 'block'],
+  end: [0x0b, 'nothing'],
+  br_if: [0x0d, 'depth'],
+  select: [0x1b, 'nothing'],
+  'local.get': [0x20, 'local'],
+  'local.set': [0x21, 'local'],
+  'local.tee': [0x22, 'local'],
+  'i32.load': [0x28, 'memory'],
+  'i32.load16_s': [0x2e, 'memory'],
+  'i32.store16': [0x3b, 'memory'],
+  'i32.const': [0x41, 'signed'],
+  'i32.lt_s': [0x48, 'nothing'],
+  'i32.lt_u': [0x49, 'nothing'],
+  'i32.gt_s': [0x4a, 'nothing'],
+  'i32.add': [0x6a, 'nothing'],
+  'i32.sub': [0x6b, 'nothing'],
+  'i32.shr_s': [0x75, 'nothing'],
+};
+const VECTOR: Record<string, readonly [opcode: number, Follows]> = {
+  'v128.load': [0, 'memory'],
+  'v128.load32_splat': [9, 'memory'],
+  'v128.store': [11, 'memory'],
+  'i8x16.shuffle': [13, 'lanes'],
+  'i16x8.splat': [16, 'nothing'],
+  'i32x4.splat': [17, 'nothing'],
+  'i32x4.extract_lane': [27, 'lane'],
+  'v128.xor': [81, 'nothing'],
+  'i16x8.narrow_i32x4_s': [133, 'nothing'],
+  'i16x8.min_s': [150, 'nothing'],
+  'i16x8.max_s': [152, 'nothing'],
+  'i32x4.shr_s': [172, 'nothing'],
+  'i32x4.add': [174, 'nothing'],
+  'i32x4.sub': [177, 'nothing'],
+  'i32x4.dot_i16x8_s': [186, 'nothing'],
+};
+
+const I32 = 0x7f;
+const V128 = 0x7b;
+const NO_RESULT = 0x40;
+
+/** LEB128 of a whole number of up to 32 bits (chapter 5.2.2). */
+function unsigned(value: number): number[] {
+  const bytes: number[] = [];
+  for (let rest = value; ; rest >>>= 7) {
+    if (rest < 128) return [...bytes, rest];
+    bytes.push((rest & 127) | 128);
+  }
+}
+
+function signed(value: number): number[] {
+  const bytes: number[] = [];
+  for (let rest = value; ; rest >>= 7) {
+    if (rest >= -64 && rest < 64) return [...bytes, rest & 127];
+    bytes.push((rest & 127) | 128);
+  }
+}
+
+const counted = (items: readonly (readonly number[])[]): number[] => [
+  ...unsigned(items.length),
+  ...items.flat(),
+];
+const sized = (bytes: readonly number[]): number[] => [...unsigned(bytes.length), ...bytes];
+const nameOf = (text: string): number[] => sized([...text].map((letter) => letter.charCodeAt(0)));
+
+function codeOf({ params, i32, v128, text }: WasmFunction): number[] {
+  const locals = [...params, ...i32, ...v128];
+  const words = text.trim().split(/\s+/);
+  const code: number[] = [];
+  let at = 0;
+  const next = (): string => words[at++] ?? '';
+  const operands: Record<Follows, () => number[]> = {
+    nothing: () => [],
+    local: () => unsigned(locals.indexOf(next().slice(1))),
+    signed: () => signed(Number(next())),
+    lane: () => [Number(next())],
+    lanes: () => Array.from({ length: 16 }, () => Number(next())),
+    depth: () => unsigned(Number(next())),
+    // no alignment is promised; an offset may follow
+    memory: () => [
+      0,
+      ...unsigned(words[at]?.startsWith('offset=') ? Number(next().slice('offset='.length)) : 0),
+    ],
+    block: () => [NO_RESULT],
+  };
+  while (at < words.length) {
+    const name = next();
+    const vector = VECTOR[name];
+    const instruction = vector ?? PLAIN[name];
+    if (!instruction) throw new Error(`no such instruction: ${name}`);
+    const [opcode, follows] = instruction;
+    code.push(...(vector ? [0xfd, ...unsigned(opcode)] : [opcode]), ...operands[follows]());
+  }
+  const declared = counted([
+    [...unsigned(i32.length), I32],
+    [...unsigned(v128.length), V128],
+  ]);
+  return sized([...declared, ...code, 0x0b]);
+}
+
+/**
+ * The bytes of a module (chapter 5.5) that exports the functions by their names and imports its memory as `shared.memory`.
+ * Throws an Error at an instruction that is not in the table; whether the whole is right, the engine says.
+ */
+export function assemble(functions: Readonly<Record<string, WasmFunction>>): Uint8Array<ArrayBuffer> {
+  const all = Object.entries(functions);
+  const section = (id: number, items: readonly (readonly number[])[]): number[] => [
+    id,
+    ...sized(counted(items)),
+  ];
+  return Uint8Array.from([
+    ...[0, 0x61, 0x73, 0x6d, 1, 0, 0, 0],
+    ...section(
+      1,
+      all.map(([, { params }]) => [0x60, ...counted(params.map(() => [I32])), 0]),
+    ),
+    ...section(2, [[...nameOf('shared'), ...nameOf('memory'), 2, 0, 1]]),
+    ...section(
+      3,
+      all.map((_, i) => unsigned(i)),
+    ),
+    ...section(
+      7,
+      all.map(([name], i) => [...nameOf(name), 0, ...unsigned(i)]),
+    ),
+    ...section(
+      10,
+      all.map(([, code]) => codeOf(code)),
+    ),
+  ]);
+}
