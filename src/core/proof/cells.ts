@@ -1,9 +1,9 @@
 import type { Bitmap } from '../bitmap.ts';
 import { reachOf, type SpotShape } from '../spot/regions.ts';
-import { openEtchedRow } from '../spot/rows.ts';
 import { wordsFor } from '../spot/words.ts';
 import { openBeamBits } from './beam-bits.ts';
 import type { PlaneSize } from './box.ts';
+import { nearSums } from './near-cells.ts';
 import type { ShareRows } from './rows.ts';
 
 /** Pixels along a side of a cell. */
@@ -24,7 +24,7 @@ export interface Cells extends PlaneSize {
 export function openCells(map: Bitmap, shape: SpotShape | null, side: CellSide): Cells {
   const size = { widthPx: Math.ceil(map.widthPx / side), heightPx: Math.ceil(map.heightPx / side) };
   const near = shape !== null && Math.max(...Object.values(reachOf(shape))) <= 1;
-  const summed = near ? exactSums(map, shape, side) : sampledSums(map, shape, side);
+  const summed = near ? nearSums(map, shape, side) : sampledSums(map, shape, side);
   // cells of the last column may have fewer pixels
   const inLast = map.widthPx - (size.widthPx - 1) * side;
   return {
@@ -39,40 +39,7 @@ export function openCells(map: Bitmap, shape: SpotShape | null, side: CellSide):
 }
 
 /** Sums over cells of the rows [from, to), times `share`. */
-type CellSums = (from: number, to: number, share: number, into: Float32Array) => void;
-
-/** Marks that reach no farther than the next pixel have a table that is exact and as fast. */
-function exactSums(map: Bitmap, shape: SpotShape, side: CellSide): CellSums {
-  const etched = openEtchedRow(shape);
-  const row = new Float32Array(map.widthPx);
-  const add = side === 2 ? addTwos : addFours;
-  return (from, to, share, into) => {
-    into.fill(0);
-    for (let y = from; y < to; y++) {
-      etched(map, y, row);
-      add(row, share, into);
-    }
-  };
-}
-
-/** Adds the row in twos; values beyond its end count nothing. */
-function addTwos(row: Float32Array, share: number, into: Float32Array): void {
-  const whole = row.length >> 1;
-  for (let i = 0, x = 0; i < whole; i++, x += 2) into[i] = into[i]! + share * (row[x]! + row[x + 1]!);
-  addRest(row, whole * 2, share, into);
-}
-
-function addFours(row: Float32Array, share: number, into: Float32Array): void {
-  const whole = row.length >> 2;
-  for (let i = 0, x = 0; i < whole; i++, x += 4)
-    into[i] = into[i]! + share * (row[x]! + row[x + 1]! + row[x + 2]! + row[x + 3]!);
-  addRest(row, whole * 4, share, into);
-}
-
-function addRest(row: Float32Array, from: number, share: number, into: Float32Array): void {
-  const last = into.length - 1;
-  for (let x = from; x < row.length; x++) into[last] = into[last]! + share * row[x]!;
-}
+export type CellSums = (from: number, to: number, share: number, into: Float32Array) => void;
 
 /** Sums of bits kept four cells to a word: a byte holds 4 × 4 pixels looked at in four places. */
 function sampledSums(map: Bitmap, shape: SpotShape | null, side: CellSide): CellSums {

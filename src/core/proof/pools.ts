@@ -1,5 +1,5 @@
 import type { PlaneSize } from './box.ts';
-import type { ShareRows } from './rows.ts';
+import { remembered, type ShareRows } from './rows.ts';
 
 /** How a plate is wiped; lengths in cells of the plane. */
 export interface Wiping {
@@ -11,7 +11,7 @@ export interface Wiping {
   readonly plateTone: number;
 }
 
-/** Rows that distances are worked out for at a time, from the first one asked for. */
+/** Rows that distances are worked out for at a time, from the first one asked for that has a wide place. */
 const BLOCK_ROWS = 32;
 
 /** Ground in a cell, as a share, from which on it is a wall that ink stands against (from memory). */
@@ -34,47 +34,60 @@ const kept = (cells: number, holdsCells: number): number =>
 export function wiped(etched: ShareRows, { widthPx, heightPx }: PlaneSize, wiping: Wiping): ShareRows {
   const { holdsCells, solid, plateTone } = wiping;
   const reach = Math.ceil(2 * holdsCells + 0.5);
+  const holds = Math.floor(holdsCells + 0.5);
   const wallBelow = solid * (1 - WALL);
   const room = BLOCK_ROWS + 2 * reach;
   // wall beyond both ends of a row, so that nothing need be asked there
   const rowCells = widthPx + 2 * reach;
-  const shares = new Float32Array(room * widthPx);
+  // a block and its surroundings, of which the next one wants a part
+  const shares = remembered(etched, widthPx, room);
   const down = new Uint16Array(room * rowCells);
-  const search = openSearch(reach, holdsCells);
+  const search = openSearch(reach, holds, holdsCells);
   const factors = new Float32Array(widthPx);
-  /** First row of the block that is loaded. */
+  /** First row of the block whose distances are known. */
   let loaded = Number.NaN;
 
-  /** Etched shares of a block and its surroundings, and each cell's distance from the nearest wall in its column. */
+  /** Each cell's distance from the nearest wall in its column, of a block. */
   const load = (first: number): void => {
-    const top = first - reach;
-    // the surroundings of two blocks in a row lie over each other
-    const moved = first - loaded;
-    const known = moved > 0 && moved < room ? room - moved : 0;
-    if (known > 0) shares.copyWithin(0, moved * widthPx);
     loaded = first;
     for (let i = 0; i < room; i++) {
-      const y = top + i;
+      const y = first - reach + i;
       const at = i * rowCells + reach;
       if (y < 0 || y >= heightPx) {
         down.fill(0, at, at + widthPx);
         continue;
       }
-      const row = shares.subarray(i * widthPx, (i + 1) * widthPx);
-      if (i >= known) etched(y, row);
       if (i === 0) down.fill(reach, at, at + widthPx);
-      fromAbove(row, wallBelow, down, i === 0 ? at : at - rowCells, at, reach);
+      fromAbove(shares(y), wallBelow, down, i === 0 ? at : at - rowCells, at, reach);
     }
     for (let i = room - 2; i >= reach; i--) fromBelow(down, i * rowCells, (i + 1) * rowCells);
   };
 
   return (y, into) => {
+    const row = shares(y);
+    // most rows of a screened picture have a wall near every cell
+    if (!hasWide(row, wallBelow, 2 * holds)) {
+      wipe(row, plateTone, into);
+      return;
+    }
     if (!(y >= loaded && y < loaded + BLOCK_ROWS)) load(y);
-    const i = y - loaded + reach;
-    const row = shares.subarray(i * widthPx, (i + 1) * widthPx);
-    if (search(down, i * rowCells + reach, factors)) wipeWide(row, factors, plateTone, into);
+    if (search(down, (y - loaded + reach) * rowCells + reach, factors))
+      wipeWide(row, factors, plateTone, into);
     else wipe(row, plateTone, into);
   };
+}
+
+/** True where more than `cells` cells in a row are no wall. */
+function hasWide(row: Float32Array, wallBelow: number, cells: number): boolean {
+  // a wall among as many cells as may be free is looked for from their end: the nearest one tells how far to go on
+  let free = 0;
+  for (let end = cells; end < row.length; end = free + cells) {
+    let x = end;
+    while (x >= free && row[x]! >= wallBelow) x--;
+    if (x < free) return true;
+    free = x + 1;
+  }
+  return false;
 }
 
 /** Carries distances from the wall down by one row, no farther than a cell beyond `reach`. */
@@ -120,13 +133,12 @@ function wipeWide(shares: Float32Array, factors: Float32Array, plateTone: number
  */
 type Search = (down: Uint16Array, at: number, factors: Float32Array) => boolean;
 
-function openSearch(reach: number, holdsCells: number): Search {
+function openSearch(reach: number, holds: number, holdsCells: number): Search {
   const most = reach + 1;
   /** By the square of the distance, from the middle of the cell to the middle of the wall's cell. */
   const factorOf = Float32Array.from({ length: most * most + 1 }, (_, square) =>
     kept(Math.sqrt(square) - 0.5, holdsCells),
   );
-  const holds = Math.floor(holdsCells + 0.5);
   return (down, at, factors) => {
     let widest = 0;
     for (let x = 0; x < factors.length; x++) {
