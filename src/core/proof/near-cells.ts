@@ -29,7 +29,8 @@ function fourUnits(pixel: Int32Array): Int32Array {
     upright[state] = pixel[state >>> 3]! + pixel[state & 511]!;
   const four = new Int32Array(1 << 16);
   for (let state = 0; state < four.length; state++) {
-    const left = ((state >>> 4) & 0xe00) | ((state >>> 3) & 0x1c0) | ((state >>> 2) & 0x38) | ((state >>> 1) & 7);
+    const left =
+      ((state >>> 4) & 0xe00) | ((state >>> 3) & 0x1c0) | ((state >>> 2) & 0x38) | ((state >>> 1) & 7);
     const right = ((state >>> 3) & 0xe00) | ((state >>> 2) & 0x1c0) | ((state >>> 1) & 0x38) | (state & 7);
     four[state] = upright[left]! + upright[right]!;
   }

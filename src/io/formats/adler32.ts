@@ -14,7 +14,14 @@ export function adler32(bytes: Uint8Array): number {
   let b = 0;
   for (let from = 0; from < bytes.length; from += RUN_BYTES) {
     const to = Math.min(from + RUN_BYTES, bytes.length);
-    for (let i = from; i < to; i++) {
+    let i = from;
+    // four bytes at a time, in two thirds of the time: the first of them is in all four sums
+    for (const fours = to - 3; i < fours; i += 4) {
+      const [p, q, r, s] = [bytes[i]!, bytes[i + 1]!, bytes[i + 2]!, bytes[i + 3]!];
+      b = (b + 4 * a + 4 * p + 3 * q + 2 * r + s) | 0;
+      a = (a + p + q + r + s) | 0;
+    }
+    for (; i < to; i++) {
       a = (a + bytes[i]!) | 0;
       b = (b + a) | 0;
     }
