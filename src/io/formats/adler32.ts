@@ -17,9 +17,11 @@ export function adler32(bytes: Uint8Array): number {
     let i = from;
     // four bytes at a time, in two thirds of the time: the first of them is in all four sums
     for (const fours = to - 3; i < fours; i += 4) {
-      const [p, q, r, s] = [bytes[i]!, bytes[i + 1]!, bytes[i + 2]!, bytes[i + 3]!];
-      b = (b + 4 * a + 4 * p + 3 * q + 2 * r + s) | 0;
-      a = (a + p + q + r + s) | 0;
+      const one = a + bytes[i]!;
+      const two = one + bytes[i + 1]!;
+      const three = two + bytes[i + 2]!;
+      a = (three + bytes[i + 3]!) | 0;
+      b = (b + one + two + three + a) | 0;
     }
     for (; i < to; i++) {
       a = (a + bytes[i]!) | 0;
