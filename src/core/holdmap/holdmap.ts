@@ -1,6 +1,7 @@
-import { type Bitmap, countBits, createBitmap, getBit } from '../bitmap.ts';
+import { type Bitmap, createBitmap, getBit } from '../bitmap.ts';
 import { MM_PER_INCH } from '../geometry.ts';
 import { drawStrokes } from '../layout/stroke-raster.ts';
+import type { Stroke } from '../layout/strokefont.ts';
 import { proofPx } from '../proof/ink.ts';
 import type { Proof, RgbRows } from '../proof/proof.ts';
 import { encodeSrgb } from '../srgb.ts';
@@ -58,11 +59,19 @@ export function openHoldMap(
   const heightPx = proofPx(sheet.heightMm, ppi);
   const leftPx = Math.round(sheet.plate.xMm * pxPerMm);
   const topPx = Math.round(sheet.plate.yMm * pxPerMm);
-  /** The lettering of some rows; the whole of it would be as large as the plate. */
-  const lettered = (fromRow: number, toRow: number): Bitmap => {
-    const text = createBitmap(widthPx * FINE, (toRow - fromRow) * FINE);
-    const pen = { pxPerMm: pxPerMm * FINE, penMm: sheet.penMm, fromRow: fromRow * FINE };
-    drawStrokes(text, sheet.lettering, pen);
+  const heights = sheet.lettering.map((stroke) => heightOf(stroke, sheet.penMm));
+  let text = createBitmap(0, 0);
+  /** The lettering of some rows, good until the next are asked for; the whole of it would be as large as the plate. Null where there is none. */
+  const lettered = (fromRow: number, toRow: number): Bitmap | null => {
+    const strokes = sheet.lettering.filter((_, i) => {
+      const { topMm, bottomMm } = heights[i]!;
+      return bottomMm * pxPerMm >= fromRow - 1 && topMm * pxPerMm <= toRow + 1;
+    });
+    if (strokes.length === 0) return null;
+    const rows = (toRow - fromRow) * FINE;
+    if (text.heightPx === rows) text.data.fill(0);
+    else text = createBitmap(widthPx * FINE, rows);
+    drawStrokes(text, strokes, { pxPerMm: pxPerMm * FINE, penMm: sheet.penMm, fromRow: fromRow * FINE });
     return text;
   };
 
@@ -80,25 +89,39 @@ export function openHoldMap(
     for (const tag of sheet.tags) paintTag(row, y, tag, pxPerMm, scale);
   };
   const write: RgbRows['write'] = (fromRow, toRow, into, at, strideBytes) => {
-    const text = lettered(fromRow, toRow);
+    const lettering = lettered(fromRow, toRow);
     for (let y = 0, to = at; y < toRow - fromRow; y++, to += strideBytes) {
       const row = into.subarray(to, to + widthPx * 3);
       rowOf(fromRow + y, row);
-      paintLettering(row, y, text);
+      if (lettering) paintLettering(row, y, lettering);
     }
   };
   return { widthPx, heightPx, ppi, write };
 }
 
+/** From where to where a line reaches down the sheet, with the width of its pen. */
+function heightOf(stroke: Stroke, penMm: number): { readonly topMm: number; readonly bottomMm: number } {
+  const all = stroke.map(({ yMm }) => yMm);
+  return { topMm: Math.min(...all) - penMm, bottomMm: Math.max(...all) + penMm };
+}
+
 /** Paints row `y` of the lettering. */
 function paintLettering(row: Uint8Array, y: number, text: Bitmap): void {
   const { data, strideBytes } = text;
-  if (countBits(data, y * FINE * strideBytes, (y + 1) * FINE * strideBytes) === 0) return;
-  for (let x = 0; x < row.length / 3; x++) {
-    let set = 0;
-    for (let v = 0; v < FINE; v++)
-      for (let u = 0; u < FINE; u++) set += getBit(text, x * FINE + u, y * FINE + v);
-    if (set > 0) lay(row, x * 3, BLACK, set / FINE ** 2);
+  const top = y * FINE * strideBytes;
+  // most bytes are empty, and so are the pixels that they reach into
+  for (let i = 0, painted = 0; i < strideBytes; i++) {
+    let any = 0;
+    for (let v = 0; v < FINE; v++) any |= data[top + v * strideBytes + i]!;
+    if (any === 0) continue;
+    const end = Math.min(row.length / 3, Math.floor((8 * i + 7) / FINE) + 1);
+    for (let x = Math.max(painted, Math.floor((8 * i) / FINE)); x < end; x++) {
+      let set = 0;
+      for (let v = 0; v < FINE; v++)
+        for (let u = 0; u < FINE; u++) set += getBit(text, x * FINE + u, y * FINE + v);
+      if (set > 0) lay(row, x * 3, BLACK, set / FINE ** 2);
+    }
+    painted = end;
   }
 }
 

@@ -3,12 +3,15 @@ import type { SpotShape } from '../spot/regions.ts';
 import { lastWordMask, readRowWords, wordsFor } from '../spot/words.ts';
 
 /** Where in a pixel it is asked whether the beam reaches: on a turned square, so that no two lie in one row or column. */
-const PLACES = [
+const IN_PIXEL = [
   [-0.375, -0.125],
   [0.125, -0.375],
   [0.375, 0.125],
   [-0.125, 0.375],
 ] as const;
+
+/** How many they are. */
+export const PLACES = IN_PIXEL.length;
 
 /** Pixels in a row, counted to the right of a place; both ends belong to it. */
 interface Span {
@@ -29,7 +32,7 @@ function runsFor({ spotPx, beam }: SpotShape, [px, py]: readonly [number, number
   const radius = spotPx / 2;
   const sweepPx = beam === 'sweep' ? 1 : 0;
   const areaPx = Math.PI * radius * radius + spotPx * sweepPx;
-  const count = Math.floor((Math.round(PLACES.length * areaPx) + index) / PLACES.length);
+  const count = Math.floor((Math.round(PLACES * areaPx) + index) / PLACES);
   const reach = Math.ceil(radius + 1);
   const side = Array.from({ length: 2 * reach + 1 }, (_, i) => i - reach);
   const far = (dx: number, dy: number): number =>
@@ -42,25 +45,6 @@ function runsFor({ spotPx, beam }: SpotShape, [px, py]: readonly [number, number
     const dxs = nearest.filter((near) => near.dy === dy).map(({ dx }) => dx);
     return dxs.length === 0 ? [] : [{ dy, from: Math.min(...dxs), to: Math.max(...dxs) }];
   });
-}
-
-/** Planes of bits that say of every pixel whether it is etched, one for each place that is asked for in a pixel. */
-export interface BeamBits {
-  readonly places: number;
-  /** Row `y` in words from index 1, as `readRowWords` has them; good until another row is asked for at that place. */
-  row(y: number, place: number): Int32Array;
-}
-
-/** The pixels as they are fired. */
-function firedBits(map: Bitmap): BeamBits {
-  const words = new Int32Array(wordsFor(map.widthPx) + 2);
-  return {
-    places: 1,
-    row(y) {
-      readRowWords(map, y, words);
-      return words;
-    },
-  };
 }
 
 /** A row of the plate moved by all steps of each run that some place asks for. */
@@ -98,13 +82,19 @@ function planSmears(runs: readonly Span[]): Smear[] {
 const AT_ONCE = 4;
 
 /**
+ * Bits that say of every pixel of row `y` whether it is etched, for each of the places: in words from index 1, as `readRowWords`
+ * has them; good until another row is asked for.
+ */
+export type BeamBits = (y: number) => readonly Int32Array[];
+
+/**
  * What a beam etches, looked at in four places of each pixel; words of 32 pixels at a time. Each row is smeared once
  * for all places and all rows about it.
  */
-function etchedBits(map: Bitmap, shape: SpotShape): BeamBits {
+export function openBeamBits(map: Bitmap, shape: SpotShape): BeamBits {
   const words = wordsFor(map.widthPx);
   const lastUsed = lastWordMask(map.widthPx);
-  const places = PLACES.map((place, i) => runsFor(shape, place, i));
+  const places = IN_PIXEL.map((place, i) => runsFor(shape, place, i));
   const keyOf = ({ from, to }: Run): string => `${from} ${to}`;
   const spans = [...new Map(places.flat().map((run) => [keyOf(run), run])).values()].sort(
     (a, b) => a.to - a.from - (b.to - b.from),
@@ -140,10 +130,8 @@ function etchedBits(map: Bitmap, shape: SpotShape): BeamBits {
   };
   const all = places.map(() => new Int32Array(words + 2));
   const parts: Int32Array[] = Array.from({ length: AT_ONCE }, () => none);
-  return {
-    places: PLACES.length,
-    row(y, place) {
-      const rows = taken[place]!;
+  return (y) => {
+    for (const [place, rows] of taken.entries()) {
       const reached = all[place]!;
       for (let first = 0; first < rows.length || first === 0; first += AT_ONCE) {
         for (let i = 0; i < AT_ONCE; i++) {
@@ -153,8 +141,8 @@ function etchedBits(map: Bitmap, shape: SpotShape): BeamBits {
         unite(parts, first === 0 ? none : reached, reached);
       }
       reached[words] = reached[words]! & lastUsed;
-      return reached;
-    },
+    }
+    return all;
   };
 }
 
@@ -197,7 +185,3 @@ function unite(parts: readonly Int32Array[], under: Int32Array, into: Int32Array
   const [a, b, c, d] = parts as [Int32Array, Int32Array, Int32Array, Int32Array];
   for (let w = 0; w < into.length; w++) into[w] = under[w]! | a[w]! | b[w]! | c[w]! | d[w]!;
 }
-
-/** Bits of what a plate's beam etches; null leaves the pixels as they are fired. */
-export const openBeamBits = (map: Bitmap, shape: SpotShape | null): BeamBits =>
-  shape === null ? firedBits(map) : etchedBits(map, shape);

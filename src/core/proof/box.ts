@@ -38,7 +38,7 @@ function cutsOf(from: number, to: number): Cuts {
 export function resized(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
   const across = cutsOf(from.widthPx, to.widthPx);
   const down = cutsOf(from.heightPx, to.heightPx);
-  const area = (from.widthPx / to.widthPx) * (from.heightPx / to.heightPx);
+  const perArea = (to.widthPx / from.widthPx) * (to.heightPx / from.heightPx);
   const source = new Float32Array(Math.ceil(from.widthPx));
   // a row that two reduced rows share is the last of one and the first of the next
   const summed = remembered(
@@ -51,18 +51,25 @@ export function resized(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareR
   );
   const sums = new Float64Array(to.widthPx);
   return (y, into) => {
-    sums.fill(0);
+    const first = down.first[y]!;
     const last = down.last[y]!;
-    for (let row = down.first[y]!; row <= last; row++) {
-      const share = row === down.first[y] ? down.firstShare[y]! : row === last ? down.lastShare[y]! : 1;
-      addShare(sums, summed(row), share);
-    }
-    for (let x = 0; x < sums.length; x++) into[x] = Math.min(1, sums[x]! / area);
+    sums.fill(0);
+    addShare(sums, summed(first), down.firstShare[y]!);
+    for (let row = first + 1; row < last; row++) addShare(sums, summed(row), 1);
+    if (last > first) addShare(sums, summed(last), down.lastShare[y]!);
+    toMeans(sums, perArea, into);
   };
 }
 
 function addShare(sums: Float64Array, values: Float32Array, share: number): void {
   for (let x = 0; x < sums.length; x++) sums[x] = sums[x]! + share * values[x]!;
+}
+
+function toMeans(sums: Float64Array, perArea: number, into: Float32Array): void {
+  for (let x = 0; x < sums.length; x++) {
+    const mean = sums[x]! * perArea;
+    into[x] = mean < 1 ? mean : 1;
+  }
 }
 
 function sumAcross(

@@ -1,9 +1,9 @@
 import type { Bitmap } from '../bitmap.ts';
 import { reachOf, type SpotShape } from '../spot/regions.ts';
-import { openEtchedRow } from '../spot/rows.ts';
-import { wordsFor } from '../spot/words.ts';
-import { openBeamBits } from './beam-bits.ts';
+import { readRowWords, wordsFor } from '../spot/words.ts';
+import { openBeamBits, PLACES } from './beam-bits.ts';
 import type { PlaneSize } from './box.ts';
+import { nearSums } from './near-cells.ts';
 import type { ShareRows } from './rows.ts';
 
 /** Pixels along a side of a cell. */
@@ -24,7 +24,8 @@ export interface Cells extends PlaneSize {
 export function openCells(map: Bitmap, shape: SpotShape | null, side: CellSide): Cells {
   const size = { widthPx: Math.ceil(map.widthPx / side), heightPx: Math.ceil(map.heightPx / side) };
   const near = shape !== null && Math.max(...Object.values(reachOf(shape))) <= 1;
-  const summed = near ? exactSums(map, shape, side) : sampledSums(map, shape, side);
+  const summed =
+    shape === null ? firedSums(map, side) : near ? nearSums(map, shape, side) : sampledSums(map, shape, side);
   // cells of the last column may have fewer pixels
   const inLast = map.widthPx - (size.widthPx - 1) * side;
   return {
@@ -39,78 +40,56 @@ export function openCells(map: Bitmap, shape: SpotShape | null, side: CellSide):
 }
 
 /** Sums over cells of the rows [from, to), times `share`. */
-type CellSums = (from: number, to: number, share: number, into: Float32Array) => void;
+export type CellSums = (from: number, to: number, share: number, into: Float32Array) => void;
 
-/** Marks that reach no farther than the next pixel have a table that is exact and as fast. */
-function exactSums(map: Bitmap, shape: SpotShape, side: CellSide): CellSums {
-  const etched = openEtchedRow(shape);
-  const row = new Float32Array(map.widthPx);
-  const add = side === 2 ? addTwos : addFours;
+/** The pixels as they are fired: up to four rows of them, which are counted like places. */
+function firedSums(map: Bitmap, side: CellSide): CellSums {
+  const counts = openCounts(map, side);
+  const rows = Array.from({ length: PLACES }, () => new Int32Array(wordsFor(map.widthPx) + 2));
   return (from, to, share, into) => {
-    into.fill(0);
-    for (let y = from; y < to; y++) {
-      etched(map, y, row);
-      add(row, share, into);
-    }
+    counts.clear();
+    for (const [i, row] of rows.entries()) readRowWords(map, from + i < to ? from + i : -1, row);
+    counts.add(rows);
+    counts.take(into, share);
   };
 }
 
-/** Adds the row in twos; values beyond its end count nothing. */
-function addTwos(row: Float32Array, share: number, into: Float32Array): void {
-  const whole = row.length >> 1;
-  for (let i = 0, x = 0; i < whole; i++, x += 2) into[i] = into[i]! + share * (row[x]! + row[x + 1]!);
-  addRest(row, whole * 2, share, into);
+/** What a beam etches, looked at in four places of each pixel. */
+function sampledSums(map: Bitmap, shape: SpotShape, side: CellSide): CellSums {
+  const counts = openCounts(map, side);
+  const rowsOf = openBeamBits(map, shape);
+  return (from, to, share, into) => {
+    counts.clear();
+    for (let y = from; y < to; y++) counts.add(rowsOf(y));
+    counts.take(into, share / PLACES);
+  };
 }
 
-function addFours(row: Float32Array, share: number, into: Float32Array): void {
-  const whole = row.length >> 2;
-  for (let i = 0, x = 0; i < whole; i++, x += 4)
-    into[i] = into[i]! + share * (row[x]! + row[x + 1]! + row[x + 2]! + row[x + 3]!);
-  addRest(row, whole * 4, share, into);
-}
-
-function addRest(row: Float32Array, from: number, share: number, into: Float32Array): void {
-  const last = into.length - 1;
-  for (let x = from; x < row.length; x++) into[last] = into[last]! + share * row[x]!;
-}
-
-/** Sums of bits kept four cells to a word: a byte holds 4 × 4 pixels looked at in four places. */
-function sampledSums(map: Bitmap, shape: SpotShape | null, side: CellSide): CellSums {
+/** Counts of bits kept four cells to a word: a byte holds 4 × 4 pixels looked at in four places. */
+function openCounts(map: Bitmap, side: CellSide) {
   const words = wordsFor(map.widthPx);
-  const bits = openBeamBits(map, shape);
   const sums = Array.from({ length: 8 / side }, () => new Int32Array(words + 2));
-  const [add, addFour, take] =
-    side === 2 ? [addPairs, addFourPairs, takePairs] : [addNibbles, addFourNibbles, takeNibbles];
-  return (from, to, share, into) => {
-    for (const sum of sums) sum.fill(0);
-    for (let y = from; y < to; y++) {
-      if (bits.places === 4)
-        addFour(bits.row(y, 0), bits.row(y, 1), bits.row(y, 2), bits.row(y, 3), words, sums);
-      else for (let place = 0; place < bits.places; place++) add(bits.row(y, place), words, sums);
-    }
-    take(sums, into, share / bits.places);
+  const [add, take] = side === 2 ? [addPairs, takePairs] : [addNibbles, takeNibbles];
+  return {
+    clear(): void {
+      for (const sum of sums) sum.fill(0);
+    },
+    /** Adds four rows of words. */
+    add([p, q, r, s]: readonly Int32Array[]): void {
+      add(p!, q!, r!, s!, words, sums);
+    },
+    take: (into: Float32Array, share: number): void => take(sums, into, share),
   };
-}
-
-/** Adds the bits of every pair of pixels to its byte: pair p of a word to byte p >> 2 of `sums[p & 3]`, from the left. */
-function addPairs(bits: Int32Array, words: number, sums: readonly Int32Array[]): void {
-  const [a, b, c, d] = sums as [Int32Array, Int32Array, Int32Array, Int32Array];
-  for (let w = 1; w <= words; w++) {
-    const word = bits[w]!;
-    if (word === 0) continue;
-    const pairs = pairsOf(word);
-    a[w] = a[w]! + ((pairs >>> 6) & 0x03030303);
-    b[w] = b[w]! + ((pairs >>> 4) & 0x03030303);
-    c[w] = c[w]! + ((pairs >>> 2) & 0x03030303);
-    d[w] = d[w]! + (pairs & 0x03030303);
-  }
 }
 
 /** Counts of set bits by pairs of pixels, a crumb of two bits each. */
 const pairsOf = (word: number): number => (word & 0x55555555) + ((word >>> 1) & 0x55555555);
 
-/** Adds four places at once: their sum at each pixel in binary digits, and then the digits' counts by their weights. */
-function addFourPairs(
+/**
+ * Adds four rows of bits at once: their sum at each pixel in binary digits, and then the digits' counts by their weights.
+ * Every pair of pixels has a byte: pair p of a word byte p >> 2 of `sums[p & 3]`, from the left.
+ */
+function addPairs(
   p: Int32Array,
   q: Int32Array,
   r: Int32Array,
@@ -120,6 +99,7 @@ function addFourPairs(
 ): void {
   const [a, b, c, d] = sums as [Int32Array, Int32Array, Int32Array, Int32Array];
   for (let w = 1; w <= words; w++) {
+    if ((p[w]! | q[w]! | r[w]! | s[w]!) === 0) continue;
     const odd = p[w]! ^ q[w]!;
     const three = odd ^ r[w]!;
     const carry = (p[w]! & q[w]!) | (odd & r[w]!);
@@ -141,23 +121,12 @@ function takePairs(sums: readonly Int32Array[], into: Float32Array, share: numbe
   const [a, b, c, d] = sums as [Int32Array, Int32Array, Int32Array, Int32Array];
   for (let x = 0, w = 1; x < into.length; w++) {
     for (let shift = 24; shift >= 0 && x < into.length; shift -= 8) {
+      // what is beyond the end of a row is let go of
       into[x++] = ((a[w]! >>> shift) & 255) * share;
-      if (x < into.length) into[x++] = ((b[w]! >>> shift) & 255) * share;
-      if (x < into.length) into[x++] = ((c[w]! >>> shift) & 255) * share;
-      if (x < into.length) into[x++] = ((d[w]! >>> shift) & 255) * share;
+      into[x++] = ((b[w]! >>> shift) & 255) * share;
+      into[x++] = ((c[w]! >>> shift) & 255) * share;
+      into[x++] = ((d[w]! >>> shift) & 255) * share;
     }
-  }
-}
-
-/** Likewise for fours of pixels: four n of a word goes to byte n >> 1 of `sums[n & 1]`. */
-function addNibbles(bits: Int32Array, words: number, sums: readonly Int32Array[]): void {
-  const [a, b] = sums as [Int32Array, Int32Array];
-  for (let w = 1; w <= words; w++) {
-    const word = bits[w]!;
-    if (word === 0) continue;
-    const fours = nibblesOf(word);
-    a[w] = a[w]! + ((fours >>> 4) & 0x0f0f0f0f);
-    b[w] = b[w]! + (fours & 0x0f0f0f0f);
   }
 }
 
@@ -167,7 +136,8 @@ function nibblesOf(word: number): number {
   return (pairs & 0x33333333) + ((pairs >>> 2) & 0x33333333);
 }
 
-function addFourNibbles(
+/** Likewise for fours of pixels: four n of a word goes to byte n >> 1 of `sums[n & 1]`. */
+function addNibbles(
   p: Int32Array,
   q: Int32Array,
   r: Int32Array,
@@ -177,6 +147,7 @@ function addFourNibbles(
 ): void {
   const [a, b] = sums as [Int32Array, Int32Array];
   for (let w = 1; w <= words; w++) {
+    if ((p[w]! | q[w]! | r[w]! | s[w]!) === 0) continue;
     const odd = p[w]! ^ q[w]!;
     const three = odd ^ r[w]!;
     const carry = (p[w]! & q[w]!) | (odd & r[w]!);
@@ -191,10 +162,19 @@ function addFourNibbles(
 
 function takeNibbles(sums: readonly Int32Array[], into: Float32Array, share: number): void {
   const [a, b] = sums as [Int32Array, Int32Array];
-  for (let x = 0, w = 1; x < into.length; w++) {
-    for (let shift = 24; shift >= 0 && x < into.length; shift -= 8) {
-      into[x++] = ((a[w]! >>> shift) & 255) * share;
-      if (x < into.length) into[x++] = ((b[w]! >>> shift) & 255) * share;
-    }
+  const words = into.length >> 3;
+  for (let w = 1, x = 0; w <= words; w++, x += 8) {
+    const even = a[w]!;
+    const odd = b[w]!;
+    into[x] = (even >>> 24) * share;
+    into[x + 1] = (odd >>> 24) * share;
+    into[x + 2] = ((even >>> 16) & 255) * share;
+    into[x + 3] = ((odd >>> 16) & 255) * share;
+    into[x + 4] = ((even >>> 8) & 255) * share;
+    into[x + 5] = ((odd >>> 8) & 255) * share;
+    into[x + 6] = (even & 255) * share;
+    into[x + 7] = (odd & 255) * share;
   }
+  for (let x = words * 8; x < into.length; x++)
+    into[x] = ((sums[x & 1]![words + 1]! >>> (24 - 4 * (x & 6))) & 255) * share;
 }

@@ -80,13 +80,16 @@ export interface KeptInk extends PlaneSize {
 
 const BYTE = 255;
 
+/** The nearest byte; `Math.round` takes several times as long. */
+const byteOf = (share: number): number => (share * BYTE + 0.5) | 0;
+
 /** Ink in steps of a byte: what a light print is drawn of, be it kept or not. */
 export function inBytes({ rows, ...size }: InkPlane): InkPlane {
   return {
     ...size,
     rows: (y, into) => {
       rows(y, into);
-      for (let x = 0; x < into.length; x++) into[x] = Math.round(into[x]! * BYTE) / BYTE;
+      inSteps(into);
     },
   };
 }
@@ -97,7 +100,7 @@ export function keepingInk({ rows, ...size }: InkPlane, { bytes, widthPx }: Kept
     ...size,
     rows: (y, into) => {
       rows(y, into);
-      for (let x = 0, at = y * widthPx; x < widthPx; x++, at++) bytes[at] = Math.round(into[x]! * BYTE);
+      keep(into, bytes, y * widthPx);
     },
   };
 }
@@ -106,10 +109,21 @@ export function keepingInk({ rows, ...size }: InkPlane, { bytes, widthPx }: Kept
 export const keptPlane = ({ bytes, widthPx, heightPx }: KeptInk): InkPlane => ({
   widthPx,
   heightPx,
-  rows: (y, into) => {
-    for (let x = 0, at = y * widthPx; x < widthPx; x++, at++) into[x] = bytes[at]! / BYTE;
-  },
+  rows: (y, into) => fromBytes(bytes, y * widthPx, into),
 });
+
+// loops by themselves, not in closures: compiled apart from what calls them, they take a third of the time
+function keep(ink: Float32Array, bytes: Uint8Array, at: number): void {
+  for (let x = 0; x < ink.length; x++) bytes[at + x] = byteOf(ink[x]!);
+}
+
+function inSteps(ink: Float32Array): void {
+  for (let x = 0; x < ink.length; x++) ink[x] = byteOf(ink[x]!) / BYTE;
+}
+
+function fromBytes(bytes: Uint8Array, at: number, ink: Float32Array): void {
+  for (let x = 0; x < ink.length; x++) ink[x] = bytes[at + x]! / BYTE;
+}
 
 /** Ink of a plate where a window is open. */
 function seenThrough(inked: ShareRows, window: Bitmap, size: PlaneSize): ShareRows {

@@ -1,5 +1,5 @@
 import type { PlaneSize } from './box.ts';
-import type { ShareRows } from './rows.ts';
+import { remembered, type ShareRows } from './rows.ts';
 
 /** How a plate is wiped; lengths in cells of the plane. */
 export interface Wiping {
@@ -11,7 +11,7 @@ export interface Wiping {
   readonly plateTone: number;
 }
 
-/** Rows that distances are worked out for at a time, from the first one asked for. */
+/** Rows that distances are worked out for at a time, from the first one asked for that has a wide place. */
 const BLOCK_ROWS = 32;
 
 /** Ground in a cell, as a share, from which on it is a wall that ink stands against (from memory). */
@@ -34,47 +34,109 @@ const kept = (cells: number, holdsCells: number): number =>
 export function wiped(etched: ShareRows, { widthPx, heightPx }: PlaneSize, wiping: Wiping): ShareRows {
   const { holdsCells, solid, plateTone } = wiping;
   const reach = Math.ceil(2 * holdsCells + 0.5);
+  const holds = Math.floor(holdsCells + 0.5);
   const wallBelow = solid * (1 - WALL);
   const room = BLOCK_ROWS + 2 * reach;
   // wall beyond both ends of a row, so that nothing need be asked there
   const rowCells = widthPx + 2 * reach;
-  const shares = new Float32Array(room * widthPx);
+  // a block and its surroundings, of which the next one wants a part
+  const shares = remembered(etched, widthPx, room);
   const down = new Uint16Array(room * rowCells);
-  const search = openSearch(reach, holdsCells);
+  // only where a row has a wide place, and as far about it as its ink is told by, is there anything to look for
+  const parts = new Uint8Array((rowCells >>> PART_SHIFT) + 1);
+  let spans: readonly Span[] = [];
+  const search = openSearch(reach, holds, holdsCells);
   const factors = new Float32Array(widthPx);
-  /** First row of the block that is loaded. */
+  /** First row of the block whose distances are known. */
   let loaded = Number.NaN;
 
-  /** Etched shares of a block and its surroundings, and each cell's distance from the nearest wall in its column. */
+  /** Each cell's distance from the nearest wall in its column, of a block. */
   const load = (first: number): void => {
-    const top = first - reach;
-    // the surroundings of two blocks in a row lie over each other
-    const moved = first - loaded;
-    const known = moved > 0 && moved < room ? room - moved : 0;
-    if (known > 0) shares.copyWithin(0, moved * widthPx);
     loaded = first;
+    parts.fill(0);
+    for (let y = first; y < Math.min(heightPx, first + BLOCK_ROWS); y++)
+      eachWide(shares(y), wallBelow, 2 * holds, 2 * reach, parts);
+    spans = spansOf(parts, reach, widthPx);
+    down.fill(0, reach * rowCells, (reach + BLOCK_ROWS) * rowCells);
     for (let i = 0; i < room; i++) {
-      const y = top + i;
+      const y = first - reach + i;
       const at = i * rowCells + reach;
-      if (y < 0 || y >= heightPx) {
-        down.fill(0, at, at + widthPx);
-        continue;
+      const row = y < 0 || y >= heightPx ? null : shares(y);
+      for (const { from, to } of spans) {
+        if (row === null) down.fill(0, at + from, at + to);
+        else {
+          if (i === 0) down.fill(reach, at + from, at + to);
+          fromAbove(row, wallBelow, down, i === 0 ? at : at - rowCells, at, reach, from, to);
+        }
       }
-      const row = shares.subarray(i * widthPx, (i + 1) * widthPx);
-      if (i >= known) etched(y, row);
-      if (i === 0) down.fill(reach, at, at + widthPx);
-      fromAbove(row, wallBelow, down, i === 0 ? at : at - rowCells, at, reach);
     }
-    for (let i = room - 2; i >= reach; i--) fromBelow(down, i * rowCells, (i + 1) * rowCells);
+    for (let i = room - 2; i >= reach; i--)
+      for (const { from, to } of spans) fromBelow(down, i * rowCells + reach, rowCells, from, to);
   };
 
   return (y, into) => {
+    const row = shares(y);
+    // most rows of a screened picture have a wall near every cell
+    if (!eachWide(row, wallBelow, 2 * holds, 0, null)) {
+      wipe(row, plateTone, into);
+      return;
+    }
     if (!(y >= loaded && y < loaded + BLOCK_ROWS)) load(y);
-    const i = y - loaded + reach;
-    const row = shares.subarray(i * widthPx, (i + 1) * widthPx);
-    if (search(down, i * rowCells + reach, factors)) wipeWide(row, factors, plateTone, into);
+    if (search(down, (y - loaded + reach) * rowCells + reach, spans, factors))
+      wipeWide(row, factors, plateTone, into);
     else wipe(row, plateTone, into);
   };
+}
+
+/**
+ * Are there more than `cells` cells side by side that are no wall? Marks their parts, and those of `about` cells behind them,
+ * in `parts`; null only asks. A wall is looked for from the end of as many cells as may be free: it tells how far to go on.
+ */
+function eachWide(
+  row: Float32Array,
+  wallBelow: number,
+  cells: number,
+  about: number,
+  parts: Uint8Array | null,
+): boolean {
+  let any = false;
+  for (let free = 0, end = cells; end < row.length; end = free + cells) {
+    let x = end;
+    while (x >= free && row[x]! >= wallBelow) x--;
+    if (x >= free) {
+      free = x + 1;
+      continue;
+    }
+    if (parts === null) return true;
+    any = true;
+    let to = end + 1;
+    while (to < row.length && row[to]! >= wallBelow) to++;
+    parts.fill(1, free >>> PART_SHIFT, ((to - 1 + about) >>> PART_SHIFT) + 1);
+    free = to + 1;
+  }
+  return any;
+}
+
+/** Cells of a row, from one to before another. */
+interface Span {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** Rows are looked through in parts of 64 cells. */
+const PART_SHIFT = 6;
+
+/** Spans of cells whose parts are set; parts begin `before` cells in front of the row. */
+function spansOf(parts: Uint8Array, before: number, widthPx: number): Span[] {
+  const spans: Span[] = [];
+  for (let i = 0; i < parts.length; i++) {
+    if (parts[i] === 0) continue;
+    const first = i;
+    while (i < parts.length && parts[i] !== 0) i++;
+    const from = Math.max(0, (first << PART_SHIFT) - before);
+    spans.push({ from, to: Math.min(widthPx, (i << PART_SHIFT) - before) });
+  }
+  return spans;
 }
 
 /** Carries distances from the wall down by one row, no farther than a cell beyond `reach`. */
@@ -85,18 +147,20 @@ function fromAbove(
   above: number,
   at: number,
   reach: number,
+  from: number,
+  to: number,
 ): void {
-  for (let x = 0; x < row.length; x++) {
+  for (let x = from; x < to; x++) {
     const before = down[above + x]!;
     down[at + x] = row[x]! < wallBelow ? 0 : before > reach ? before : before + 1;
   }
 }
 
 /** Likewise up by one row. */
-function fromBelow(down: Uint16Array, at: number, below: number): void {
-  for (let x = 0, end = below - at; x < end; x++) {
-    const nearer = down[below + x]! + 1;
-    if (down[at + x]! > nearer) down[at + x] = nearer;
+function fromBelow(down: Uint16Array, at: number, rowCells: number, from: number, to: number): void {
+  for (let i = at + from; i < at + to; i++) {
+    const nearer = down[i + rowCells]! + 1;
+    if (down[i]! > nearer) down[i] = nearer;
   }
 }
 
@@ -116,55 +180,63 @@ function wipeWide(shares: Float32Array, factors: Float32Array, plateTone: number
 
 /**
  * Writes what share of their ink the cells of a row keep, from their distances within their columns, which begin at
- * `at`; false, and nothing written, where all of them keep all.
+ * `at`; those outside `spans` keep all. False, and nothing written, where all of them do.
  */
-type Search = (down: Uint16Array, at: number, factors: Float32Array) => boolean;
+type Search = (down: Uint16Array, at: number, spans: readonly Span[], factors: Float32Array) => boolean;
 
-function openSearch(reach: number, holdsCells: number): Search {
+function openSearch(reach: number, holds: number, holdsCells: number): Search {
   const most = reach + 1;
   /** By the square of the distance, from the middle of the cell to the middle of the wall's cell. */
   const factorOf = Float32Array.from({ length: most * most + 1 }, (_, square) =>
     kept(Math.sqrt(square) - 0.5, holdsCells),
   );
-  const holds = Math.floor(holdsCells + 0.5);
-  return (down, at, factors) => {
+  return (down, at, spans, factors) => {
     let widest = 0;
-    for (let x = 0; x < factors.length; x++) {
-      const straight = down[at + x]!;
-      if (straight > widest) widest = straight;
-    }
+    for (const { from, to } of spans)
+      for (let x = from; x < to; x++) {
+        const straight = down[at + x]!;
+        if (straight > widest) widest = straight;
+      }
     if (widest <= holds) return false;
-    // columns with a wall within reach, the last one passed and the next one to come
-    let passed = -1;
-    let next = -1;
-    for (let x = 0; x < factors.length; x++) {
-      const straight = down[at + x]!;
-      if (straight <= reach) passed = x;
-      if (straight <= holds) {
-        factors[x] = 1;
-        continue;
-      }
-      let dx = 1;
-      if (straight > reach) {
-        if (next <= x) {
-          const end = factors.length;
-          for (next = x + 1; next < end && down[at + next]! > reach; ) next++;
-        }
-        // those between are as far from any wall as this one
-        const back = x - passed;
-        const ahead = next - x;
-        dx = back < ahead ? back : ahead;
-      }
-      let best = straight * straight;
-      for (let square = dx * dx; dx <= reach && square < best; dx++, square = dx * dx) {
-        const left = down[at + x - dx]!;
-        const right = down[at + x + dx]!;
-        const nearer = left < right ? left : right;
-        const found = nearer * nearer + square;
-        if (found < best) best = found;
-      }
-      factors[x] = factorOf[best]!;
-    }
+    factors.fill(1);
+    for (const { from, to } of spans) searchSpan(down, at, from, to, reach, holds, factorOf, factors);
     return true;
   };
+}
+
+function searchSpan(
+  down: Uint16Array,
+  at: number,
+  from: number,
+  to: number,
+  reach: number,
+  holds: number,
+  factorOf: Float32Array,
+  factors: Float32Array,
+): void {
+  // columns with a wall within reach, the last one passed and the next one to come; those outside the span count as such
+  let passed = from - 1;
+  let next = -1;
+  for (let x = from; x < to; x++) {
+    const straight = down[at + x]!;
+    if (straight <= reach) passed = x;
+    if (straight <= holds) continue;
+    let dx = 1;
+    if (straight > reach) {
+      if (next <= x) for (next = x + 1; next < to && down[at + next]! > reach; ) next++;
+      // those between are as far from any wall as this one
+      const back = x - passed;
+      const ahead = next - x;
+      dx = back < ahead ? back : ahead;
+    }
+    let best = straight * straight;
+    for (let square = dx * dx; dx <= reach && square < best; dx++, square = dx * dx) {
+      const left = down[at + x - dx]!;
+      const right = down[at + x + dx]!;
+      const nearer = left < right ? left : right;
+      const found = nearer * nearer + square;
+      if (found < best) best = found;
+    }
+    factors[x] = factorOf[best]!;
+  }
 }

@@ -137,26 +137,36 @@ function openPainter(primaries: Primaries, count: number, lost: number): Painter
     };
   const colours = coloursByShare(primaries, lost);
   return (inks, shade, bytes, at) => {
-    const ink = inks[0]!;
-    for (let x = 0, to = at; x < ink.length; x++, to += 3) {
-      if (shade[x] === 1) {
-        const colour = colours[(ink[x]! * LIGHT_STEPS + 0.5) | 0]!;
-        bytes[to] = colour >>> 16;
-        bytes[to + 1] = (colour >>> 8) & 255;
-        bytes[to + 2] = colour & 255;
-      } else pixel(inks, x, shade[x]!, bytes, to);
-    }
+    paintInk(inks[0]!, colours, bytes, at);
+    for (let x = 0; x < shade.length; x++) if (shade[x] !== 1) pixel(inks, x, shade[x]!, bytes, at + 3 * x);
   };
 }
 
-/** The colours that one ink makes, as 0xrrggbb, by its share in steps of 1/65535; finer than a byte. */
-function coloursByShare(primaries: Primaries, lost: number): Uint32Array {
+/** Writes the colours of a row of one ink. */
+function paintInk(ink: Float32Array, colours: Int32Array, bytes: Uint8Array, at: number): void {
+  for (let x = 0, to = at; x < ink.length; x++, to += 3) {
+    const colour = colours[(ink[x]! * INK_STEPS + 0.5) | 0]!;
+    bytes[to] = colour >> 16;
+    bytes[to + 1] = colour >> 8;
+    bytes[to + 2] = colour;
+  }
+}
+
+/** Shares of one ink whose colours are kept: a fifth of a code even in the blacks, and as many as stay in the cache (65,536 took twice the time). */
+const INK_STEPS = 8192;
+
+/** The colours that one ink makes, as 0xrrggbb, by its share in steps. */
+function coloursByShare(primaries: Primaries, lost: number): Int32Array {
   const light = new Float64Array(3);
-  return Uint32Array.from({ length: LIGHT_STEPS + 1 }, (_, i) => {
-    neugebauer([i / LIGHT_STEPS], primaries, light);
-    const [red, green, blue] = light.map((value) => codeOfLight(value * LIGHT_STEPS));
-    return ((red! | lost) << 16) | ((green! | lost) << 8) | blue! | lost;
-  });
+  const shares = [0];
+  const code = (channel: number): number => codeOfLight(light[channel]! * LIGHT_STEPS) | lost;
+  const colours = new Int32Array(INK_STEPS + 1);
+  for (let i = 0; i < colours.length; i++) {
+    shares[0] = i / INK_STEPS;
+    neugebauer(shares, primaries, light);
+    colours[i] = (code(0) << 16) | (code(1) << 8) | code(2);
+  }
+  return colours;
 }
 
 /** One row of a plate's ink on the wider paper. */

@@ -15,10 +15,8 @@ export interface SmallPicture extends PlaneSize {
   readonly rgb: Uint8Array;
 }
 
-/** Light of an sRGB byte, in steps of 1/65535. */
-const LIGHT = Uint32Array.from({ length: 256 }, (_, code) =>
-  Math.round(LIGHT_STEPS * decodeSrgb(code / 255)),
-);
+/** Light of an sRGB byte, in steps of 1/65535; signed, since the engine adds unsigned ones as fractions. */
+const LIGHT = Int32Array.from({ length: 256 }, (_, code) => Math.round(LIGHT_STEPS * decodeSrgb(code / 255)));
 
 /**
  * Sums rows of red, green and blue bytes, the first of them row `fromRow` of its picture, over squares of `by` × `by`
@@ -109,9 +107,7 @@ export function shrunkGrey(
   const light =
     most === 255
       ? LIGHT
-      : Uint32Array.from({ length: most + 1 }, (_, code) =>
-          Math.round(LIGHT_STEPS * decodeSrgb(code / most)),
-        );
+      : Int32Array.from({ length: most + 1 }, (_, code) => Math.round(LIGHT_STEPS * decodeSrgb(code / most)));
   const small = { widthPx: Math.ceil(widthPx / by), heightPx: Math.ceil(heightPx / by) };
   const greys = new Uint8Array(small.widthPx * small.heightPx);
   // a long strip is reduced by more than the 256 pixels whose light 32 bits hold
@@ -131,7 +127,7 @@ export function shrunkGrey(
   return { greys, ...small };
 }
 
-function addRow(codes: Uint8Array | Uint16Array, light: Uint32Array, by: number, sums: Float64Array): void {
+function addRow(codes: Uint8Array | Uint16Array, light: Int32Array, by: number, sums: Float64Array): void {
   for (let into = 0, at = 0; into < sums.length; into++) {
     const next = at + by < codes.length ? at + by : codes.length;
     let sum = 0;

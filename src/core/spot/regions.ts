@@ -4,6 +4,8 @@
  * Holladay 1979 and Pappas & Neuhoff 1991 (both from memory).
  */
 
+import { lastMade } from '../last-made.ts';
+
 /** `pulse`: one flash a pixel, a disc. `sweep`: the beam moves one pixel in x while it is on, a stadium. */
 export type Beam = 'pulse' | 'sweep';
 
@@ -84,9 +86,11 @@ function linesAcross(near: readonly Offset[], radius: number): { y: number; heig
 
 /**
  * The regions of a pixel, each with the neighbours that etch it. Areas add up to the share that a solid etches.
- * Each of many lines across the pixel is cut exactly where a mark begins or ends.
+ * Each of many lines across the pixel is cut exactly where a mark begins or ends: some 20 ms, so the last ones are kept.
  */
-export function spotRegions(shape: SpotShape): readonly SpotRegion[] {
+export const spotRegions = lastMade(cutRegions, ({ spotPx, beam }) => `${spotPx} ${beam}`);
+
+function cutRegions(shape: SpotShape): readonly SpotRegion[] {
   const near = neighboursOf(shape);
   const areas = new Map<string, { area: number; members: boolean[] }>();
   const radius = shape.spotPx / 2;

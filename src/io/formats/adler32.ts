@@ -14,7 +14,16 @@ export function adler32(bytes: Uint8Array): number {
   let b = 0;
   for (let from = 0; from < bytes.length; from += RUN_BYTES) {
     const to = Math.min(from + RUN_BYTES, bytes.length);
-    for (let i = from; i < to; i++) {
+    let i = from;
+    // four bytes at a time, in two thirds of the time: the first of them is in all four sums
+    for (const fours = to - 3; i < fours; i += 4) {
+      const one = a + bytes[i]!;
+      const two = one + bytes[i + 1]!;
+      const three = two + bytes[i + 2]!;
+      a = (three + bytes[i + 3]!) | 0;
+      b = (b + one + two + three + a) | 0;
+    }
+    for (; i < to; i++) {
       a = (a + bytes[i]!) | 0;
       b = (b + a) | 0;
     }

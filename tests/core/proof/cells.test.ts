@@ -1,5 +1,6 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Bitmap, createBitmap, fillRow } from '../../../src/core/bitmap.ts';
+import { type Bitmap, createBitmap, fillRow, setBit } from '../../../src/core/bitmap.ts';
 import { openBeamBits } from '../../../src/core/proof/beam-bits.ts';
 import { type CellSide, openCells } from '../../../src/core/proof/cells.ts';
 import { openInk } from '../../../src/core/proof/ink.ts';
@@ -71,6 +72,42 @@ describe.each(SIDES)('cells of %s pixels a side', (side) => {
     }
   });
 
+  // runs of a word and more, so that some words are blank, some solid and most mixed
+  const plates = fc
+    .record({ widthPx: fc.integer({ min: 1, max: 140 }), heightPx: fc.integer({ min: 1, max: 9 }) })
+    .chain(({ widthPx, heightPx }) => {
+      const px = widthPx * heightPx;
+      const runs = fc.array(fc.integer({ min: 1, max: 200 }), { minLength: 1, maxLength: 12 });
+      return fc
+        .record({ runs, flips: fc.array(fc.nat(px - 1), { maxLength: 40 }) })
+        .map(({ runs, flips }) => {
+          const map = createBitmap(widthPx, heightPx);
+          const ends = runs.map((_, i) => runs.slice(0, i + 1).reduce((sum, run) => sum + run, 0));
+          for (let i = 0; i < px; i++) {
+            const on = ends.findIndex((end) => i < end) & 1;
+            setBit(map, i % widthPx, Math.floor(i / widthPx), flips.includes(i) !== (on === 1) ? 1 : 0);
+          }
+          return map;
+        });
+    });
+
+  test.each<SpotShape>([
+    { spotPx: 0.7, beam: 'pulse' },
+    { spotPx: 1.9685, beam: 'pulse' },
+    { spotPx: 3, beam: 'pulse' },
+    { spotPx: 1.25, beam: 'sweep' },
+  ])('are sums of what is etched of each pixel, to the rounding: %j', (shape) => {
+    fc.assert(
+      fc.property(plates, (map) => {
+        const pixels = exactly(map, shape);
+        for (const [y, row] of cellRows(map, shape, side).entries())
+          for (const [x, share] of row.entries())
+            expect(Math.abs(share - slowCell(pixels, side, x, y))).toBeLessThan(2e-7);
+      }),
+      { seed: 11, numRuns: 60 },
+    );
+  });
+
   const wide: SpotShape[] = [
     { spotPx: 3.2, beam: 'pulse' },
     { spotPx: 3.937, beam: 'pulse' },
@@ -91,14 +128,13 @@ describe.each(SIDES)('cells of %s pixels a side', (side) => {
 
   test.each(wide)('count just the bits of all places: %j', (shape) => {
     const map = grains(101, 23);
-    const bits = openBeamBits(map, shape);
+    const rowsOf = openBeamBits(map, shape);
     for (const [cellY, row] of cellRows(map, shape, side).entries())
       for (const [cellX, share] of row.entries()) {
         let set = 0;
         let looked = 0;
         for (let y = cellY * side; y < Math.min(23, (cellY + 1) * side); y++)
-          for (let place = 0; place < bits.places; place++) {
-            const words = bits.row(y, place);
+          for (const words of rowsOf(y)) {
             for (let x = cellX * side; x < Math.min(101, (cellX + 1) * side); x++, looked++)
               set += (words[1 + (x >> 5)]! >>> (31 - (x & 31))) & 1;
           }
