@@ -27,19 +27,21 @@ const BOTH = 0x10001;
 /**
  * Adds to `dark` and `light`, from index `to` on, a bit for each word of 32 pixels that has any. Differences from the
  * limits, or-ed together, have their sign where one of them had; two tones at a time on their upper 15 bits, which
- * nothing carries out of. Apart from its caller, as what it holds in registers fills them.
+ * nothing carries out of. The two that are added are worked out here, so that they are known to be 32 bits.
  */
 function noteRow(
   pairs: Int32Array,
   from: number,
   words: number,
-  darkAdd: number,
-  lightFrom: number,
+  darkAbove: number,
+  lightBelow: number,
   dark: Int32Array,
   light: Int32Array,
   to: number,
 ): void {
-  for (let k = 0, i = from; k < words; k++) {
+  const darkAdd = Math.imul(BOTH, 0x8000 - ((darkAbove + 1) >> 1));
+  const lightFrom = Math.imul(BOTH, 0x8000 + ((lightBelow - 1) >> 1));
+  for (let k = 0, i = from | 0; k < words; k++) {
     let darks = 0;
     let lights = 0;
     for (const end = i + 16; i < end; i += 4) {
@@ -64,8 +66,6 @@ export function openEnds(tones: ToneRows, shape: EndsShape): Ends {
   const cellRows = 2 * reach + 1;
   const dark = new Int32Array(groups * cellRows);
   const light = new Int32Array(groups * cellRows);
-  const darkAdd = Math.imul(BOTH, 0x8000 - ((darkAbove + 1) >> 1));
-  const lightFrom = Math.imul(BOTH, 0x8000 + ((lightBelow - 1) >> 1));
   /** Words to either side that the window of a word's cells may reach into: cells may begin in the word before. */
   const beside = Math.ceil(((reach + 1) * cellXPx) / 32);
   const met = new Int32Array(groups);
@@ -93,7 +93,7 @@ export function openEnds(tones: ToneRows, shape: EndsShape): Ends {
         dark.fill(0, to, to + groups);
         light.fill(0, to, to + groups);
       }
-      noteRow(pairs, tones.at(y) >> 1, words, darkAdd, lightFrom, dark, light, to);
+      noteRow(pairs, tones.at(y) >> 1, words, darkAbove, lightBelow, dark, light, to);
     },
     meet() {
       let darkBefore = 0;
