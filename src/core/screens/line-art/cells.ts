@@ -1,7 +1,8 @@
 import { countWord } from '../../bitmap.ts';
+import { openEnds } from './ends.ts';
 import { gatherCells } from './gather.ts';
-import type { Ends } from './rows.ts';
 import { openToneEdges, SIDE_PLANES, TONE_REACH } from './tone-edges.ts';
+import type { ToneRows } from './tones.ts';
 
 /*
  * Line art has both extremes close together and hardly anything between them but the soft edge of a stroke. The two
@@ -14,7 +15,7 @@ const MOST_BETWEEN = 50 / 255;
 const REACH = 2;
 const WINDOW = 2 * REACH + 1;
 /** Cell rows that are kept, for tones that reach further than the window. */
-const ROWS = 2 * TONE_REACH + 1;
+export const ROWS = 2 * TONE_REACH + 1;
 /** The least tone, of the darkest, that lies between bare paper and the tone, or between that and solid, of a grey cell. */
 const LEAST_GREY = 10 / 255;
 /** Cells of a block, one to each bit of a word. */
@@ -34,11 +35,11 @@ export interface CellShape {
 
 /** Tells line art from pictures, cell by cell, as tone rows run past. */
 export interface LineCells {
-  /** What is to be gathered of tone row y before `row` takes it, from index `endsAt(y)` on. */
-  readonly ends: Ends;
-  endsAt(y: number): number;
-  /** Takes tone row y; rows in order, the first a whole multiple of the cell's height. A cell row is judged `CELL_ROWS_BELOW` cell rows later. */
-  row(tone: Uint16Array, y: number): void;
+  /**
+   * Takes row y, which the tone rows have taken; rows in order, the first a whole multiple of the cell's height. A
+   * cell row is judged `CELL_ROWS_BELOW` cell rows later.
+   */
+  row(y: number): void;
   /** Has a cell row any line art at all? */
   any(cellRow: number): boolean;
   /** Which of the cells from block · BLOCK on belong to line art, the first in bit 31. */
@@ -56,10 +57,10 @@ const ALL_PLANES = PLANES + SIDE_PLANES;
 /**
  * A cell is line art where, over the 5 × 5 cells round it, the range of tones is at least 190/255 of what is asked for
  * and the pixels' mean distance from the nearer extreme at most 50/255, unless the edge of a tone lies there (`openToneEdges`).
- * The outermost cells are repeated beyond the sides. `keepRows` cell rows of verdicts stay readable. Blocks of 32 cells without both extremes close together are
+ * The outermost cells are repeated beyond the sides. `tones` hold whole cells, `ROWS` rows of them at least. `keepRows` cell rows of verdicts stay readable. Blocks of 32 cells without both extremes close together are
  * passed by, within the others cells are sorted out on bits, and few are left to be looked at one by one.
  */
-export function openLineCells(shape: CellShape, keepRows: number): LineCells {
+export function openLineCells(shape: CellShape, tones: ToneRows, keepRows: number): LineCells {
   const { widthPx, cellXPx, cellYPx, darkestTone, lightestTone } = shape;
   const cells = Math.ceil(widthPx / cellXPx);
   const low = lightestTone < darkestTone ? lightestTone : 0;
@@ -72,21 +73,14 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const leastGrey = Math.ceil(full * cellXPx * cellYPx * LEAST_GREY);
 
   const blocks = Math.ceil(cells / BLOCK);
-  /** A block of cells is as many words of pixels as a cell has pixels. */
-  const endWords = blocks * cellXPx;
-  /** Words to either side that the window round a word's cells may reach into. */
-  const beside = Math.ceil((3 * cellXPx) / 32);
-  const ends: Ends = {
+  const ends = openEnds(tones, {
+    cellXPx,
+    cellYPx,
+    reach: REACH,
     darkAbove: low + leastRange - 1,
     lightBelow: low + full - leastRange + 1,
-    dark: new Int32Array(endWords * WINDOW),
-    light: new Int32Array(endWords * WINDOW),
-  };
-  const bufferPx = cells * cellXPx;
-  const slotPx = bufferPx * cellYPx;
-  const pairs = new Int32Array((slotPx * ROWS + 1) >> 1);
-  const buffer = new Uint16Array(pairs.buffer, 0, slotPx * ROWS);
-  const toneCells = { buffer, bufferPx, pairs, cellXPx, cellYPx, low, full };
+  });
+  const toneCells = { ...tones, cellXPx, cellYPx, low, full };
   const padded = cells + 2 * REACH;
   const least = new Int32Array(padded * ROWS);
   const most = new Int32Array(padded * ROWS);
@@ -95,9 +89,6 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const all = [least, most, between];
   const gathered = new Uint8Array(blocks * ROWS);
   const planes = new Int32Array(blocks * ALL_PLANES * ROWS);
-  /** Whether the columns of words hold dark and light pixels in the window's rows, as signs. */
-  const darks = new Int32Array(endWords + 2 * beside);
-  const lights = new Int32Array(endWords + 2 * beside);
   const spread = new Int32Array(PLANES);
   const keepMask = (1 << (32 - Math.clz32(keepRows - 1))) - 1;
   const found = new Uint8Array(keepMask + 1);
@@ -107,7 +98,6 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const verdicts = (cellRow: number, block: number): number =>
     foundBits[(cellRow & keepMask) * blocks + block]!;
   const slot = (cellRow: number): number => ((cellRow % ROWS) + ROWS) % ROWS;
-  const endSlot = (cellRow: number): number => ((cellRow % WINDOW) + WINDOW) % WINDOW;
 
   /** Bits of cells whose value, from an index on, lies above `limit` (`turn` 0) or at most there (−1). */
   const bitsOf = (values: Int32Array, from: number, to: number, limit: number, turn: number): number => {
@@ -117,14 +107,16 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     return word;
   };
 
-  const gather = (row: number, block: number): void => {
+  const gather = (cellRow: number, block: number): void => {
+    const row = slot(cellRow);
     if (gathered[row * blocks + block] !== 0) return;
     gathered[row * blocks + block] = 1;
     const first = block * BLOCK;
     const last = Math.min(cells, first + BLOCK);
     const from = row * padded + REACH + first;
     const to = row * padded + REACH + last;
-    gatherCells(toneCells, row * slotPx + first * cellXPx, row * slotPx + last * cellXPx, figures, from);
+    const start = tones.at(cellRow * cellYPx);
+    gatherCells(toneCells, start + first * cellXPx, start + last * cellXPx, figures, from);
     for (const values of all) {
       if (first === 0) values.fill(values[from]!, from - REACH, from);
       if (last === cells) values.fill(values[to - 1]!, to, to + REACH);
@@ -144,7 +136,7 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     const first = Math.max(0, block - 1);
     const last = Math.min(blocks - 1, block + 1);
     for (let row = cellRow - reach; row <= cellRow + reach; row++)
-      for (let b = first; b <= last; b++) gather(slot(row), b);
+      for (let b = first; b <= last; b++) gather(row, b);
   };
 
   /** Does the range of tones round the cell reach far enough? */
@@ -234,29 +226,17 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
   const judge = (cellRow: number): void => {
     found[cellRow & keepMask] = 0;
     foundBits.fill(0, (cellRow & keepMask) * blocks, ((cellRow & keepMask) + 1) * blocks);
-    for (let k = 0; k < endWords; k++) {
-      let dark = 0;
-      let light = 0;
-      for (let i = k; i < ends.dark.length; i += endWords) {
-        dark |= ends.dark[i]!;
-        light |= ends.light[i]!;
+    const met = ends.meet();
+    let next = 0;
+    for (let group = 0; group < met.length; group++)
+      for (let bits = met[group]!; bits !== 0; ) {
+        const bit = Math.clz32(bits);
+        bits ^= 0x80000000 >>> bit;
+        const block = Math.floor((32 * group + bit) / cellXPx);
+        if (block < next || block >= blocks) continue;
+        judgeBlock(cellRow, block);
+        next = block + 1;
       }
-      darks[k + beside] = dark;
-      lights[k + beside] = light;
-    }
-    for (let block = 0, k = 0; block < blocks; block++) {
-      let both = 0;
-      for (const last = k + cellXPx; k < last; k++) {
-        let dark = 0;
-        let light = 0;
-        for (let i = k; i <= k + 2 * beside; i++) {
-          dark |= darks[i]!;
-          light |= lights[i]!;
-        }
-        both |= dark & light;
-      }
-      if (both < 0) judgeBlock(cellRow, block);
-    }
   };
 
   const edges = openToneEdges({ cells, planes, blocks, stride: ALL_PLANES, from: PLANES, slot });
@@ -276,24 +256,13 @@ export function openLineCells(shape: CellShape, keepRows: number): LineCells {
     if (any === 0) found[at] = 0;
   };
 
-  const endsAt = (y: number): number => {
+  const row = (y: number): void => {
     const cellRow = Math.floor(y / cellYPx);
-    const from = endSlot(cellRow) * endWords;
-    if (y === cellRow * cellYPx) {
-      ends.dark.fill(0, from, from + endWords);
-      ends.light.fill(0, from, from + endWords);
-      gathered.fill(0, slot(cellRow) * blocks, (slot(cellRow) + 1) * blocks);
-    }
-    return from;
-  };
-  const row = (tone: Uint16Array, y: number): void => {
-    const cellRow = Math.floor(y / cellYPx);
-    const start = slot(cellRow) * slotPx + (y - cellRow * cellYPx) * bufferPx;
-    buffer.set(tone, start);
-    buffer.fill(tone[widthPx - 1]!, start + widthPx, start + bufferPx);
+    if (y === cellRow * cellYPx) gathered.fill(0, slot(cellRow) * blocks, (slot(cellRow) + 1) * blocks);
+    ends.row(y);
     if (y !== (cellRow + 1) * cellYPx - 1) return;
     judge(cellRow - REACH);
     spareTones(cellRow - TONE_REACH);
   };
-  return { ends, endsAt, row, any, verdicts };
+  return { row, any, verdicts };
 }

@@ -1,10 +1,7 @@
+import type { ToneRows } from './tones.ts';
+
 /** The tone rows of some rows of cells, and how their tones are read. */
-export interface ToneCells {
-  /** Row by row, `bufferPx` tones each, whole cells; cellYPx rows to a row of cells. */
-  readonly buffer: Uint16Array;
-  readonly bufferPx: number;
-  /** The same memory, two tones at a time; which of them comes first does not matter. */
-  readonly pairs: Int32Array;
+export interface ToneCells extends Pick<ToneRows, 'tones' | 'pairs' | 'rowPx'> {
   readonly cellXPx: number;
   readonly cellYPx: number;
   /** Taken from every tone; what lies below counts as 0. */
@@ -23,7 +20,7 @@ export interface CellFigures {
 /* Lesser and greater of two without a branch, as noise would make each one a guess: b + (a − b where negative). */
 
 function gatherPairs(
-  { pairs, bufferPx, low, full }: ToneCells,
+  { pairs, rowPx, low, full }: ToneCells,
   start: number,
   end: number,
   figures: CellFigures,
@@ -32,7 +29,7 @@ function gatherPairs(
   const { least, most, between } = figures;
   for (let x = start, at = to; x < end; x += 2, at++) {
     const upper = pairs[x >> 1]!;
-    const lower = pairs[(x + bufferPx) >> 1]!;
+    const lower = pairs[(x + rowPx) >> 1]!;
     if (upper === lower && upper >>> 16 === (upper & 0xffff)) {
       const flat = Math.max(0, (upper >>> 16) - low);
       least[at] = flat;
@@ -63,7 +60,7 @@ function gatherPairs(
   }
 }
 
-/** Figures of the cells whose top rows are the buffer's tones [start, end), from index `to` on. */
+/** Figures of the cells whose top rows are the tones [start, end), from index `to` on. */
 export function gatherCells(
   cells: ToneCells,
   start: number,
@@ -71,20 +68,20 @@ export function gatherCells(
   figures: CellFigures,
   to: number,
 ): void {
-  const { buffer, bufferPx, cellXPx, cellYPx, low, full } = cells;
+  const { tones, rowPx, cellXPx, cellYPx, low, full } = cells;
   if (cellXPx === 2 && cellYPx === 2) {
     gatherPairs(cells, start, end, figures, to);
     return;
   }
   const { least, most, between } = figures;
-  const below = bufferPx * cellYPx;
+  const below = rowPx * cellYPx;
   for (let left = start, at = to; left < end; left += cellXPx, at++) {
     let lowest = 65535;
     let highest = 0;
     let sum = 0;
-    for (let row = left; row < left + below; row += bufferPx) {
+    for (let row = left; row < left + below; row += rowPx) {
       for (let x = row; x < row + cellXPx; x++) {
-        let v = buffer[x]! - low;
+        let v = tones[x]! - low;
         v &= ~(v >> 31);
         const less = v - lowest;
         const more = highest - v;

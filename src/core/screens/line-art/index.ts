@@ -1,11 +1,12 @@
 import { countWord } from '../../bitmap.ts';
 import type { EtchedSide, ScreenFinding } from '../contract.ts';
-import { BLOCK, CELL_ROWS_BELOW, openLineCells } from './cells.ts';
+import { BLOCK, CELL_ROWS_BELOW, openLineCells, ROWS } from './cells.ts';
 import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
 import { createRing, storeRow, thresholdRow } from './rows.ts';
 import { openSpans } from './spans.ts';
-import { openTally, TALLY_ROWS_BELOW } from './tally.ts';
+import { openTally, TALLY_REACH, TALLY_ROWS_BELOW } from './tally.ts';
 import { WIDEST_STONE_PX } from './thin.ts';
+import { openToneRows } from './tones.ts';
 import { openTooFine, type TooFine } from './too-fine.ts';
 
 export { BLOCK };
@@ -57,6 +58,9 @@ export interface LineArt {
 /** Rows of the last final cell row stay readable, and one cell row more. */
 const CELL_ROWS_KEPT = 2;
 
+/** More rows of cells than this are not kept as tones: they are thresholded as they come, all of them. */
+const MOST_WAITING = 20;
+
 /** Sets the bits [from, to) of a row of words. */
 function fillWords(words: Int32Array, from: number, to: number): void {
   const first = from >> 5;
@@ -97,7 +101,8 @@ export function openLineArt(place: LineArtPlace): LineArt {
   const kinds: TooFine[] = [{ code: 'stroke-too-fine', flip: 0, stone: stroke }];
   if (hold.x > 1 || hold.y > 1) kinds.push({ code: 'gap-too-fine', flip: -1, stone: hold });
 
-  const reach = Math.max(holdReachPx(hold), stroke.x + 1, stroke.y + 1) + 1;
+  const counted = TALLY_REACH * Math.max(cellXPx, cellYPx);
+  const reach = Math.max(holdReachPx(hold), stroke.x + 1, stroke.y + 1, counted) + 1;
   const shape = { words: (widthPx + 31) >> 5, guard: ((reach + 31) >> 5) + 1 };
   const verdictRows = (CELL_ROWS_BELOW + 1) * cellYPx - 1;
   /** Rows are held and looked at for what is too fine when all verdicts in reach are known. */
@@ -111,10 +116,14 @@ export function openLineArt(place: LineArtPlace): LineArt {
   const source = createRing(shape, sourceRowsFor(hold) + keepRows);
   const spans = openSpans({ shape, cellYPx, reachPx: reach, keepRows });
   const held = openHold(source, shape, hold, flip, keepRows, spans);
-  const cells = openLineCells({ widthPx, cellXPx, cellYPx, darkestTone, lightestTone }, keepCellRows);
+  const count = Math.ceil(widthPx / cellXPx);
+  /** Tone rows that have to wait for all the line art in reach of them, if only what lies near it is thresholded. */
+  const waitingRows = lateRows + 1;
+  const waits = waitingRows <= MOST_WAITING * cellYPx;
+  const tones = openToneRows(count * cellXPx, Math.max(ROWS * cellYPx, waits ? waitingRows : 0));
+  const cells = openLineCells({ widthPx, cellXPx, cellYPx, darkestTone, lightestTone }, tones, keepCellRows);
   const finers = kinds.map((kind) => openTooFine(source, shape, widthPx, kind, ownRows, spans));
 
-  const count = Math.ceil(widthPx / cellXPx);
   const tally = openTally(source, held.out, { x: cellXPx, y: cellYPx }, widthPx, keepCellRows);
   const forcedCells = new Uint8Array(count);
   const bytes = new Uint8Array((widthPx + 7) >> 3);
@@ -137,11 +146,16 @@ export function openLineArt(place: LineArtPlace): LineArt {
     }
   };
 
+  const threshold = (y: number, from: number, to: number): void =>
+    thresholdRow(tones.tones, tones.at(y), half, flip, source, y, from, to);
+
   const row = (tone: Uint16Array, y: number): void => {
-    thresholdRow(tone, widthPx, half, flip, source, y, cells.ends, cells.endsAt(y));
-    cells.row(tone, y);
+    tones.take(tone, y);
+    if (!waits) threshold(y, 0, source.stride);
+    cells.row(y);
     const judged = Math.floor((y + 1) / cellYPx) - 1 - CELL_ROWS_BELOW;
     if ((y + 1) % cellYPx === 0) markInside(judged);
+    if (waits) spans.each(y - lateRows, threshold);
     held.step(y - lateRows);
     for (let i = 0; i < finers.length; i++) finers[i]!.step(y - lateRows);
     const settled = y - settleRows;

@@ -10,6 +10,8 @@ import type { RowRing } from './rows.ts';
 const MOST_CHANGED = 0.4;
 const MOST_LOST = 0.5;
 const REACH = 2;
+/** Cells, either way, whose pixels it looks at. */
+export const TALLY_REACH = REACH;
 /** Cell rows below one that `changed` waits for. */
 export const TALLY_ROWS_BELOW = REACH;
 

@@ -178,6 +178,7 @@ describe('cells', () => {
     [4, {}],
     [5, { texture: 0.2 }],
     [9, {}],
+    [11, {}],
   ])('of %d px are drawn as one by one, the obvious way; %j', (cellPx, given) => {
     const place = spotted(Math.min(cellPx, 2));
     for (const widthPx of [1, 16, 61, 130]) {
