@@ -68,8 +68,8 @@ const choicesByOption = new WeakMap<Option, readonly string[]>();
 /** What may stand behind a flag, where that is a choice of words; null elsewhere. */
 export const choicesOf = (option: Option): readonly string[] | null => choicesByOption.get(option) ?? null;
 
-/** What a flag may name of which somebody who names two means both; of other flags the last one counts. */
-const PLACES = ['file', 'folder', 'picture', 'curve'];
+/** What a flag may name of which somebody who names two means both; of others, the folder for output too, the last counts. */
+const FILES = ['file', 'picture', 'curve'];
 
 /** Refuses a second value: the first would be left out without a word. */
 const onlyOnce =
@@ -100,7 +100,7 @@ export function addFlags(
       describe(setting, ownersOf(setting.key)),
     );
     option.helpGroup(heading(setting.group));
-    if (setting.names !== null && PLACES.includes(setting.names))
+    if (setting.names !== null && FILES.includes(setting.names))
       option.argParser(onlyOnce(setting.flag, setting.description));
     if (setting.choices.length > 0) choicesByOption.set(option, setting.choices);
     command.addOption(option);

@@ -15,6 +15,8 @@ interface Case {
   readonly depthMm?: number;
   readonly lineArt?: boolean | null;
   readonly widen?: string;
+  /** Not a mark on it. */
+  readonly bare?: boolean;
   readonly found?: {
     readonly code: string;
     readonly worstMm: number;
@@ -23,7 +25,7 @@ interface Case {
   };
 }
 
-/** The cautions of a plate marked all over, in a workshop. */
+/** The cautions of a plate marked all over, or not at all, in a workshop. */
 function cautionsOf(parts: Record<string, unknown> | null, what: Case) {
   const { process = 'relief', material = 'wood', widthMm = 100, heightMm = 100, depthMm = 2 } = what;
   const file: KnownWorkshop | null = parts && {
@@ -33,8 +35,8 @@ function cautionsOf(parts: Record<string, unknown> | null, what: Case) {
   const { making } = resolveMaking({ process, material }, file);
   const all = (lengthPx: number, lines: number) => ({
     lengthPx,
-    first: new Int32Array(lines),
-    last: new Int32Array(lines).fill(lengthPx - 1),
+    first: new Int32Array(lines).fill(what.bare ? -1 : 0),
+    last: new Int32Array(lines).fill(what.bare ? -1 : lengthPx - 1),
   });
   const [w, h] = [widthMm * MM, heightMm * MM];
   const time = estimateTime(
@@ -101,6 +103,13 @@ test('what is wider than its limit is never told as wide', () => {
   expect(told(2.04)).toContain('wider than 2 mm, the widest 2.04 mm');
   expect(told(2.3)).toContain('wider than 2 mm, the widest 2.3 mm');
   expect(told(2.00001)).toContain('wider than 2 mm, the widest just over 2 mm');
+});
+
+test('a plate on which nothing is etched needs no engraving, and no time for it', () => {
+  const found = cautionsOf(null, { widthMm: 590, heightMm: 390, bare: true });
+  expect(one(found, 'nothing-to-engrave')).toMatchObject({ severity: 'note', value: 0, unit: 's' });
+  expect(found.map(({ code }) => code).join()).not.toMatch(/slot|long|travel/);
+  expect(one(cautionsOf(null, {}), 'nothing-to-engrave')).toBeUndefined();
 });
 
 test('a floor that prints names the depth that helps, and none where none does', () => {

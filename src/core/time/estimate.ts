@@ -20,7 +20,7 @@ export interface PassEstimate {
  * Time of one pass: rows of w / v + 2 v / a and a pause, each from its first mark to its last where the machine
  * trims, else over the whole plate; empty rows take nothing where it skips them. Marking both ways, a row that
  * ends elsewhere than the next begins is run on to it at speed; marking one way, every row adds its way back,
- * from rest to rest. `pitchMm` is the size of a pixel along the rows. The small step from row to row happens
+ * from rest to rest. A plate without a mark takes nothing. `pitchMm` is the size of a pixel along the rows. The small step from row to row happens
  * while the carriage turns. Kinematics; agrees with integration step by step.
  */
 export function estimatePass(extents: Extents, pitchMm: number, motion: Motion): PassEstimate {
@@ -31,7 +31,9 @@ export function estimatePass(extents: Extents, pitchMm: number, motion: Motion):
   let rows = 0;
   let markedMm = 0;
   let endedMm: number | null = null;
-  for (let y = 0; y < first.length; y++) {
+  // a plate without a mark is not run at all
+  const lines = first.some((x) => x >= 0) ? first.length : 0;
+  for (let y = 0; y < lines; y++) {
     const empty = first[y]! < 0;
     if (empty && motion.skipsEmptyRows) continue;
     const trims = motion.trimsRows && !empty;

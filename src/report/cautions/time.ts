@@ -33,6 +33,17 @@ export function timeCautions(judged: Judged): Caution[] {
       ? ` Turned by 90° it takes ${clock(time.turned.totalS)}.`
       : '';
   const long = time.totalS > LONG_S ? ` ${TALK_FIRST}` : '';
+  if (time.rows === 0)
+    cautions.push(
+      caution({
+        code: 'nothing-to-engrave',
+        severity: 'note',
+        text: 'Nothing is etched on this plate: it needs no engraving, and no minutes are counted for it',
+        value: 0,
+        unit: 's',
+        cure: 'Leave its file out at the machine; what is cut is cut as it is.',
+      }),
+    );
   if (!time.fitsSlot)
     cautions.push(
       caution({

@@ -29,6 +29,15 @@ const solid = (widthMm: number, rows: number): Extents => marked(rows, widthMm *
 const clock = (seconds: number): string =>
   `${Math.floor(seconds / 60)}:${String(Math.round(seconds % 60)).padStart(2, '0')}`;
 
+test('a plate without a mark is not run, whether the machine skips empty rows or not', () => {
+  for (const skipsEmptyRows of [false, true])
+    expect(estimatePass(marked(100, 1000, -1, -1), 0.1, { ...machine, skipsEmptyRows })).toMatchObject({
+      perPassS: 0,
+      rows: 0,
+      travelMm: 0,
+    });
+});
+
 describe('time of one pass', () => {
   // rows × (w / v + 2 v / a): kinematics, worked outside the project. Rows of h mm at a dpi: nearest whole
   test.each([
