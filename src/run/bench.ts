@@ -7,9 +7,10 @@ import { reducePlate } from './plate/reduce-plate.ts';
 import type { BitsSetup, DrawnSetup, JudgeSetup, ToneSetup } from './plate/setup.ts';
 import { openToneWork, type ToneWork } from './plate/tone-work.ts';
 import { type BitsWork, openBitsWork } from './plate/work.ts';
+import { buildSplit, splitPixels } from './sets/split.ts';
 
 /** What can be asked of a thread that knows no plate yet. */
-const free = { buildScreen, lookAt, reduceSource, reducePlate };
+const free = { buildScreen, lookAt, reduceSource, reducePlate, buildSplit, splitPixels };
 
 /** The plate of a task that has none. */
 export const NO_PLATE = null;

@@ -34,7 +34,8 @@ describe.each(all)('separation %s', (name, def) => {
       const way = def.way(def.params.parse({}));
       if (way.draws === 'tones') {
         const tones = inks.map(() => new Uint16Array(3).fill(7));
-        way.open(inks, [1, 1, 1])(Uint8Array.of(255, 255, 255, 90, 140, 60, 0, 0, 0), tones);
+        const split = way.open(way.build(inks, [1, 1, 1]), inks.length);
+        split(Uint8Array.of(255, 255, 255, 90, 140, 60, 0, 0, 0), tones);
         // bare paper asks for no ink
         for (const tone of tones) expect(tone[0]).toBe(0);
         expect(Math.max(...tones.map((tone) => tone[2]!))).toBeGreaterThan(0);

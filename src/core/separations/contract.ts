@@ -114,7 +114,10 @@ export type ToneSplit = (rgb: Uint8Array, tones: readonly Uint16Array[]) => void
 /** Plates of tone: each is screened like any picture. */
 interface TonesWay {
   readonly draws: 'tones';
-  open(inks: readonly SetInk[], paper: Light): ToneSplit;
+  /** What rows are divided by, made once for all threads; work that takes long belongs here. */
+  build(inks: readonly SetInk[], paper: Light): Uint16Array;
+  /** Divides rows among so many inks by what was built. */
+  open(table: Uint16Array, inks: number): ToneSplit;
 }
 
 /** Plates of areas: every pixel of the canvas belongs to one ink or to the paper. */

@@ -2,7 +2,7 @@ import * as z from 'zod';
 
 import type { Light } from '../proof/colour.ts';
 import type { Ink } from '../proof/overprint.ts';
-import { defineSeparation, type ToneSplit } from './contract.ts';
+import { defineSeparation } from './contract.ts';
 import { limitsOf, type Mixing, mixing, unfitMixing } from './ink-settings.ts';
 import { openLattice } from './inks/lattice.ts';
 import { type InkModel, openModel } from './inks/model.ts';
@@ -37,8 +37,8 @@ function blackWanted(model: InkModel, limits: InkLimits, black: number, share: n
   return towards;
 }
 
-/** Divides rows among three coloured inks and a black, the darkest of the four; the rest as `openInks`. */
-function openFourColour(params: Params, inks: readonly Ink[], paper: Light): ToneSplit {
+/** The lattice for three coloured inks and a black, the darkest of the four; the rest as `inkTable`. */
+function fourColourTable(params: Params, inks: readonly Ink[], paper: Light): Uint16Array {
   const model = openModel(paper, inks, params.whiteIs === 'paper');
   const limits = limitsOf(params, inks.length);
   const black = darkest(inks);
@@ -46,7 +46,7 @@ function openFourColour(params: Params, inks: readonly Ink[], paper: Light): Ton
     towards: blackWanted(model, limits, black, params.greyReplacementPercent / 100),
     weights: inks.map((_, i) => (i === black ? BLACK_COUNTS : COLOURS_COUNT)),
   });
-  return openLattice(toneTable(refine(model, limits, coarse)), inks.length);
+  return toneTable(refine(model, limits, coarse));
 }
 
 /**
@@ -77,5 +77,9 @@ export const fourcolour = defineSeparation({
   inks: { least: 4, most: 4, found: null, usual: fourColourInks },
   oneBlock: false,
   unfit: (params, { length }) => unfitMixing(params, length),
-  way: (params) => ({ draws: 'tones', open: (inks, paper) => openFourColour(params, inks, paper) }),
+  way: (params) => ({
+    draws: 'tones',
+    build: (inks, paper) => fourColourTable(params, inks, paper),
+    open: openLattice,
+  }),
 });

@@ -1,7 +1,7 @@
 import * as z from 'zod';
 import type { Light } from '../proof/colour.ts';
 import type { Ink } from '../proof/overprint.ts';
-import { defineSeparation, type ToneSplit } from './contract.ts';
+import { defineSeparation } from './contract.ts';
 import { limitsOf, type Mixing, mixing, unfitMixing } from './ink-settings.ts';
 import { openLattice } from './inks/lattice.ts';
 import { openModel } from './inks/model.ts';
@@ -13,10 +13,10 @@ const LEAST_INK = 0.3;
 const SMOOTHINGS = 4;
 
 /**
- * Divides rows among two to five inks: the coverages whose mixture is nearest in ΔE00 to each pixel. Makes its table when
- * opened, a second or more of work; the rows that follow are quick.
+ * The lattice by which rows are divided among two to five inks: the coverages whose mixture is nearest in ΔE00 to each
+ * colour. A second or more of work; the rows that follow are quick.
  */
-export function openInks(params: Mixing, inks: readonly Ink[], paper: Light): ToneSplit {
+export function inkTable(params: Mixing, inks: readonly Ink[], paper: Light): Uint16Array {
   const model = openModel(paper, inks, params.whiteIs === 'paper');
   const limits = limitsOf(params, inks.length);
   const coarse = solveLattice(model, limits, {
@@ -24,7 +24,7 @@ export function openInks(params: Mixing, inks: readonly Ink[], paper: Light): To
     weights: inks.map(() => LEAST_INK),
   });
   smooth(model, limits, coarse, SMOOTHINGS);
-  return openLattice(toneTable(refine(model, limits, coarse)), inks.length);
+  return toneTable(refine(model, limits, coarse));
 }
 
 /** Plates for any inks: what mixture of them comes nearest to each colour. */
@@ -35,5 +35,9 @@ export const inks = defineSeparation({
   inks: { least: 2, most: 5, found: null },
   oneBlock: false,
   unfit: (params, { length }) => unfitMixing(params, length),
-  way: (params) => ({ draws: 'tones', open: (inks, paper) => openInks(params, inks, paper) }),
+  way: (params) => ({
+    draws: 'tones',
+    build: (inks, paper) => inkTable(params, inks, paper),
+    open: openLattice,
+  }),
 });

@@ -33,16 +33,22 @@ export const toneCurves = (plates: number): Curve[] =>
         : dark((DARK_FROM * 2 * plate) / plates),
   );
 
-function openCurves(plates: number): ToneSplit {
-  const tables = toneCurves(plates).map((curve) =>
-    Uint16Array.from({ length: 65536 }, (_, tone) => Math.round(curve(tone / FULL_TONE) * FULL_TONE)),
-  );
+/** The curves plate by plate, a tone for each tone of the picture. */
+function curveTable(plates: number): Uint16Array {
+  const table = new Uint16Array(plates * (FULL_TONE + 1));
+  for (const [plate, curve] of toneCurves(plates).entries())
+    for (let tone = 0; tone <= FULL_TONE; tone++)
+      table[plate * (FULL_TONE + 1) + tone] = Math.round(curve(tone / FULL_TONE) * FULL_TONE);
+  return table;
+}
+
+function openCurves(table: Uint16Array, plates: number): ToneSplit {
   const luminance = openLuminance();
   return (rgb, tones) => {
     const width = tones[0]!.length;
     for (let x = 0, at = 0; x < width; x++, at += 3) {
       const tone = FULL_TONE - luminance(rgb[at]! * 257, rgb[at + 1]! * 257, rgb[at + 2]! * 257);
-      for (let plate = 0; plate < tables.length; plate++) tones[plate]![x] = tables[plate]![tone]!;
+      for (let plate = 0; plate < plates; plate++) tones[plate]![x] = table[plate * (FULL_TONE + 1) + tone]!;
     }
   };
 }
@@ -94,7 +100,7 @@ export const tones = defineSeparation({
   },
   way: ({ toneAs, smoothMm, levels }) =>
     toneAs === 'curves'
-      ? { draws: 'tones', open: (inks) => openCurves(inks.length) }
+      ? { draws: 'tones', build: (inks) => curveTable(inks.length), open: openCurves }
       : {
           draws: 'areas',
           by: 'darkness',

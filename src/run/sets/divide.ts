@@ -13,8 +13,10 @@ import { type Inspection, inspectPicture } from '../../io/read/inspect.ts';
 import { inkOf } from '../../job/inks.ts';
 import { cutUse } from '../../job/outline.ts';
 import { layPrint } from '../../job/plan.ts';
+import { NO_PLATE } from '../bench.ts';
 import { drawnFor, type RunContext, turnedSize } from '../plate/prepare.ts';
 import { refuseWithoutRoom, SET_OF_AREAS } from '../plate/room.ts';
+import type { Pool } from '../pool.ts';
 import { cutDivision } from './cut.ts';
 import type { Division } from './division.ts';
 import { drawnSource } from './drawn.ts';
@@ -197,14 +199,35 @@ async function divideOne(
   const expected = layPrint(base.job, turnedSize(inspection.facts, rotateDeg));
   const way = method!.def.way(method!.params);
   if (way.draws === 'areas') refuseWithoutRoom({ ...expected, dpi: base.job.dpi }, SET_OF_AREAS, base.making);
+  // its threads are started for tones alone: areas are shaped in this one, and want the memory
+  const poolOf = (): Pool => context.poolFor((expected.widthPx * expected.heightPx) / 1000);
+  const named = { kind: method!.def.kind, params: method!.params };
+  const build = (inks: readonly SetInk[]): Promise<Uint16Array> =>
+    poolOf().run({
+      do: 'buildSplit',
+      plate: NO_PLATE,
+      args: [named, inks, parseColour(looking.paperColour, 'paper')],
+    });
+  // while the picture is being decoded
+  const early = way.draws === 'tones' && request.inks ? build(request.inks) : null;
+  // whoever asks for it hears of a failure
+  early?.catch(() => undefined);
   const picture = await decodeColours(inspection, drawnFor(expected, rotateDeg), signal);
   try {
     const layout = layPrint(base.job, turnedSize(picture.facts, rotateDeg));
     // awaited here, since the picture is closed afterwards
     if (way.draws === 'areas') return await divideAreas(request, way, picture, layout, context);
     const inks = inksFor(request, picture, rotateDeg);
-    const split = way.open(inks, parseColour(looking.paperColour, 'paper'));
-    const scratches = await splitScratches(picture, split, inks.length, scratchFolder, signal);
+    const table = await (early ?? build(inks));
+    const scratches = await splitScratches(
+      picture,
+      named,
+      table,
+      inks.length,
+      poolOf(),
+      scratchFolder,
+      signal,
+    );
     const { facts } = picture;
     return {
       inks,

@@ -1,6 +1,4 @@
 import { join } from 'node:path';
-import type { Bitmap } from '../../core/bitmap.ts';
-import { either } from '../../core/separations/bits.ts';
 import { type FileSet, openFileSet, type Slot } from '../../io/atomic.ts';
 import { sweepStale } from '../../io/stale.ts';
 import { depthOf } from '../../job/hold-limits.ts';
@@ -9,14 +7,7 @@ import { plainSha256 } from '../../report/job-hash.ts';
 import type { SetReport } from '../../report/set/schema.ts';
 import { setSheet } from '../../report/set/sheet.ts';
 import { toldBeside } from '../plate/plate-file.ts';
-import {
-  type OpenPlate,
-  openPlate,
-  type Prepared,
-  type PrepareRequest,
-  preparePlate,
-  type RunContext,
-} from '../plate/prepare.ts';
+import { type OpenPlate, openPlate, type Prepared, type RunContext } from '../plate/prepare.ts';
 import { toolFacts } from '../tool.ts';
 import { wasteOf } from './aid.ts';
 import { setAsked } from './asked.ts';
@@ -26,6 +17,7 @@ import type { Division } from './division.ts';
 import { plateJobOf } from './jobs.ts';
 import { openLooks, writeProofs, writeRegisterMap } from './looks.ts';
 import { openPages, writePages } from './pages.ts';
+import { makePlates, type PlateRequest } from './plates.ts';
 import { toleranceOf } from './register.ts';
 import { printingsOf, reportOf } from './report.ts';
 import type { PlateJob, SeparateRequest } from './request.ts';
@@ -48,7 +40,7 @@ function requestFor(
   division: Division,
   index: number,
   plate: PlateJob,
-): Omit<PrepareRequest, 'input' | 'within'> {
+): PlateRequest {
   const { job, origins, making, curves } = plate;
   const { name, folder, looking, expects } = request;
   const ink = division.plates[index]!;
@@ -80,8 +72,6 @@ function requestFor(
   };
 }
 
-type PlateRequest = ReturnType<typeof requestFor>;
-
 /** Opens every file of the set before the first plate is made. */
 async function openAll(
   request: SeparateRequest,
@@ -100,30 +90,6 @@ async function openAll(
     cuts: await openCutFiles(request, division, set),
     looks: await openLooks(request, printingsOf(division), set),
   };
-}
-
-async function makePlates(
-  oneBlock: boolean,
-  division: Division,
-  plates: readonly PlateRequest[],
-  opened: readonly OpenPlate[],
-  context: RunContext,
-): Promise<Prepared[]> {
-  const made: Prepared[] = [];
-  let etched: Bitmap | null = null;
-  for (const [index, plate] of plates.entries()) {
-    const source = await division.open(index);
-    try {
-      const before: Pick<PrepareRequest, 'etchedBefore'> = etched ? { etchedBefore: etched } : {};
-      const request = { ...plate, ...before, input: source.input, within: opened[index]! };
-      const one: Prepared = await preparePlate(request, context);
-      made.push(one);
-      if (oneBlock && one.printed) etched = etched ? either(etched, one.printed.bitmap) : one.printed.bitmap;
-    } finally {
-      source.close();
-    }
-  }
-  return made;
 }
 
 /** Plates of which any stops the set, or with `strict` is cautioned about. */

@@ -9,7 +9,7 @@ import { composeOrientation, type Orientation, type RotateDeg } from '../../core
 import { openLuminance } from '../../core/luminance.ts';
 import type { Light } from '../../core/proof/colour.ts';
 import { openResampler, TONE_CENTRE, type ToneSource } from '../../core/resample/index.ts';
-import type { Labels, ToneSplit } from '../../core/separations/contract.ts';
+import type { Labels } from '../../core/separations/contract.ts';
 import { nearestTable, paletteCell } from '../../core/separations/palette.ts';
 import { smoothed, type ToneRows } from '../../core/separations/smooth.ts';
 import { FULL_TONE, type ToneSettings } from '../../core/tone.ts';
@@ -17,7 +17,11 @@ import { writeExactly } from '../../io/exact.ts';
 import type { ColourPicture, Picture } from '../../io/read/decode.ts';
 import { openRows, type RowReader } from '../../io/rows.ts';
 import type { Scratch } from '../../io/scratch.ts';
+import { NO_PLATE } from '../bench.ts';
+import { inOrder } from '../plate/bands.ts';
 import { openToneSource } from '../plate/tone-source.ts';
+import type { Pool } from '../pool.ts';
+import type { NamedMethod, Splitting } from './split.ts';
 
 /** Rows between two looks at whether the run was broken off. */
 const TURN_ROWS = 256;
@@ -207,36 +211,39 @@ export async function bitsScratch(map: Bitmap, folder: string, signal: AbortSign
   }
 }
 
+/** Pixels in one piece of work. */
+const PIECE_PX = 1 << 20;
+
 /** Divides a picture, as it lies, into a grey scratch of 16 bit for each plate; one run over the picture for all. */
 export async function splitScratches(
   { planes }: ColourPicture,
-  split: ToneSplit,
+  method: NamedMethod,
+  table: Uint16Array,
   plates: number,
+  pool: Pool,
   folder: string,
   signal: AbortSignal,
 ): Promise<Scratch[]> {
   const { widthPx, heightPx } = planes[0];
-  const rows = planes.map((plane) => openRows(plane, 1));
-  const codes = rows.map((plane) => plane.newRow());
-  const rgb = new Uint8Array(3 * widthPx);
-  const tones = Array.from({ length: plates }, () => new Uint16Array(widthPx));
-  const fds: number[] = [];
+  const pixels = widthPx * heightPx;
+  const scratches: Scratch[] = [];
   try {
-    for (let plate = 0; plate < plates; plate++) fds.push(unnamed(folder, 'tones'));
-    await eachRow(heightPx, signal, (y) => {
-      for (const [k, plane] of rows.entries()) {
-        plane.read(y, codes[k]!);
-        for (let x = 0, at = k; x < widthPx; x++, at += 3) rgb[at] = codes[k]![x]!;
-      }
-      split(rgb, tones);
-      for (const [plate, tone] of tones.entries()) {
-        for (let x = 0; x < widthPx; x++) tone[x] = FULL_TONE - tone[x]!;
-        writeExactly(fds[plate]!, tone, y * widthPx * 2);
-      }
-    });
-    return fds.map((fd) => ({ fd, widthPx, heightPx, bytesPerSample: 2, offsetBytes: 0 }));
+    for (let plate = 0; plate < plates; plate++)
+      scratches.push({ fd: unnamed(folder, 'tones'), widthPx, heightPx, bytesPerSample: 2, offsetBytes: 0 });
+    const splitting: Splitting = { method, table, planes, plates: scratches };
+    await inOrder(
+      Math.ceil(pixels / PIECE_PX),
+      pool.threads * 2,
+      signal,
+      (piece) => {
+        const [from, to] = [piece * PIECE_PX, Math.min(pixels, (piece + 1) * PIECE_PX)];
+        return pool.run({ do: 'splitPixels', plate: NO_PLATE, args: [splitting, from, to] });
+      },
+      () => undefined,
+    );
+    return scratches;
   } catch (error) {
-    for (const fd of fds) closeSync(fd);
+    for (const { fd } of scratches) closeSync(fd);
     throw error;
   }
 }

@@ -18,7 +18,7 @@ const BLACK = 3;
 function open(given: Record<string, unknown>) {
   const way = fourcolour.way(fourcolour.params.parse(given));
   if (way.draws !== 'tones') throw new Error('plates of tone were wanted');
-  return way.open(inks, white);
+  return way.open(way.build(inks, white), inks.length);
 }
 
 describe('yellow, red, blue and black', () => {

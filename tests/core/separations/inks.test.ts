@@ -8,7 +8,8 @@ import type { ScreenDef } from '../../../src/core/screens/contract.ts';
 import { dot } from '../../../src/core/screens/dot.ts';
 import { grain } from '../../../src/core/screens/grain.ts';
 import type { ToneSplit } from '../../../src/core/separations/contract.ts';
-import { openInks } from '../../../src/core/separations/inks.ts';
+import { openLattice } from '../../../src/core/separations/inks/lattice.ts';
+import { inkTable } from '../../../src/core/separations/inks.ts';
 import { flat, placeOf, screened } from '../screens/drive.ts';
 import {
   anyColours,
@@ -42,7 +43,7 @@ const opened = new Map<string, ToneSplit>();
 
 /** Makes the table of a set once for all tests. */
 function open(name: string, inks: readonly Ink[], paper: Light): ToneSplit {
-  const known = opened.get(name) ?? openInks(plain, inks, paper);
+  const known = opened.get(name) ?? openLattice(inkTable(plain, inks, paper), inks.length);
   opened.set(name, known);
   return known;
 }
@@ -67,7 +68,7 @@ describe.each(sets)('%s inks', (name, inks, paper, bareCode) => {
 describe('limits and laws', () => {
   const inks = transparent('#f7dc00', '#d3104f', '#0083bd');
   const limited = { totalInkPercent: 180, mostInkPercent: [100, 80, 90], whiteIs: 'paper' } as const;
-  const split = openInks(limited, inks, toned);
+  const split = openLattice(inkTable(limited, inks, toned), inks.length);
   const code = fc.integer({ min: 0, max: 255 });
 
   test('no ink goes beyond its darkest tone, all together not beyond the limit', () => {

@@ -53,7 +53,7 @@ test.each([1, 2, 3, 4])('%d curves rise from bare paper to solid, the later ones
 test('a row is divided into a tone for each plate: paper, a middle grey by the curves, black', () => {
   const way = tones.way({ toneAs: 'curves', smoothMm: 0 });
   if (way.draws !== 'tones') throw new Error('tones wanted');
-  const split = way.open(greys(2), [1, 1, 1]);
+  const split = way.open(way.build(greys(2), [1, 1, 1]), 2);
   const rows = [new Uint16Array(3), new Uint16Array(3)];
   split(Uint8Array.of(255, 255, 255, 128, 128, 128, 0, 0, 0), rows);
   const tone = 1 - 128 / 255;

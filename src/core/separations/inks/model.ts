@@ -24,23 +24,28 @@ export function openModel(paper: Light, inks: readonly Ink[], toPaper: boolean):
   const primaries = Float64Array.from(
     overprints(paper, inks).flatMap((colour) => colour.map((channel, i) => channel / unit[i]!)),
   );
-  const folded = new Float64Array(primaries.length / 2);
+  // what is left after each ink from the last: after ink k there are 3 · 2ᵏ numbers, and they begin there
+  const folded = new Float64Array(primaries.length);
+  const ends = new Float64Array(primaries.length);
   const end = new Float64Array(3);
   const now = new Float64Array(3);
-  const held = new Float64Array(n);
 
   /** Mean of the primaries, one ink after the other, the last first: each halves what is left. */
   function lightOf(cover: Float64Array, light: Float64Array): void {
-    let from = primaries;
-    for (let ink = n - 1; ink >= 0; ink--) {
-      const half = 3 << ink;
-      const share = cover[ink]!;
-      for (let k = 0; k < half; k++) folded[k] = from[k]! + share * (from[k + half]! - from[k]!);
-      from = folded;
-    }
-    light[0] = from[0]!;
-    light[1] = from[1]!;
-    light[2] = from[2]!;
+    for (let ink = n - 1; ink >= 0; ink--)
+      fold(ink === n - 1 ? primaries : folded, ink === n - 1 ? 0 : 6 << ink, 3 << ink, cover[ink]!, folded);
+    light[0] = folded[3]!;
+    light[1] = folded[4]!;
+    light[2] = folded[5]!;
+  }
+
+  /** The same with all of one ink or none, after `lightOf`: what the inks after it have left is still there. */
+  function lightAtEnd(cover: Float64Array, ink: number, share: number, light: Float64Array): void {
+    fold(ink === n - 1 ? primaries : folded, ink === n - 1 ? 0 : 6 << ink, 3 << ink, share, ends);
+    for (let k = ink - 1; k >= 0; k--) fold(ends, 6 << k, 3 << k, cover[k]!, ends);
+    light[0] = ends[3]!;
+    light[1] = ends[4]!;
+    light[2] = ends[5]!;
   }
 
   function labOf(cover: Float64Array, lab: Float64Array, slopes: Float64Array): void {
@@ -51,13 +56,10 @@ export function openModel(paper: Light, inks: readonly Ink[], toPaper: boolean):
     const atX = slopeAt(m[0]! * red + m[1]! * green + m[2]! * blue);
     const atY = slopeAt(m[3]! * red + m[4]! * green + m[5]! * blue);
     const atZ = slopeAt(m[6]! * red + m[7]! * green + m[8]! * blue);
-    held.set(cover);
     for (let ink = 0; ink < n; ink++) {
       // light is a straight line in each coverage alone: its slope from here to the farther end
       const share = cover[ink]!;
-      held[ink] = share < 0.5 ? 1 : 0;
-      lightOf(held, end);
-      held[ink] = share;
+      lightAtEnd(cover, ink, share < 0.5 ? 1 : 0, end);
       const run = share < 0.5 ? 1 - share : -share;
       const dr = (end[0]! - red) / run;
       const dg = (end[1]! - green) / run;
@@ -72,6 +74,12 @@ export function openModel(paper: Light, inks: readonly Ink[], toPaper: boolean):
   }
 
   return { inks: n, lightOf, labOf };
+}
+
+/** One ink of this share: the halves of what stands at `at` become one, at `half` of `into`. */
+function fold(from: Float64Array, at: number, half: number, share: number, into: Float64Array): void {
+  for (let k = 0; k < half; k++)
+    into[half + k] = from[at + k]! + share * (from[at + half + k]! - from[at + k]!);
 }
 
 /** Slope of the bent scale of L*, a*, b*. */
