@@ -62,15 +62,22 @@ describe('a spot too narrow to close a solid', () => {
 });
 
 describe('few tones', () => {
-  test('dots at the defaults of intaglio have 32: told, and the cure leaves enough', () => {
-    const dots = { screen: 'dot', dpi: 500 };
+  test('dots that leave no tone between two are told, and the cure is one', () => {
+    const dots = { screen: 'dot', dpi: 1000, angleDeg: 15, rulingLpi: 54 };
     const told = cautioned(dots);
-    expect(told).toMatchObject([{ code: 'few-tones', severity: 'note', value: 32, limit: 64 }]);
-    expect(told[0]!.text).toContain('32 tones, 3.2 points apart');
+    expect(told).toMatchObject([{ code: 'few-tones', severity: 'note', limit: 1.6, unit: '%' }]);
+    expect(told[0]!.value).toBeGreaterThan(10);
+    expect(told[0]!.text).toContain(`two tones that are ${told[0]!.value!.toFixed(1)} points apart`);
     expect(told[0]!.cure).toContain('a coarser --ruling or a higher --dpi');
     expect(cautioned({ ...dots, rulingLpi: 40 })).toEqual([]);
-    expect(cautioned({ ...dots, dpi: 1000 })).toEqual([]);
   });
+
+  test.each([300, 500, 600, 1000])(
+    'dots at the defaults of intaglio and %d dpi have no lack of them',
+    (dpi) => {
+      expect(cautioned({ screen: 'dot', dpi })).toEqual([]);
+    },
+  );
 
   test.each(['line', 'grain', 'cell'])('%s has no lack of them', (screen) => {
     expect(cautioned({ screen, dpi: 500 })).toEqual([]);

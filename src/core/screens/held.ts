@@ -85,12 +85,12 @@ export interface Narrowest {
   readonly paperPx: number;
 }
 
-/** A pattern of which every tone holds. */
-export interface HeldPattern {
-  /** Largest ink tone that stays paper, 0 … 65534, row by row. */
-  readonly paperTones: Uint16Array;
-  /** Tones that differ, bare paper and solid among them. */
-  readonly tones: number;
+/** A pattern in steps that hold: the sets of pixels that are ink after each step, each within the next. */
+export interface HeldSteps {
+  /** At which step each pixel turns to ink, 0 … tones − 2, row by row. */
+  readonly steps: Int32Array;
+  /** Pixels of ink before each step, from none to all: one entry a tone, bare paper and solid among them. */
+  readonly inkPx: Int32Array;
 }
 
 /** Marks the levels at which two families of nested sets differ. */
@@ -103,33 +103,46 @@ function differing(low: Int32Array, high: Int32Array, marks: Int32Array): void {
 }
 
 /**
- * Opens ink and paper of a pattern that turns to ink by rank (0 … pixels − 1) and leaves out every level that still has
- * a feature too narrow. A tone between two levels that hold is drawn as the nearer of them; bare paper and solid are
- * such levels too.
+ * Opens ink and paper of a pattern that turns to ink by rank, 0 … ranks − 1, and leaves out every level that still has
+ * a feature too narrow; bare paper and solid are levels too.
  */
-export function heldPattern(ranks: Int32Array, repeat: Repeat, { inkPx, paperPx }: Narrowest): HeldPattern {
-  const pixels = ranks.length;
+export function heldSteps(
+  ranks: Int32Array,
+  ranked: number,
+  repeat: Repeat,
+  { inkPx, paperPx }: Narrowest,
+): HeldSteps {
   const values = opened(opened(ranks, repeat, 'paper', paperPx), repeat, 'ink', inkPx);
-  const marks = new Int32Array(pixels + 2);
-  differing(values, opened(values, repeat, 'ink', inkPx), marks);
-  differing(opened(values, repeat, 'paper', paperPx), values, marks);
+  const narrowAt = new Int32Array(ranked + 2);
+  differing(values, opened(values, repeat, 'ink', inkPx), narrowAt);
+  differing(opened(values, repeat, 'paper', paperPx), values, narrowAt);
 
-  const share = new Int32Array(pixels);
+  const share = new Int32Array(ranked);
   for (const value of values) share[value]!++;
-  // for each value the levels that hold next below and next above it, as numbers of ink pixels
-  const middle = new Float64Array(pixels);
-  let [tones, ink, below, first] = [2, 0, 0, 0];
-  for (let level = 1, narrow = marks[0]!; level <= pixels; level++) {
+  const stepOf = new Int32Array(ranked);
+  const counts = [0];
+  for (let level = 1, ink = 0, first = 0, narrow = narrowAt[0]!; level <= ranked; level++) {
     ink += share[level - 1]!;
-    narrow += marks[level]!;
-    if ((narrow > 0 && level < pixels) || ink === below) continue;
-    middle.fill((below + ink) / 2, first, level);
-    if (ink < pixels) tones++;
-    [below, first] = [ink, level];
-    if (ink === pixels) break;
+    narrow += narrowAt[level]!;
+    if ((narrow > 0 && ink < ranks.length) || ink === counts.at(-1)) continue;
+    stepOf.fill(counts.length - 1, first, level);
+    counts.push(ink);
+    first = level;
   }
-  const paperTones = new Uint16Array(pixels);
-  for (let i = 0; i < pixels; i++)
-    paperTones[i] = Math.min(65534, Math.floor((middle[values[i]!]! / pixels) * 65535));
-  return { paperTones, tones };
+  return { steps: values.map((value) => stepOf[value]!), inkPx: Int32Array.from(counts) };
+}
+
+/** Largest ink tone that stays paper, 0 … 65534, of each pixel: a tone between two of the steps is drawn as the nearer. */
+export function paperTonesOf({ steps, inkPx }: HeldSteps): Uint16Array {
+  const limits = Uint16Array.from({ length: inkPx.length - 1 }, (_, step) =>
+    Math.min(65534, Math.floor(((inkPx[step]! + inkPx[step + 1]!) / 2 / steps.length) * 65535)),
+  );
+  return Uint16Array.from(steps, (step) => limits[step]!);
+}
+
+/** Largest part of the whole by which two neighbouring tones differ, 0 … 1. */
+export function widestStep({ steps, inkPx }: HeldSteps): number {
+  let widest = 0;
+  for (let tone = 1; tone < inkPx.length; tone++) widest = Math.max(widest, inkPx[tone]! - inkPx[tone - 1]!);
+  return widest / steps.length;
 }

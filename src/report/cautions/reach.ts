@@ -44,21 +44,22 @@ function outOfReach(job: Job, making: Making): Caution[] {
   ];
 }
 
-/** With fewer a slope shows its steps (from memory). */
-const ENOUGH_TONES = 64;
+/** Points between two tones from which on a slope shows the step: 64 tones (from memory). */
+const SEEN_STEP = 1.6;
 
-/** What holds may leave a screen so few tones that a flat one falls between two of them. */
-function fewTones(job: Job, achieved: Readonly<Record<string, number | string>>): Caution[] {
-  const { tonesAfterHold: left } = achieved;
-  if (typeof left !== 'number' || left >= ENOUGH_TONES) return [];
+/** What holds may leave a screen two tones with none between them. */
+function wideSteps(job: Job, achieved: Readonly<Record<string, number | string>>): Caution[] {
+  const { widestStepPercent: step } = achieved;
+  if (typeof step !== 'number' || step < SEEN_STEP) return [];
   const { widen } = screens[job.screen];
   return [
     caution({
       code: 'few-tones',
       severity: 'note',
-      text: `Marks and lands that hold leave this screen ${left} tones, ${(100 / (left - 1)).toFixed(1)} points apart on the whole and more at the ends; those between come out as the nearer`,
-      value: left,
-      limit: ENOUGH_TONES,
+      text: `Marks and lands that hold leave this screen two tones that are ${step.toFixed(1)} points apart, with none between; what is asked for there comes out as the nearer`,
+      value: step,
+      limit: SEEN_STEP,
+      unit: '%',
       cure: `Ask for ${widen ? `${widen} or ` : ''}a higher --dpi, or take a screen without steps, such as cell.`,
     }),
   ];
@@ -70,4 +71,4 @@ export const reachCautions = (
   making: Making,
   achieved: Readonly<Record<string, number | string>>,
   isMeasured: boolean,
-): Caution[] => [...(isMeasured ? [] : outOfReach(job, making)), ...fewTones(job, achieved)];
+): Caution[] => [...(isMeasured ? [] : outOfReach(job, making)), ...wideSteps(job, achieved)];

@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { ScreenPlace } from '../../../src/core/screens/contract.ts';
 import { angleOf, brickOf, cellNearest, placeInCell } from '../../../src/core/screens/dot/cell.ts';
+import { mixedRepeat } from '../../../src/core/screens/dot/mix.ts';
+import { partsOf } from '../../../src/core/screens/dot/parts.ts';
 import { inkRanks } from '../../../src/core/screens/dot/ranks.ts';
 import { type Shape, shapeNames, spotFunctions } from '../../../src/core/screens/dot/spot-functions.ts';
 import { dot } from '../../../src/core/screens/dot.ts';
@@ -227,22 +229,6 @@ describe('hold', () => {
     },
   );
 
-  test('a tone that does not hold is drawn as the nearest that does, paper and solid among them', () => {
-    const place = bare({ minEtchedPx: 3, minKeptPx: 3 });
-    const open = opener(dot, 10, { rulingLpi: 50, angleDeg: 0 }, place);
-    const shares = Array.from({ length: 1001 }, (_, i) =>
-      coverage(screenBands(open, flat(Math.round(i * 65.535), 10))),
-    );
-    const tones = [...new Set(shares)];
-    expect(tones[1]).toBe(0.09);
-    expect(tones.at(-2)).toBe(0.91);
-    expect(tones.length).toBe(achieved({ rulingLpi: 50, angleDeg: 0 }, place)['tonesAfterHold']);
-    for (const [i, share] of shares.entries()) {
-      const nearest = Math.min(...tones.map((tone) => Math.abs(tone - i / 1000)));
-      expect(Math.abs(share - i / 1000)).toBeLessThan(nearest + 1e-4);
-    }
-  });
-
   test('unless given the ruling is three of the narrowest marks, the same in lpi at any resolution', () => {
     for (const dpi of [254, 508, 1016]) {
       const px = (0.2 * dpi) / 25.4;
@@ -278,4 +264,104 @@ describe('hold', () => {
       expect(attempt(possible)).not.toThrow();
     },
   );
+});
+
+describe('tones between two sizes that hold', () => {
+  /** The repeat of the mixture, and a part of the plate of any size. */
+  const openAt = (given: Record<string, unknown>, place: ScreenPlace) => {
+    const params = settled(dot, given, place) as Parameters<typeof dot.tones>[0];
+    const tables = dot.build!(params, place);
+    const draw = (tone: number, widthPx: number, heightPx: number) => {
+      const open = (firstRow: number) => dot.open(params, { ...place, widthPx, firstRow }, tables);
+      return screenBands(open, flat(Math.round(tone * 65535), widthPx, heightPx));
+    };
+    const cell = cellNearest((25.4 * place.pxPerMm) / params.rulingLpi!, params.angleDeg);
+    return { draw, repeat: mixedRepeat(cell) };
+  };
+
+  test.each([
+    ['Round', 50, 0, 3, 3],
+    ['Round', 55, 15, 3, 3],
+    ['Round', 62.5, 45, 2, 3],
+    ['Diamond', 41, 45, 3, 3],
+    ['Line', 55, 15, 3, 3],
+    ['LineX', 40, 20, 2, 2],
+    ['DoubleDot', 20, 45, 3, 3],
+  ] as const)('%s, %d lpi at %d°: each comes out to a tenth of a point, and holds', (...given) => {
+    const [shape, rulingLpi, angleDeg, minEtchedPx, minKeptPx] = given;
+    const place = bare({ minEtchedPx, minKeptPx });
+    const { draw, repeat } = openAt({ shape, rulingLpi, angleDeg }, place);
+    for (let i = 0; i <= 97; i++) {
+      const share = coverage(draw(i / 97, repeat.widthPx, repeat.heightPx));
+      expect(Math.abs(share - i / 97), `tone ${i} of 97`).toBeLessThan(0.001);
+      if (i % 8 !== 3) continue;
+      const ink = inkOf(draw(i / 97, 72, 72));
+      expect(thinShare(ink, true, minEtchedPx)).toBe(0);
+      expect(thinShare(ink, false, minKeptPx)).toBe(0);
+    }
+  });
+
+  test('cells are of two neighbouring sizes, and a size of all cells is drawn as such', () => {
+    const place = bare({ minEtchedPx: 3, minKeptPx: 3 });
+    const { draw } = openAt({ rulingLpi: 50, angleDeg: 0 }, place);
+    /** Pixels of ink in the cells of a tone; dots stand in their middles, holes in their corners. */
+    const sizesAt = (tone: number, cornerPx: number): number[] => {
+      const ink = inkOf(draw(tone, 170, 170));
+      const sizes = new Array<number>(256).fill(0);
+      for (let y = 0; y < 160; y++)
+        for (let x = 0; x < 160; x++)
+          if (ink[y + cornerPx]![x + cornerPx]) sizes[16 * Math.floor(y / 10) + Math.floor(x / 10)]!++;
+      return [...new Set(sizes)].sort((a, b) => a - b);
+    };
+    // the smallest dot that holds is of 3 × 3 px, a tone of 9 in a cell of 100
+    expect(sizesAt(0.05, 0)).toEqual([0, 9]);
+    expect(sizesAt(0.09, 0)).toEqual([9]);
+    expect(sizesAt(0.95, 5)).toEqual([91, 100]);
+  });
+
+  test('told are the tones of a cell, of all cells, and the widest step left', () => {
+    const place = bare({ minEtchedPx: 3, minKeptPx: 3 });
+    const told = achieved({ rulingLpi: 50, angleDeg: 0 }, place);
+    const own = told['tonesAfterHold'] as number;
+    expect(own).toBeLessThan(told['tones'] as number);
+    expect(told['tonesMixed']).toBeGreaterThan(256 * (own - 1));
+    expect(told['widestStepPercent']).toBeLessThan(0.1);
+    // dots of this cell join where lands are no wider than they must be: mixed, some would be narrower
+    const tight = achieved({ rulingLpi: 62.5, angleDeg: 0 }, bare({ minEtchedPx: 4, minKeptPx: 4 }));
+    expect(tight['widestStepPercent']).toBeGreaterThan(10);
+  });
+
+  test('cells as large as they come are mixed of fewer', () => {
+    const cell = cellNearest(120, 15);
+    expect(mixedRepeat(cell)).toMatchObject(
+      brickOf({ a: 4 * cell.a, b: 4 * cell.b, pixels: 16 * cell.pixels }),
+    );
+  });
+});
+
+describe('pieces of a step', () => {
+  test('two bridges and a dot lie where they begin, whatever the repeat cuts; a line has no beginning', () => {
+    // 4 × 3, side by side:  0 1 1 0 / 2 0 0 2 / 3 3 3 3
+    const steps = Int32Array.from([0, 1, 1, 0, 2, 0, 0, 2, 3, 3, 3, 3]);
+    const { part, dx, dy, most } = partsOf(steps, { widthPx: 4, heightPx: 3, shiftPx: 0 });
+    expect(most).toBe(2);
+    const at = (x: number, y: number): number[] => [4 * y + x].flatMap((i) => [part[i]!, dx[i]!, dy[i]!]);
+    expect([at(0, 0), at(3, 0)]).toEqual([
+      [0, 0, 0],
+      [0, -1, 0],
+    ]);
+    expect([at(1, 0), at(2, 0)]).toEqual([
+      [0, 0, 0],
+      [0, 1, 0],
+    ]);
+    expect([at(1, 1), at(2, 1)]).toEqual([
+      [1, 0, 0],
+      [1, 1, 0],
+    ]);
+    expect([at(0, 1), at(3, 1)]).toEqual([
+      [0, 0, 0],
+      [0, -1, 0],
+    ]);
+    for (let x = 0; x < 4; x++) expect(at(x, 2)).toEqual([0, 0, 0]);
+  });
 });
