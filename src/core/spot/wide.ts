@@ -74,8 +74,8 @@ interface Rows {
 }
 
 /**
- * Units of the row in the middle of `ring`. Apart from the loop over rows, which is compiled while it runs: with the loops over words
- * inside it, that took three times as long.
+ * Units of the row in the middle of `ring`. Apart from the loop over rows, which is compiled while it runs: what is inlined into that is
+ * slower.
  */
 function rowUnits(
   { always, rest, units, solid }: WideSpot,
