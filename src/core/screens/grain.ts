@@ -48,10 +48,10 @@ export const grain = defineScreen({
     const { sidePx: side, ...sizes } = measureGrain(grainMm, place);
     const shape = { ...sizes, side, irregularity, seed, plate: place.plate };
     const thresholds = Float32Array.from(grainThresholds(shape));
-    const { offsets, offsetsAbove } = erosionFor(place, sizes.periodPx);
+    const { offsets, offsetsAbove, downBytes } = erosionFor(place, sizes.periodPx);
     const eroded = over(thresholds, side, offsets, 'highest');
     const above = over(thresholds, side, offsetsAbove, 'highest');
-    for (let i = 0; i < above.length; i++) if (isErodedDown(i % side)) eroded[i] = above[i]!;
+    for (let i = 0; i < above.length; i++) if (isErodedDown(i % side, downBytes)) eroded[i] = above[i]!;
     return tileOfEtch(eroded, side, place.etchedSide);
   },
   open({ grainMm = 0 }, context, tile) {

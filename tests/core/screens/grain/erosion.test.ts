@@ -7,7 +7,7 @@ import { openOrdered, type ThresholdTile } from '../../../../src/core/screens/or
 import { flat, hex, placeOf, screenBands, screened, settled, tablesFor } from '../drive.ts';
 
 test.each([true, false])(
-  'a pixel stays etched where one or two to its right are, and in every fourth byte those below; ink etched: %s',
+  'a pixel stays etched where one or two to its right are, and in some of four bytes those below; ink etched: %s',
   (etchesInk) => {
     const bits = fc.array(fc.array(fc.boolean(), { minLength: 75, maxLength: 75 }), {
       minLength: 1,
@@ -17,18 +17,23 @@ test.each([true, false])(
       bits,
       fc.integer({ min: 1, max: 75 }),
       fc.constantFrom(1, 2),
-      fc.constantFrom(0 as const, 1 as const),
-      (ink, widthPx, alongRowPx, delayRows) => {
+      fc.constantFrom(0, 1, 2, 3),
+      (ink, widthPx, alongRowPx, downBytes) => {
+        const delayRows = downBytes > 0 ? 1 : 0;
         const tile = { widthPx: 8, heightPx: 1, paperTones: new Uint16Array(8) };
         const heightPx = ink.length;
         const at = (x: number, y: number): boolean =>
           ink[Math.min(heightPx - 1, y)]![Math.min(widthPx - 1, x)]!;
         const toneAt = (x: number, y: number): number => (at(x, y) ? 65535 : 0);
-        const eroded = erodeBits(openOrdered(tile, widthPx), widthPx, etchesInk, { alongRowPx, delayRows });
+        const eroded = erodeBits(openOrdered(tile, widthPx), widthPx, etchesInk, {
+          alongRowPx,
+          delayRows,
+          downBytes,
+        });
         const drawn = screenBands(() => eroded, { widthPx, heightPx, toneAt }, { delayRows });
         const isEtched = (x: number, y: number): boolean => at(x, y) === etchesInk;
         const isLeft = (x: number, y: number): boolean =>
-          isEtched(x, y) && (delayRows === 0 || x % 32 < 24 || isEtched(x, y + 1));
+          isEtched(x, y) && (x % 32 < 32 - 8 * downBytes || isEtched(x, y + 1));
         const slow = createBitmap(widthPx, heightPx);
         for (let y = 0; y < heightPx; y++)
           for (let x = 0; x < widthPx; x++) {
@@ -68,9 +73,11 @@ test.each([2, 2.95, 4])('flats come out as eroded by the whole square, at a spot
 });
 
 test('the columns eroded downwards come again with the smallest tile', () => {
-  const of = Array.from({ length: 64 }, (_, x) => isErodedDown(x));
-  expect(of.slice(32)).toEqual(of.slice(0, 32));
-  expect(of.filter(Boolean).length).toBe(16);
+  for (const bytes of [0, 1, 3]) {
+    const of = Array.from({ length: 64 }, (_, x) => isErodedDown(x, bytes));
+    expect(of.slice(32)).toEqual(of.slice(0, 32));
+    expect(of.filter(Boolean).length).toBe(16 * bytes);
+  }
 });
 
 test('a spot is taken for whole pixels, and not at all where tone means the pixels fired', () => {
@@ -86,6 +93,11 @@ test('a spot is taken for whole pixels, and not at all where tone means the pixe
   // in a quarter of the columns the last row is eroded on the bits, which moves marks the other way
   expect(erosion(2).shiftPx).toEqual({ x: -0.5, y: -0.375 });
   expect(erosion(3).shiftPx).toEqual({ x: -1, y: -0.125 });
+  // what the spot is wider than that is taken off more of them, up to the widest spot measured
+  expect([2, 2.1, 2.2, 2.3, 2.5, 2.8, 2.95, 3.5].map((px) => erosion(px).downBytes)).toEqual([
+    1, 1, 2, 2, 3, 3, 1, 1,
+  ]);
+  expect(erosion(2.5).shiftPx).toEqual({ x: -0.5, y: -0.125 });
   // not of the finest grains
   expect(erosion(2, 'pulse', 1, 5)).toMatchObject({ delayRows: 0, shiftPx: { x: -0.5, y: -0.5 } });
   expect(erosion(1.2, 'sweep').shiftPx).toEqual({ x: -0.5, y: 0 });
