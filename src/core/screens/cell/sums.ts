@@ -45,7 +45,8 @@ function addWide(tone: Uint16Array, sums: Sums, whole: number, cellX: number): v
 
 /**
  * Adds one row of tone, 0 … 65535, to the cells it crosses, each `cellX` pixels wide, or begins `anew` with it. The loops
- * for narrow cells are written out: a quarter of the time at five pixels, two thirds of it four by four for the wider ones.
+ * for narrow cells are written out: a quarter of the time at five pixels; wider ones go four by four, in two thirds to
+ * four fifths of it.
  */
 export function addRow(tone: Uint16Array, sums: Sums, cellX: number, anew: boolean): void {
   const whole = Math.floor(tone.length / cellX);
