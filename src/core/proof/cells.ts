@@ -3,11 +3,9 @@ import { reachOf, type SpotShape } from '../spot/regions.ts';
 import { readRowWords, wordsFor } from '../spot/words.ts';
 import { openBeamBits, PLACES } from './beam-bits.ts';
 import type { PlaneSize } from './box.ts';
+import type { CellSide, CellSums } from './cell-sums.ts';
 import { nearSums } from './near-cells.ts';
 import type { ShareRows } from './rows.ts';
-
-/** Pixels along a side of a cell. */
-export type CellSide = 2 | 4;
 
 /** Widths and heights are those of whole cells. */
 export interface Cells extends PlaneSize {
@@ -38,9 +36,6 @@ export function openCells(map: Bitmap, shape: SpotShape | null, side: CellSide):
     },
   };
 }
-
-/** Sums over cells of the rows [from, to), times `share`. */
-export type CellSums = (from: number, to: number, share: number, into: Float32Array) => void;
 
 /** The pixels as they are fired: up to four rows of them, which are counted like places. */
 function firedSums(map: Bitmap, side: CellSide): CellSums {

@@ -80,7 +80,7 @@ export interface KeptInk extends PlaneSize {
 
 const BYTE = 255;
 
-/** The nearest byte; `Math.round` takes several times as long. */
+/** The nearest byte of a share, which is never below 0. */
 const byteOf = (share: number): number => (share * BYTE + 0.5) | 0;
 
 /** Ink in steps of a byte: what a light print is drawn of, be it kept or not. */
@@ -112,7 +112,7 @@ export const keptPlane = ({ bytes, widthPx, heightPx }: KeptInk): InkPlane => ({
   rows: (y, into) => fromBytes(bytes, y * widthPx, into),
 });
 
-// loops by themselves, not in closures: compiled apart from what calls them, they take a third of the time
+// loops by themselves, not in closures: compiled apart from what calls them
 function keep(ink: Float32Array, bytes: Uint8Array, at: number): void {
   for (let x = 0; x < ink.length; x++) bytes[at + x] = byteOf(ink[x]!);
 }

@@ -152,7 +152,7 @@ function paintInk(ink: Float32Array, colours: Int32Array, bytes: Uint8Array, at:
   }
 }
 
-/** Shares of one ink whose colours are kept: a fifth of a code even in the blacks, and as many as stay in the cache (65,536 took twice the time). */
+/** Shares of one ink whose colours are kept: a fifth of a code even in the blacks, and few enough to stay in the nearest cache. */
 const INK_STEPS = 8192;
 
 /** The colours that one ink makes, as 0xrrggbb, by its share in steps. */
