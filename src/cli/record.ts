@@ -58,7 +58,9 @@ export async function openRecord(
     } catch (error) {
       if (!made || !(error instanceof EtchError)) throw error;
       const message = `${what} ${name} is made, but not noted. ${error.message}`;
-      throw new EtchError('output', error.code, message, error.hint, error);
+      // what that error says of files that nothing happened to would be read as of those just made
+      const hint = 'Its files are whole. Once that is mended, make it again with --overwrite for an entry.';
+      throw new EtchError('output', error.code, message, hint, error);
     }
   };
   return {

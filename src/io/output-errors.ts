@@ -47,10 +47,24 @@ export function refusal(
   return new EtchError('output', code, `Writing "${path}": ${reason}.`, hint, cause);
 }
 
+const reasonOf = (cause: unknown): Reason =>
+  REASONS[systemCode(cause)] ?? failed(cause instanceof Error ? cause.message : String(cause));
+
 /** Turns whatever the system threw while writing `path` into an error people can read. */
 export function outputError(path: string, cause: unknown): EtchError {
   if (cause instanceof EtchError) return cause;
-  const known = REASONS[systemCode(cause)];
-  const { code, reason, hint } = known ?? failed(cause instanceof Error ? cause.message : String(cause));
+  const { code, reason, hint } = reasonOf(cause);
   return refusal(code, path, reason, hint, cause);
+}
+
+/** The same of the temporary folder, which nobody has named: its own name alone would lead nowhere. */
+export function scratchError(path: string, cause: unknown): EtchError {
+  const { code, reason } = reasonOf(cause);
+  return new EtchError(
+    'output',
+    code,
+    `Making a folder in the temporary folder "${path}": ${reason}.`,
+    'Make room there, or set TMPDIR (on Windows TEMP) to a folder that you may write to.',
+    cause,
+  );
 }

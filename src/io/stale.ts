@@ -2,7 +2,7 @@ import { lstat, mkdtemp, readdir, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { isLockName, removeIfDead } from './folder-lock.ts';
-import { outputError, systemCode } from './output-errors.ts';
+import { scratchError, systemCode } from './output-errors.ts';
 import { isLeftBehind, type Owner, readFileName, readScratchName, scratchPrefix } from './owner.ts';
 import { placeNew } from './place.ts';
 
@@ -60,7 +60,7 @@ export async function scratchFolder(owner: Owner, parent: string = tmpdir()): Pr
   try {
     return await mkdtemp(join(parent, scratchPrefix(owner)));
   } catch (cause) {
-    throw outputError(parent, cause);
+    throw scratchError(parent, cause);
   }
 }
 

@@ -56,6 +56,24 @@ test('C35 a disk that takes only a part of the last piece of a streamed plate', 
   }
 });
 
+test('a notebook on a full disk: the plate is whole, and it is told that it is not noted', async (context) => {
+  if (!mounted()) return context.skip('no disk may be mounted here');
+  try {
+    const notebook = ['--notebook', 'disk/n.jsonl'];
+    expect((await cli(place, ['notebook', 'init', ...notebook])).code).toBe(0);
+    spawnSync('dd', ['if=/dev/zero', `of=${join(disk(), 'fill')}`, 'bs=1k', 'count=300']);
+    const run = await cli(place, [...plate(100).split(' '), ...notebook, '--out', 'out']);
+    expect(run.code, run.err).toBe(4);
+    const said = run.err.replaceAll(/\s+/g, ' ');
+    expect(said).toMatch(/The plate a is made, but not noted.*no space.*Its files are whole/);
+    expect(said).not.toContain('nothing has been changed');
+    expect(namesIn(join(place.path, 'out'))).toEqual(['a.plate.png', 'a.report.json']);
+    expect(readFileSync(join(disk(), 'n.jsonl'), 'utf8')).toBe('');
+  } finally {
+    spawnSync('umount', [disk()]);
+  }
+});
+
 test('C35 a limit on the size of files: older output kept, nothing left', async () => {
   // enlarged, so that the limit is met by the plate and not by what is kept of the picture meanwhile
   save(place.path, 'sea.png', photograph(300, 200));

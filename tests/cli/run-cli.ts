@@ -48,6 +48,8 @@ export interface RunOptions {
   readonly env?: Readonly<Record<string, string>>;
   readonly input?: Uint8Array;
   readonly file?: string;
+  /** User and group of the run, where this is another's; only root may say so. */
+  readonly uid?: number | undefined;
 }
 
 /** Variables that change colours or node itself are not inherited: each case sets those it is about. */
@@ -59,8 +61,9 @@ function plainEnv(place: Place, env: RunOptions['env'] = {}): NodeJS.ProcessEnv 
 }
 
 /** Starts the command line without waiting for its end. */
-export function startCli(place: Place, args: readonly string[], { env }: RunOptions = {}): ChildProcess {
-  return spawn(process.execPath, [bin, ...args], { cwd: place.path, env: plainEnv(place, env) });
+export function startCli(place: Place, args: readonly string[], { env, uid }: RunOptions = {}): ChildProcess {
+  const user = uid === undefined ? {} : { uid, gid: uid };
+  return spawn(process.execPath, [bin, ...args], { cwd: place.path, env: plainEnv(place, env), ...user });
 }
 
 /** Ends with what the process printed and how it ended. */
