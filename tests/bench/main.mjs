@@ -9,7 +9,7 @@ import { benchLists, benchSets } from './many.mjs';
 import { benchPictures } from './pictures.mjs';
 import { contests, lists, sets } from './rows.mjs';
 import { benchScale } from './scale.mjs';
-import { benchWhole } from './whole.mjs';
+import { benchWhole, tellFailedRun } from './whole.mjs';
 
 const usual = [...contests.map(({ name }) => name), 'kernels'];
 // these take about as long as all others together, so they are done when asked for
@@ -69,11 +69,15 @@ if (isBusy) console.log('The machine is busy: ratios are not judged.');
 const pictures = benchPictures();
 const chosen = contests.filter(({ name }) => only.includes(name));
 const setting = { pictures, rounds, judgeRatios: !isBusy };
-const kept = [
-  chosen.length === 0 || benchWhole(chosen, setting),
-  !only.includes('batch') || benchLists(lists, setting),
-  !only.includes('sets') || benchSets(sets, setting),
-];
-if (only.includes('kernels')) await benchKernels(pictures.photo, rounds);
-if (only.includes('scale')) kept.push(benchScale(pictures.photo, rounds));
-if (kept.includes(false)) process.exitCode = 1;
+try {
+  const kept = [
+    chosen.length === 0 || benchWhole(chosen, setting),
+    !only.includes('batch') || benchLists(lists, setting),
+    !only.includes('sets') || benchSets(sets, setting),
+  ];
+  if (only.includes('kernels')) await benchKernels(pictures.photo, rounds);
+  if (only.includes('scale')) kept.push(benchScale(pictures.photo, rounds));
+  if (kept.includes(false)) process.exitCode = 1;
+} catch (error) {
+  tellFailedRun(error);
+}

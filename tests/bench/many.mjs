@@ -6,7 +6,7 @@ import { measured, median, ourCommand } from './whole.mjs';
 
 const pictures = fileURLToPath(new URL('../../examples/class/', import.meta.url));
 
-/** A list of so many plates of the class's pictures. */
+/** A list of so many plates of the class's pictures, which lie elsewhere: a run of it says so by `--from`. */
 function listOf(plates) {
   const names = readdirSync(pictures).filter((name) => name.endsWith('.jpg'));
   const rows = Array.from({ length: plates }, (_, i) => `"${join(pictures, names[i % names.length])}",plate`);
@@ -16,7 +16,10 @@ function listOf(plates) {
 }
 
 const batchRun = (list, words, workers) => (folder) =>
-  ourCommand(['batch', list, '--from', pictures, ...words, '--workers', String(workers), '--out', folder]);
+  ourCommand([
+    ...['batch', list, '--from', pictures, ...words],
+    ...['--workers', String(workers), '--out', folder],
+  ]);
 
 const cpuOf = ({ userS, systemS }) => userS + systemS;
 const fixed = (value, digits = 2) => value.toFixed(digits).padStart(9);

@@ -20,15 +20,28 @@ export const ourRun = (words, picture, folder, { widthMm, heightMm, dpi }) =>
     ...['--out', folder],
   ]);
 
-/** Runs a command in a new empty folder; what it took, by the clock and by its own last line. */
+/** A command that did not end well has not done what was to be measured. */
+class FailedRun extends Error {}
+
+/** Ends the bench with 1 where a run failed, and says which; other errors are faults of the bench. */
+export function tellFailedRun(error) {
+  if (!(error instanceof FailedRun)) throw error;
+  console.error(error.message);
+  process.exit(1);
+}
+
+/** Runs a command in a new empty folder; what it took, by the clock and by its own last line. Throws where the command fails. */
 export function measured(commandIn) {
   const folder = mkdtempSync(join(tmpdir(), 'etchwright-bench-run-'));
   try {
     const [command, ...args] = commandIn(folder);
     const from = performance.now();
-    const { status, stderr, error } = spawnSync(command, args, { encoding: 'utf8' });
+    const { status, signal, stdout, stderr, error } = spawnSync(command, args, { encoding: 'utf8' });
     const wallS = (performance.now() - from) / 1000;
-    if (status !== 0) throw error ?? new Error(`${command} ${args.join(' ')}\n${stderr}`);
+    if (status !== 0)
+      throw new FailedRun(
+        `Nothing was measured, since a run ended with ${error?.message ?? signal ?? status}:\n${command} ${args.join(' ')}\n${stdout ?? ''}${stderr ?? ''}`,
+      );
     const { userS, systemS, peakKiB } = JSON.parse(stderr.trimEnd().split('\n').at(-1));
     return { wallS, userS, systemS, peakMB: (peakKiB * 1024) / 1e6 };
   } finally {

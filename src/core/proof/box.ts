@@ -1,3 +1,4 @@
+import { countWord } from '../bitmap.ts';
 import { remembered, type ShareRows } from './rows.ts';
 
 /** Width and height of a plane of rows. */
@@ -37,18 +38,40 @@ function cutsOf(from: number, to: number): Cuts {
  */
 export function resized(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
   const across = cutsOf(from.widthPx, to.widthPx);
+  const source = new Float32Array(Math.ceil(from.widthPx));
+  const summed: ShareRows = (y, into) => {
+    rows(y, source);
+    sumAcross(source, across, into);
+  };
+  return meansOf(summed, from, to);
+}
+
+/** Packed rows of bits, the most significant bit leftmost. */
+export interface PackedRows {
+  /** Holds the row that was asked for last. */
+  readonly data: Uint8Array;
+  /** Byte of `data` that row `y` begins at. */
+  at(y: number): number;
+}
+
+/** As `resized`, of a plane of bits; `turned` 0xff takes zeros for ones. Bits are counted by the byte: a tenth of the time of shares. */
+export function resizedBits(rows: PackedRows, turned: 0 | 0xff, from: PlaneSize, to: PlaneSize): ShareRows {
+  const across = cutsOf(from.widthPx, to.widthPx);
+  const before = new Uint32Array((from.widthPx + 7) >>> 3);
+  const summed: ShareRows = (y, into) => {
+    const at = rows.at(y);
+    countBefore(rows.data, at, turned, before);
+    sumBits(rows.data, at, turned, before, across, into);
+  };
+  return meansOf(summed, from, to);
+}
+
+/** Means of areas, of rows that are summed across already. */
+function meansOf(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
   const down = cutsOf(from.heightPx, to.heightPx);
   const perArea = (to.widthPx / from.widthPx) * (to.heightPx / from.heightPx);
-  const source = new Float32Array(Math.ceil(from.widthPx));
   // a row that two reduced rows share is the last of one and the first of the next
-  const summed = remembered(
-    (y, into) => {
-      rows(y, source);
-      sumAcross(source, across, into);
-    },
-    to.widthPx,
-    1,
-  );
+  const summed = remembered(rows, to.widthPx, 1);
   const sums = new Float64Array(to.widthPx);
   return (y, into) => {
     const first = down.first[y]!;
@@ -83,5 +106,43 @@ function sumAcross(
     let sum = row[from]! * firstShare[i]! + row[to]! * lastShare[i]!;
     for (let x = from + 1; x < to; x++) sum += row[x]!;
     into[i] = sum;
+  }
+}
+
+const ONES = Uint8Array.from({ length: 256 }, (_, byte) => countWord(byte));
+
+/** For each byte of a row, the ones before it. */
+function countBefore(data: Uint8Array, at: number, turned: number, before: Uint32Array): void {
+  let ones = 0;
+  for (let i = 0; i < before.length; i++) {
+    before[i] = ones;
+    ones += ONES[data[at + i]! ^ turned]!;
+  }
+}
+
+function sumBits(
+  data: Uint8Array,
+  at: number,
+  turned: number,
+  before: Uint32Array,
+  { first, last, firstShare, lastShare }: Cuts,
+  into: Float32Array,
+): void {
+  for (let i = 0; i < into.length; i++) {
+    const from = first[i]!;
+    const to = last[i]!;
+    const head = data[at + (from >> 3)]! ^ turned;
+    const tail = data[at + (to >> 3)]! ^ turned;
+    const headBit = (head >> (7 - (from & 7))) & 1;
+    const tailBit = (tail >> (7 - (to & 7))) & 1;
+    const sum = headBit * firstShare[i]! + tailBit * lastShare[i]!;
+    if (to === from) {
+      into[i] = sum;
+      continue;
+    }
+    // the whole pixels in between: all before the last, without the first and those before it
+    const toLast = before[to >> 3]! + ONES[tail >> (8 - (to & 7))]!;
+    const toFirst = before[from >> 3]! + ONES[head >> (8 - (from & 7))]! + headBit;
+    into[i] = sum + (toLast - toFirst);
   }
 }
