@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { untimedWords } from '../../src/report/set/aid.ts';
 import { registerWords } from '../../src/report/set/register.ts';
 
 const facts = {
@@ -27,4 +28,13 @@ test('how a set fits goes on from "The set"', () => {
     'The set shows no paper between inks with any plate 1 mm off.',
     'The set fits to ± 0.2 mm; further up, y bares paper at 3, 4 mm.',
   ]);
+});
+
+test('totals of time say what they leave out: shelves, where an aid has any', () => {
+  const aid = {
+    ...{ kind: 'kento', trueMm: 0.2, needsMm: 12, borderMm: 13, wasteShare: 0.3, first: null, lines: [] },
+    shelfMm: { least: 0.3, most: 1 },
+  };
+  expect(untimedWords(aid)).toBe(', without the shelves of the kento, whose depth hangs on the paper');
+  expect([untimedWords({ ...aid, shelfMm: null }), untimedWords(null)]).toEqual(['', '']);
 });

@@ -12,6 +12,10 @@ type AidFacts = NonNullable<SetReport['aid']>;
 export const aidWords = ({ kind, borderMm, wasteShare, trueMm }: AidFacts): string =>
   `${kind} in a border of ${num(borderMm, 2)} mm, ${percent(wasteShare)} of every plate; prints lie true to about ${num(trueMm, 2)} mm`;
 
+/** What totals of time leave out, as it follows them; empty for nothing. */
+export const untimedWords = (aid: AidFacts | null): string =>
+  aid?.shelfMm ? `, without the shelves of the ${aid.kind}, whose depth hangs on the paper` : '';
+
 /** How sheets are laid by it. */
 export function aidNotes({ kind, first, shelfMm }: AidFacts): string[] {
   const aid: AidDef = aids[kind as AidKind];
