@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { aidNotes } from '../../src/report/set/aid.ts';
+import { aidNotes, untimedWords } from '../../src/report/set/aid.ts';
 import { registerWords } from '../../src/report/set/register.ts';
 
 const facts = {
@@ -44,4 +44,13 @@ test('what verniers read is given as the stretch, or comes on top of the one tha
   expect(some).toContain('shrunk beyond the 0.46 % across and 0 % down that these plates allow for: add it');
   expect(some).not.toContain('give it as');
   expect(notesOf([0.46, 0], [0, 0])).toContain('beyond what each of these plates allows for: add it');
+});
+
+test('totals of time say what they leave out: shelves, where an aid has any', () => {
+  const aid = {
+    ...{ kind: 'kento', trueMm: 0.2, needsMm: 12, borderMm: 13, wasteShare: 0.3, first: null, lines: [] },
+    shelfMm: { least: 0.3, most: 1 },
+  };
+  expect(untimedWords(aid)).toBe(', without the shelves of the kento, whose depth hangs on the paper');
+  expect([untimedWords({ ...aid, shelfMm: null }), untimedWords(null)]).toEqual(['', '']);
 });

@@ -1,4 +1,4 @@
-import { aidWords, setSizeWords } from '../../report/set/aid.ts';
+import { aidWords, setSizeWords, untimedWords } from '../../report/set/aid.ts';
 import { blockWords } from '../../report/set/block.ts';
 import { cutWords } from '../../report/set/cut.ts';
 import { registerWords } from '../../report/set/register.ts';
@@ -8,14 +8,14 @@ import { clock, num, percent } from '../../report/words.ts';
 import type { Talk } from '../talk.ts';
 import { cautionLines, row } from './run.ts';
 
-function totalWords({ totals, plates }: SetReport): string {
+function totalWords({ totals, plates, aid }: SetReport): string {
   if (totals.timeS === null) return 'not known';
   const longest = Math.max(...plates.map(({ report }) => report.time?.totalS ?? 0));
   const slots =
     totals.slots === null
       ? 'at least one plate does not fit a slot'
       : `${totals.slots} ${totals.slots === 1 ? 'slot' : 'slots'} if no plate is divided`;
-  return `about ${clock(totals.timeS)} min for all, ${clock(longest)} the longest; ${slots}`;
+  return `about ${clock(totals.timeS)} min for all, ${clock(longest)} the longest${untimedWords(aid)}; ${slots}`;
 }
 
 /** What was made of a set, for 80 columns. */

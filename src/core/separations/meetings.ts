@@ -3,7 +3,7 @@ import type { Labels } from './contract.ts';
 import { FIRST_STEP, inwards, openList, VALUE } from './inwards.ts';
 
 /** What borders are to an ink that spreads: nothing, where it comes from, where it is not to come. */
-const NONE = 0;
+const NONE: number = 0;
 const COMES = 1;
 const STOPS = 2;
 /** Pixels near a meeting. */
@@ -20,11 +20,15 @@ function meetings({ widthPx, heightPx, data }: Labels, seen: Uint8Array): Int32A
   const found = openList();
   for (let y = 1; y < heightPx; y++)
     for (let x = 1, at = y * widthPx + 1; x < widthPx; x++, at++) {
-      const [a, b, c, d] = [data[at - widthPx - 1]!, data[at - widthPx]!, data[at - 1]!, data[at]!];
-      // two pairs of one label each, or three of one, are no more than two labels
-      if ((a === b || a === c || a === d) && (b === c || b === d || c === d || (a === b && c === d)))
-        continue;
-      if (new Set([a, b, c, d]).size < 3) continue;
+      const a = data[at - widthPx - 1]!;
+      const b = data[at - widthPx]!;
+      const c = data[at - 1]!;
+      const d = data[at]!;
+      if (a === b && c === d) continue;
+      const isSecond = b !== a ? 1 : 0;
+      const isThird = c !== a && c !== b ? 1 : 0;
+      const isFourth = d !== a && d !== b && d !== c ? 1 : 0;
+      if (isSecond + isThird + isFourth < 2) continue;
       for (const pixel of [at - widthPx - 1, at - widthPx, at - 1, at]) {
         if (seen[pixel] === 0) found.add(pixel);
         seen[pixel] = FIRST_STEP | NEAR;
@@ -50,6 +54,29 @@ function bordersFor(
   return borders;
 }
 
+/** The pixels near a meeting on a border that is any, noted in `seen`; all others near one are noted as not yet seen. */
+function beginNear(
+  { widthPx, heightPx, data }: Labels,
+  labelCount: number,
+  borders: Uint8Array,
+  seen: Uint8Array,
+): Int32Array {
+  const begun = openList();
+  for (let at = 0; at < data.length; at++) {
+    if (seen[at] === 0) continue;
+    const row = data[at]! * labelCount;
+    const x = at % widthPx;
+    let border = NONE;
+    if (x > 0) border |= borders[row + data[at - 1]!]!;
+    if (x < widthPx - 1) border |= borders[row + data[at + 1]!]!;
+    if (at >= widthPx) border |= borders[row + data[at - widthPx]!]!;
+    if (at < widthPx * (heightPx - 1)) border |= borders[row + data[at + widthPx]!]!;
+    seen[at] = border === NONE ? NEAR : FIRST_STEP | NEAR | (border & STOPS ? STOPS : COMES);
+    if (border !== NONE) begun.add(at);
+  }
+  return begun.all();
+}
+
 /**
  * Where three labels meet, each pixel belonging to its nearest border leaves corners bare of inks that are hidden there: near
  * such places every ink spreads as if it were alone. Changes the plates and returns how many pixels each got more; `seen`
@@ -63,38 +90,16 @@ export function spreadAtMeetings(
   plates: readonly Bitmap[],
   seen: Uint8Array,
 ): Int32Array {
-  const { widthPx, heightPx, data } = labels;
+  const { widthPx } = labels;
   const more = new Int32Array(plates.length);
   seen.fill(0);
   const from = meetings(labels, seen);
-  const near = openList();
-  const round = { reach: REACHES * spreadPx, wins: NOBODY_WINS, only: 0 };
-  inwards(labels, from, round, seen, (pixels) => {
-    for (let i = 0; i < pixels.length; i++) near.add(pixels[i]!);
-  });
-  const places = near.all();
+  inwards(labels, from, { reach: REACHES * spreadPx, wins: NOBODY_WINS, only: 0 }, seen, () => undefined);
   for (const [index, { data: bits, strideBytes }] of plates.entries()) {
     const borders = bordersFor(labelCount, spreads, index + 1);
-    const begun = openList();
-    for (let i = 0; i < places.length; i++) {
-      const at = places[i]!;
-      seen[at] = NEAR;
-    }
-    for (let i = 0; i < places.length; i++) {
-      const at = places[i]!;
-      const row = data[at]! * labelCount;
-      const x = at % widthPx;
-      let border = NONE;
-      if (x > 0) border |= borders[row + data[at - 1]!]!;
-      if (x < widthPx - 1) border |= borders[row + data[at + 1]!]!;
-      if (at >= widthPx) border |= borders[row + data[at - widthPx]!]!;
-      if (at < widthPx * (heightPx - 1)) border |= borders[row + data[at + widthPx]!]!;
-      if (border === NONE) continue;
-      seen[at] = FIRST_STEP | NEAR | (border & STOPS ? STOPS : COMES);
-      begun.add(at);
-    }
+    const begun = beginNear(labels, labelCount, borders, seen);
     const way = { reach: spreadPx, wins: STOPS_WINS, only: NEAR };
-    inwards(labels, begun.all(), way, seen, (pixels) => {
+    inwards(labels, begun, way, seen, (pixels) => {
       for (let i = 0; i < pixels.length; i++) {
         const at = pixels[i]!;
         if ((seen[at]! & VALUE & ~NEAR) !== COMES) continue;

@@ -28,6 +28,10 @@ function shrunkNote(plates: SetReport['plates']): string {
   return `${found} beyond ${known}: add it to --stretch-x and --stretch-y, and give the sums.`;
 }
 
+/** What totals of time leave out, as it follows them; empty for nothing. */
+export const untimedWords = (aid: AidFacts | null): string =>
+  aid?.shelfMm ? `, without the shelves of the ${aid.kind}, whose depth hangs on the paper` : '';
+
 /** How sheets are laid by it. */
 export function aidNotes({ kind, first, shelfMm }: AidFacts, plates: SetReport['plates']): string[] {
   const aid: AidDef = aids[kind as AidKind];

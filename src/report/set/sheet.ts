@@ -1,7 +1,7 @@
 import { bidi, html, type Markup } from '../jobsheet/html.ts';
 import { STYLE } from '../jobsheet/style.ts';
 import { clock, num, percent, SEVERITIES, sizeWords } from '../words.ts';
-import { aidNotes, aidWords, setSizeWords } from './aid.ts';
+import { aidNotes, aidWords, setSizeWords, untimedWords } from './aid.ts';
 import { timeSoFar } from './block.ts';
 import { type CutFacts, cutWords } from './cut.ts';
 import { registerWords, worstWords } from './register.ts';
@@ -85,14 +85,14 @@ const cautionsOf = (cautions: SetReport['cautions']): Markup =>
       ),
   )}</ul>`;
 
-function totalWords({ totals, plates }: SetReport): string {
+function totalWords({ totals, plates, aid }: SetReport): string {
   const counted = `${plates.length} ${plates.length === 1 ? 'plate' : 'plates'}`;
   if (totals.timeS === null) return counted;
   const slots =
     totals.slots === null
       ? 'at least one plate does not fit a slot'
       : `${totals.slots} ${totals.slots === 1 ? 'slot' : 'slots'} if no plate is divided`;
-  return `${counted}, about ${clock(totals.timeS)} min at the machine; ${slots}`;
+  return `${counted}, about ${clock(totals.timeS)} min at the machine${untimedWords(aid)}; ${slots}`;
 }
 
 /** How plates and sheets are laid, how true they must lie, and what shows it. */

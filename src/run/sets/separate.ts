@@ -6,6 +6,7 @@ import { refuses } from '../../report/cautions/index.ts';
 import { plainSha256 } from '../../report/job-hash.ts';
 import type { SetReport } from '../../report/set/schema.ts';
 import { setSheet } from '../../report/set/sheet.ts';
+import { openCollect } from '../collect.ts';
 import { toldBeside } from '../plate/plate-file.ts';
 import { type OpenPlate, openPlate, type Prepared, type RunContext } from '../plate/prepare.ts';
 import { toolFacts } from '../tool.ts';
@@ -110,7 +111,10 @@ export async function makeSet(request: SeparateRequest, context: RunContext): Pr
       report = await set.add(join(folder, setName(request.name)));
     }
     context.progress('reading', 0, 1);
+    const collect = openCollect();
     const division = await divide(request, context);
+    // labels and all that areas were shaped with, before threads want memory
+    collect();
     try {
       const jobs = division.plates.map((_, index) => plateJobOf(request, division, index));
       const plates = jobs.map((plate, index) => requestFor(request, division, index, plate));

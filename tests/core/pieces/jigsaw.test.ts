@@ -216,5 +216,10 @@ describe('the page of a sheet', () => {
     // 40 mm from the left of the picture, 3 mm of border, 5 mm of margin
     expect(middle(false)).toBeCloseTo(48, 0);
     expect(middle(true)).toBeCloseTo(5 + 66 - 43, 0);
+    // and so are lines that neighbours share: 5 mm of picture-free plate are then on the left, 1 on the right
+    const strokes = cutPage({ paths: [], strokes: one.lines }, { ...lies, xMm: 1, mirrored: true }).lines[0]!
+      .strokes!;
+    const xs = strokes.flat().map(({ x }) => x);
+    expect([Math.min(...xs), Math.max(...xs)]).toEqual([10, 70]);
   });
 });
