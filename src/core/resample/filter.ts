@@ -15,6 +15,7 @@ function lanczos(x: number): number {
 /** Weights are whole multiples of 1/32768, and those of one output pixel add up to exactly that. */
 export const WEIGHT_BITS = 15;
 const WEIGHT_ONE = 1 << WEIGHT_BITS;
+/** Half of what weights add up to: added before the shift by `WEIGHT_BITS`, it rounds to the nearest. */
 export const WEIGHT_HALF = WEIGHT_ONE >> 1;
 
 /** Taps of a filter that does not reduce; its nearest two are always the third and the fourth. */

@@ -1,5 +1,7 @@
 import type { Bitmap } from '../bitmap.ts';
 import type { Labels } from './contract.ts';
+import { FIRST_STEP, inwards, openList, VALUE } from './inwards.ts';
+import { spreadAtMeetings } from './meetings.ts';
 
 /** What becomes of pixels of one label near another. */
 export const KEEP = 0;
@@ -25,14 +27,10 @@ export interface TrapTally {
   readonly barePx: Int32Array;
 }
 
-/** A seen pixel keeps the other label in its lower four bits, and in its upper ones the number of the step, 1 … 15 over and over. */
-const OTHER = 15;
-
 /** Pixels that lie on the border of their label, each with the other label it touches; of several the one that keeps it. */
 function borderPixels({ widthPx, heightPx, data }: Labels, rules: TrapRules, seen: Uint8Array): Int32Array {
   const { labels, table } = rules;
-  let frontier = new Int32Array(1 << 16);
-  let count = 0;
+  const found = openList();
   for (let y = 0, at = 0; y < heightPx; y++)
     for (let x = 0; x < widthPx; x++, at++) {
       const own = data[at]!;
@@ -44,84 +42,43 @@ function borderPixels({ widthPx, heightPx, data }: Labels, rules: TrapRules, see
       let other = -1;
       for (const near of [up, left, right, down])
         if (near !== own && (other < 0 || table[own * labels + near] === KEEP)) other = near;
-      seen[at] = (1 << 4) | other;
-      if (count === frontier.length) {
-        const wider = new Int32Array(2 * count);
-        wider.set(frontier);
-        frontier = wider;
-      }
-      frontier[count++] = at;
+      seen[at] = FIRST_STEP | other;
+      found.add(at);
     }
-  return frontier.slice(0, count);
+  return found.all();
+}
+
+/** A tie is won by the label that leaves the pixel alone. */
+function keepers({ labels, table }: TrapRules): Uint8Array {
+  const wins = new Uint8Array(16 * labels);
+  for (let own = 0; own < labels; own++)
+    for (let other = 0; other < labels; other++)
+      wins[16 * own + other] = table[own * labels + other] === KEEP ? 1 : 0;
+  return wins;
 }
 
 /**
- * Goes inwards from every border at once, pixel by pixel, and never into another label: so that each pixel belongs to
- * the border nearest to it, and nothing spreads past the middle of what it spreads under. Steps are to the four and to the
- * eight neighbours in turn, which makes octagons. Changes the plates, one for each ink.
+ * Goes inwards from every border at once, so that each pixel belongs to the border nearest to it, and nothing spreads past
+ * the middle of what it spreads under; then makes good what that leaves bare where three labels meet. Nothing passes the
+ * far edge of the label it spreads under. Changes the plates, one for each ink.
  */
 export function trap(labels: Labels, rules: TrapRules, plates: readonly Bitmap[]): TrapTally {
-  const reach = Math.max(rules.spreadPx, rules.barePx);
+  const { labels: count, table, spreadPx, barePx } = rules;
+  const reach = Math.max(spreadPx, barePx);
   const none = () => new Int32Array(plates.length);
   const tally = { borderPx: none(), spreadPx: none(), barePx: none() };
   if (reach < 1) return tally;
   const seen = new Uint8Array(labels.data.length);
-  let frontier: Int32Array = borderPixels(labels, rules, seen);
-  let older: Int32Array = new Int32Array(0);
-  for (let step = 1; step <= reach && frontier.length > 0; step++) {
-    for (let i = 0; i < frontier.length; i++) settle(labels, rules, plates, tally, frontier[i]!, seen, step);
-    if (step === reach) break;
-    const mark = ((step % OTHER) + 1) << 4;
-    const isDiagonal = step % 2 === 1;
-    // what could not go on at a corner in the last step may do so now
-    const next = [goOn(labels, rules, seen, frontier, mark, isDiagonal)];
-    if (isDiagonal) next.push(goOn(labels, rules, seen, older, mark, true));
-    older = frontier;
-    frontier = joined(next);
+  const border = borderPixels(labels, rules, seen);
+  inwards(labels, border, { reach, wins: keepers(rules), only: 0 }, seen, (pixels, step) => {
+    for (let i = 0; i < pixels.length; i++) settle(labels, rules, plates, tally, pixels[i]!, seen, step);
+  });
+  if (spreadPx > 0) {
+    const spreads = (own: number, other: number): boolean => table[own * count + other] === SPREAD;
+    const more = spreadAtMeetings(labels, count, spreads, spreadPx, plates, seen);
+    for (let ink = 0; ink < plates.length; ink++) tally.spreadPx[ink] = tally.spreadPx[ink]! + more[ink]!;
   }
   return tally;
-}
-
-function joined(parts: readonly Int32Array[]): Int32Array {
-  const all = new Int32Array(parts.reduce((sum, { length }) => sum + length, 0));
-  let at = 0;
-  for (const part of parts) {
-    all.set(part, at);
-    at += part.length;
-  }
-  return all;
-}
-
-/** One step from some pixels to those beside them, inside their label; returns those that were not seen before. */
-function goOn(
-  { widthPx, heightPx, data }: Labels,
-  { labels, table }: TrapRules,
-  seen: Uint8Array,
-  from: Int32Array,
-  mark: number,
-  isDiagonal: boolean,
-): Int32Array {
-  const next = new Int32Array(from.length * (isDiagonal ? 8 : 4));
-  let count = 0;
-  for (let i = 0; i < from.length; i++) {
-    const at = from[i]!;
-    const own = data[at]!;
-    const other = seen[at]! & OTHER;
-    const x = at % widthPx;
-    const y = (at - x) / widthPx;
-    for (let dy = -1; dy <= 1; dy++)
-      for (let dx = -1; dx <= 1; dx++) {
-        if (dx === 0 ? dy === 0 : dy !== 0 && !isDiagonal) continue;
-        if (x + dx < 0 || x + dx >= widthPx || y + dy < 0 || y + dy >= heightPx) continue;
-        const to = at + dy * widthPx + dx;
-        if (data[to] !== own) continue;
-        if (seen[to] === 0) next[count++] = to;
-        // reached from two sides at once: the one that leaves it alone wins
-        else if ((seen[to]! & 0xf0) !== mark || table[own * labels + other] !== KEEP) continue;
-        seen[to] = mark | other;
-      }
-  }
-  return next.slice(0, count);
 }
 
 function settle(
@@ -134,7 +91,7 @@ function settle(
   step: number,
 ): void {
   const own = data[at]!;
-  const other = seen[at]! & OTHER;
+  const other = seen[at]! & VALUE;
   const rule = table[own * labels + other]!;
   const x = at % widthPx;
   const y = (at - x) / widthPx;

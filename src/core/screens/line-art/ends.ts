@@ -1,5 +1,6 @@
 import type { ToneRows } from './tones.ts';
 
+/** Cells in px, their window in cells, and the two ends of tone, 0 … 65535. */
 export interface EndsShape {
   readonly cellXPx: number;
   readonly cellYPx: number;
@@ -58,6 +59,10 @@ function noteRow(
   }
 }
 
+/**
+ * Opens the search for places where both ends of tone lie within one window of cells. It may find more, never less: 32
+ * pixels that hold an end anywhere have it everywhere.
+ */
 export function openEnds(tones: ToneRows, shape: EndsShape): Ends {
   const { cellXPx, cellYPx, reach, darkAbove, lightBelow } = shape;
   const { pairs } = tones;
