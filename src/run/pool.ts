@@ -2,7 +2,8 @@ import { setImmediate } from 'node:timers/promises';
 import { Worker } from 'node:worker_threads';
 import { EtchError } from '../core/errors.ts';
 import { type AnySetup, openBench, type Result, type Task } from './bench.ts';
-import type { FromWorker, ToWorker, TravellingError } from './worker.ts';
+import { LANE_WORTH_BYTES } from './collect.ts';
+import type { FromWorker, ToWorker, TravellingError, WorkerData } from './worker.ts';
 
 /** Threads that carry out tasks; one thread means this one. */
 export interface Pool {
@@ -43,8 +44,11 @@ const unpacked = ({ kind, code, message, hint }: TravellingError): EtchError =>
 /** A pool of so many threads; one means this one, which saves starting any. */
 export const openPool = (threads: number): Pool => (threads <= 1 ? inlinePool() : openThreads(threads));
 
+/** A thread that makes plate after plate, each whole. */
+export const openLane = (): Pool => openThreads(1, LANE_WORTH_BYTES);
+
 /** Opens `threads` workers at once, so that they start while the picture is still being decoded. */
-export function openThreads(threads: number): Pool {
+function openThreads(threads: number, worthBytes?: number): Pool {
   const queue: (Waiting & { id: number })[] = [];
   const busy = new Map<Worker, Waiting>();
   const idle: Worker[] = [];
@@ -67,8 +71,9 @@ export function openThreads(threads: number): Pool {
     busy.clear();
   };
 
+  const workerData: WorkerData = { worthBytes };
   const workers = Array.from({ length: threads }, () => {
-    const worker = new Worker(new URL('./worker.js', import.meta.url));
+    const worker = new Worker(new URL('./worker.js', import.meta.url), { workerData });
     worker.on('error', fail);
     worker.on('message', (message: FromWorker) => {
       const waiting = busy.get(worker);

@@ -9,7 +9,7 @@ import type { Owner } from '../io/owner.ts';
 import { scratchFolder, sweepStaleScratch } from '../io/stale.ts';
 import type { Progress } from './plate/bands.ts';
 import type { RunContext } from './plate/prepare.ts';
-import { openPool, openThreads, type Pool } from './pool.ts';
+import { openLane, openPool, type Pool } from './pool.ts';
 import { expectManyPlates } from './tiering.ts';
 
 export type { Owner };
@@ -63,7 +63,7 @@ export async function openSession(options: SessionOptions): Promise<Session> {
     lanes(count) {
       expectManyPlates();
       return Array.from({ length: count }, () => {
-        const pool = count === 1 ? openPool(1) : openThreads(1);
+        const pool = count === 1 ? openPool(1) : openLane();
         lanePools.push(pool);
         return { ...context, poolFor: () => pool };
       });

@@ -1,4 +1,4 @@
-import { parentPort, type TransferListItem } from 'node:worker_threads';
+import { parentPort, type TransferListItem, workerData } from 'node:worker_threads';
 import { EtchError, type FaultKind } from '../core/errors.ts';
 import { type AnySetup, openBench, type Task } from './bench.ts';
 import { openCollect } from './collect.ts';
@@ -8,6 +8,12 @@ export type ToWorker =
   | { readonly add: AnySetup }
   | { readonly drop: number }
   | { readonly task: Task; readonly id: number };
+
+/** What a thread is started with. */
+export interface WorkerData {
+  /** Buffers let go of that are worth a collection; undefined for the usual. */
+  readonly worthBytes: number | undefined;
+}
 
 /** An EtchError as it travels: between threads an error keeps its message and forgets its class. */
 export interface TravellingError {
@@ -23,7 +29,7 @@ export type FromWorker =
   | { readonly id: number; readonly error: unknown };
 
 const bench = openBench();
-const collect = openCollect();
+const collect = openCollect((workerData as WorkerData | null)?.worthBytes);
 
 /** Encoded bands and rows of tone own their memory, so they are moved, not copied. */
 function ownedBy(result: unknown): TransferListItem[] {

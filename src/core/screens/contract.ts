@@ -135,7 +135,7 @@ export interface ScreenDef<Shape extends z.ZodRawShape = z.ZodRawShape, Tables =
   frame?(params: ParamsOf<Shape>, place: ScreenPlace): Partial<ScreenFrame>;
   /** Fills in the settings that hang on machine and sheet, in their own units; EtchError where they cannot be met. */
   settle?(params: ParamsOf<Shape>, place: ScreenPlace): ParamsOf<Shape>;
-  /** What takes long to make and every thread needs: made once, cloned to the others. Pure: same input, same tables. */
+  /** What takes long to make and every thread needs, as plain data: made once, its typed arrays then shared by all threads and only read. Pure: same input, same tables. */
   build?(params: ParamsOf<Shape>, place: ScreenPlace): Tables;
   /** `tables` is what `build` gave. */
   open(params: ParamsOf<Shape>, context: ScreenContext, tables: Tables): ScreenRow;

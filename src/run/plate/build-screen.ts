@@ -2,8 +2,9 @@ import type { ScreenDef } from '../../core/screens/contract.ts';
 import { screens } from '../../core/screens/index.ts';
 import { type SpotCurve, spotCurve } from '../../core/screens/spot-curve.ts';
 import type { PlacedScreen } from '../../job/screen-place.ts';
+import { inSharedMemory } from '../shared.ts';
 
-/** What a screen needs before its first row, made once for all threads. */
+/** What a screen needs before its first row, made once for all threads, its tables in memory that they share. */
 export interface BuiltScreen {
   /** The screen's own tables. */
   readonly tables: unknown;
@@ -26,11 +27,11 @@ export function buildScreen({ kind, params, place, measured }: PlacedScreen): Bu
   const tables = def.build?.(params, place);
   const wantsCurve = def.compensates === 'curve' && place.allowsForSpot;
   const curve = wantsCurve ? spotCurve(def, params, place, tables) : null;
-  return {
+  return inSharedMemory({
     tables,
     curve,
     toneTable:
       measured && curve ? measured.map((tone) => curve.table[tone]!) : (measured ?? curve?.table ?? null),
     achieved: def.achieved?.(params, place, tables) ?? {},
-  };
+  });
 }
