@@ -78,8 +78,8 @@ test('a plate, a gang, a test plate and a curve', async () => {
   expect(rows.map(({ kind, name }: Json) => [kind, name])).toEqual([
     ['plate', 'a'],
     ['gang', 'gang'],
-    ['test', 'tp'],
-    ['curve', 'cotton'],
+    ['testplate', 'tp'],
+    ['calibration', 'cotton'],
   ]);
   const found = async (...words: string[]) =>
     ((await told('find', ...words)) as Json[]).map(({ number }: Json) => number);
