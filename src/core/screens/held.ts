@@ -25,9 +25,13 @@ function mergeRun(
     }
 }
 
-/** Smallest or largest number along `reach` steps of (dx, dy) from each pixel on, by doubling. */
+/** Two planes to sweep in by turns: with a new one for every step, mixtures of dots left 30 MB lying about. */
+type Planes = readonly [Int32Array, Int32Array];
+
+/** Smallest or largest number along `reach` steps of (dx, dy) from each pixel on, by doubling; in one of the planes, or the values as they are. */
 function sweep(
   values: Int32Array,
+  planes: Planes,
   repeat: Repeat,
   [dx, dy]: readonly [number, number],
   reach: number,
@@ -37,7 +41,7 @@ function sweep(
   let from = values;
   for (let done = 1; done < reach; ) {
     const step = Math.min(done, reach - done);
-    const to = new Int32Array(from.length);
+    const to = from === planes[0] ? planes[1] : planes[0];
     for (let y = 0; y < heightPx; y++) {
       const at = y * widthPx;
       const there = indexIn(repeat, dx * step, y + dy * step);
@@ -52,8 +56,15 @@ function sweep(
   return from;
 }
 
-/** Leaves of each set what a square of `square` pixels, grown `slant` steps along both diagonals, can cover. */
-function openedBy(values: Int32Array, repeat: Repeat, side: Side, square: number, slant: number): Int32Array {
+/** Leaves of each set what a square of `square` pixels, grown `slant` steps along both diagonals, can cover; in one of the planes. */
+function openedBy(
+  values: Int32Array,
+  planes: Planes,
+  repeat: Repeat,
+  side: Side,
+  square: number,
+  slant: number,
+): Int32Array {
   const ink = side === 'ink';
   const sides = [
     [1, 0, square],
@@ -62,18 +73,19 @@ function openedBy(values: Int32Array, repeat: Repeat, side: Side, square: number
     [-1, 1, slant + 1],
   ] as const;
   let out = values;
-  for (const [dx, dy, reach] of sides) out = sweep(out, repeat, [dx, dy], reach, ink);
-  for (const [dx, dy, reach] of sides) out = sweep(out, repeat, [-dx, -dy], reach, !ink);
+  for (const [dx, dy, reach] of sides) out = sweep(out, planes, repeat, [dx, dy], reach, ink);
+  for (const [dx, dy, reach] of sides) out = sweep(out, planes, repeat, [-dx, -dy], reach, !ink);
   return out;
 }
 
 /** Every set opened by the square or the octagon of a width, whichever leaves more: narrower features are gone from every level at once. */
 export function opened(values: Int32Array, repeat: Repeat, side: Side, widthPx: number): Int32Array {
   if (widthPx < 2) return values;
-  const bySquare = openedBy(values, repeat, side, widthPx, 0);
+  const planes: Planes = [new Int32Array(values.length), new Int32Array(values.length)];
+  const bySquare = openedBy(values, planes, repeat, side, widthPx, 0).slice();
   const { square, slant } = octagonFor(widthPx);
   if (slant === 0) return bySquare;
-  const byOctagon = openedBy(values, repeat, side, square, slant);
+  const byOctagon = openedBy(values, planes, repeat, side, square, slant);
   for (let i = 0; i < bySquare.length; i++)
     if (byOctagon[i]! < bySquare[i]! === (side === 'ink')) bySquare[i] = byOctagon[i]!;
   return bySquare;
