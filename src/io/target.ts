@@ -26,7 +26,8 @@ export async function findTarget(path: string, rules: TargetRules, foldersMade: 
   if (path === '' || path.endsWith('/') || path.endsWith(sep)) throw isFolder(path);
   await makeFolder(dirname(path), foldersMade);
   const file = await identify(path);
-  if (!file) throw refusal('output-failed', path, 'its folder is not there, or not a folder', 'Check the path.');
+  if (!file)
+    throw refusal('output-failed', path, 'its folder is not there, or not a folder', 'Check the path.');
   for (const input of rules.protect) {
     if ((await identify(input))?.key === file.key) {
       const same = input === path ? 'it' : `it is the same file as "${input}", which`;

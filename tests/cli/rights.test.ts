@@ -117,6 +117,10 @@ test('a folder for output that disappears while the plate is made', async () => 
   child.stdin?.end();
   await until(() => namesIn(at('out')).length > 0, 'a file in the making');
   rmSync(at('out'), { recursive: true, force: true });
-  expectRefused(await ended(child), 4, /out\/sea\.[a-z.]+": (a folder or file on the way is not there|its folder is not there)/);
+  expectRefused(
+    await ended(child),
+    4,
+    /out\/sea\.[a-z.]+": (a folder or file on the way is not there|its folder is not there)/,
+  );
   expect(namesIn(place.path)).toEqual(['sea.png']);
 });

@@ -50,7 +50,7 @@ export const key = defineSeparation({
       .max(3)
       .default(0.3)
       .describe(
-        'how far a colour spreads under the key and under the colour beside it, never past the middle of either',
+        'how far a colour spreads under the key and under the colour beside it: to the middle of either at most, and farther only where three colours meet',
       )
       .meta({ unit: 'mm' }),
     whiteLineMm: z

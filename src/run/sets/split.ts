@@ -6,6 +6,7 @@ import { separations } from '../../core/separations/index.ts';
 import { FULL_TONE } from '../../core/tone.ts';
 import { readExactly, writeExactly } from '../../io/exact.ts';
 import type { Scratch } from '../../io/scratch.ts';
+import { inSharedMemory } from '../shared.ts';
 
 /** A method by its name, with its settings; plain data. */
 export interface NamedMethod {
@@ -32,10 +33,7 @@ function tonesWay({ kind, params }: NamedMethod): Extract<SeparationWay, { draws
 
 /** What a method divides rows by; pure, and worth a thread of its own while the picture is decoded. */
 export function buildSplit(method: NamedMethod, inks: readonly SetInk[], paper: Light): Uint16Array {
-  const table = tonesWay(method).build(inks, paper);
-  const shared = new Uint16Array(new SharedArrayBuffer(table.byteLength));
-  shared.set(table);
-  return shared;
+  return inSharedMemory(tonesWay(method).build(inks, paper));
 }
 
 /** So few pixels at a time that all their tones stay in the cache. */

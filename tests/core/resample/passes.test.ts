@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { AxisMap } from '../../../src/core/geometry.ts';
-import { axisFilter, type AxisFilter } from '../../../src/core/resample/filter.ts';
+import { type AxisFilter, axisFilter } from '../../../src/core/resample/filter.ts';
 import type { Passes } from '../../../src/core/resample/passes.ts';
 import { openPlain } from '../../../src/core/resample/plain.ts';
 import { openVector } from '../../../src/core/resample/vector.ts';

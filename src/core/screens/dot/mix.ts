@@ -1,6 +1,6 @@
+import { evenOrder } from '../grain/point-order.ts';
 import { type HeldSteps, heldSteps, type Narrowest } from '../held.ts';
 import { indexIn, type Repeat } from '../tiled.ts';
-import { evenOrder } from '../grain/point-order.ts';
 
 import { brickOf, type Cell } from './cell.ts';
 import { partsOf } from './parts.ts';
