@@ -89,12 +89,11 @@ export const dot = defineScreen({
     return {
       tile: layTile(mixedRepeat(cell), paperTonesOf(mixed)),
       tonesAfterHold: held.inkPx.length,
-      tonesMixed: mixed.inkPx.length,
       widestStep: widestStep(mixed),
     };
   },
   open: (_, { widthPx }, { tile }) => openTiled(tile, widthPx),
-  achieved(params, place, { tonesAfterHold, tonesMixed, widestStep }) {
+  achieved(params, place, { tonesAfterHold, widestStep }) {
     const cell = cellOf(params, place);
     return {
       rulingLpi: lpiOf(Math.sqrt(cell.pixels), place),
@@ -102,7 +101,6 @@ export const dot = defineScreen({
       cellPx: cell.pixels,
       tones: cell.pixels + 1,
       tonesAfterHold,
-      tonesMixed,
       widestStepPercent: Number((100 * widestStep).toFixed(2)),
     };
   },

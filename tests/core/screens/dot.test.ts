@@ -319,12 +319,11 @@ describe('tones between two sizes that hold', () => {
     expect(sizesAt(0.95, 5)).toEqual([91, 100]);
   });
 
-  test('told are the tones of a cell, of all cells, and the widest step left', () => {
+  test('told are the tones of a cell that hold, and the widest step left', () => {
     const place = bare({ minEtchedPx: 3, minKeptPx: 3 });
     const told = achieved({ rulingLpi: 50, angleDeg: 0 }, place);
-    const own = told['tonesAfterHold'] as number;
-    expect(own).toBeLessThan(told['tones'] as number);
-    expect(told['tonesMixed']).toBeGreaterThan(256 * (own - 1));
+
+    expect(told['tonesAfterHold']).toBeLessThan(told['tones'] as number);
     expect(told['widestStepPercent']).toBeLessThan(0.1);
     // dots of this cell join where lands are no wider than they must be: mixed, some would be narrower
     const tight = achieved({ rulingLpi: 62.5, angleDeg: 0 }, bare({ minEtchedPx: 4, minKeptPx: 4 }));
