@@ -3,11 +3,9 @@ import { OUTLINE_USES } from '../core/materials/contract.ts';
 import { outlines } from '../core/outlines/index.ts';
 import { processes } from '../core/processes/index.ts';
 import { type ScreenKind, screens } from '../core/screens/index.ts';
+import { MOST_PASSES } from '../core/time/passes.ts';
 import { outlineSettings } from './outline-settings.ts';
 import { screenSettings } from './screen-settings.ts';
-
-/** Most passes that can be asked for. */
-export const MOST_PASSES = 1000;
 
 /** Keys of a registry as an enum that keeps their names. */
 const kindsOf = <Registry extends Record<string, unknown>>(registry: Registry) =>

@@ -7,10 +7,20 @@ import { reducePlate } from './plate/reduce-plate.ts';
 import type { BitsSetup, DrawnSetup, JudgeSetup, ToneSetup } from './plate/setup.ts';
 import { openToneWork, type ToneWork } from './plate/tone-work.ts';
 import { type BitsWork, openBitsWork } from './plate/work.ts';
-import { buildSplit, splitPixels } from './sets/split.ts';
+import type * as Split from './sets/split.ts';
+
+/** What divides pictures, read when a thread is first asked to: with all methods in every thread a plate took 10 MB more. */
+const split = () => import('./sets/split.ts');
 
 /** What can be asked of a thread that knows no plate yet. */
-const free = { buildScreen, lookAt, reduceSource, reducePlate, buildSplit, splitPixels };
+const free = {
+  buildScreen,
+  lookAt,
+  reduceSource,
+  reducePlate,
+  buildSplit: async (...args: Parameters<typeof Split.buildSplit>) => (await split()).buildSplit(...args),
+  splitPixels: async (...args: Parameters<typeof Split.splitPixels>) => (await split()).splitPixels(...args),
+};
 
 /** The plate of a task that has none. */
 export const NO_PLATE = null;
@@ -27,7 +37,7 @@ export type Task = {
   };
 }[keyof Work];
 
-export type Result<T extends Task> = ReturnType<Work[T['do']]>;
+export type Result<T extends Task> = Awaited<ReturnType<Work[T['do']]>>;
 
 /** A plate to be made, one whose ink is drawn, or one that is finished and only judged. */
 export type AnySetup = BitsSetup | DrawnSetup | ToneSetup | JudgeSetup;

@@ -44,16 +44,18 @@ function packed(error: unknown): { refusal: TravellingError } | { error: unknown
   return { refusal: { kind, code, message, hint } };
 }
 
+async function carryOut({ task, id }: { readonly task: Task; readonly id: number }): Promise<void> {
+  try {
+    const result = await bench.run(task);
+    parentPort?.postMessage({ id, result } satisfies FromWorker, ownedBy(result));
+    collect();
+  } catch (error) {
+    parentPort?.postMessage({ id, ...packed(error) } satisfies FromWorker);
+  }
+}
+
 parentPort?.on('message', (message: ToWorker) => {
   if ('add' in message) bench.add(message.add);
   else if ('drop' in message) bench.drop(message.drop);
-  else {
-    try {
-      const result = bench.run(message.task);
-      parentPort?.postMessage({ id: message.id, result } satisfies FromWorker, ownedBy(result));
-      collect();
-    } catch (error) {
-      parentPort?.postMessage({ id: message.id, ...packed(error) } satisfies FromWorker);
-    }
-  }
+  else void carryOut(message);
 });

@@ -4,7 +4,7 @@ import { indexIn, type Repeat } from './tiled.ts';
 /** The sets of pixels that are ink at level t are those of a number below t: flat openings, G. Matheron 1975 and J. Serra 1982 (from memory). */
 type Side = 'ink' | 'paper';
 
-/** The larger, or the smaller, of two runs of numbers. */
+/** The larger, or the smaller, of two runs of numbers, 0 … 2³⁰; without a branch, which nothing foresees here. */
 function mergeRun(
   to: Int32Array,
   at: number,
@@ -13,16 +13,12 @@ function mergeRun(
   length: number,
   largest: boolean,
 ): void {
-  if (largest)
-    for (let i = 0; i < length; i++) {
-      const [here, other] = [from[at + i]!, from[there + i]!];
-      to[at + i] = here < other ? other : here;
-    }
-  else
-    for (let i = 0; i < length; i++) {
-      const [here, other] = [from[at + i]!, from[there + i]!];
-      to[at + i] = here > other ? other : here;
-    }
+  const flip = largest ? -1 : 0;
+  for (let i = 0; i < length; i++) {
+    const here = from[at + i]!;
+    const more = (from[there + i]! - here) | 0;
+    to[at + i] = here + (more & ((more >> 31) ^ flip));
+  }
 }
 
 /** Two planes to sweep in by turns: with a new one for every step, mixtures of dots left 30 MB lying about. */
@@ -141,7 +137,9 @@ export function heldSteps(
     counts.push(ink);
     first = level;
   }
-  return { steps: values.map((value) => stepOf[value]!), inkPx: Int32Array.from(counts) };
+  const steps = new Int32Array(values.length);
+  for (let i = 0; i < steps.length; i++) steps[i] = stepOf[values[i]!]!;
+  return { steps, inkPx: Int32Array.from(counts) };
 }
 
 /** Largest ink tone that stays paper, 0 … 65534, of each pixel: a tone between two of the steps is drawn as the nearer. */
@@ -149,7 +147,9 @@ export function paperTonesOf({ steps, inkPx }: HeldSteps): Uint16Array {
   const limits = Uint16Array.from({ length: inkPx.length - 1 }, (_, step) =>
     Math.min(65534, Math.floor(((inkPx[step]! + inkPx[step + 1]!) / 2 / steps.length) * 65535)),
   );
-  return Uint16Array.from(steps, (step) => limits[step]!);
+  const tones = new Uint16Array(steps.length);
+  for (let i = 0; i < tones.length; i++) tones[i] = limits[steps[i]!]!;
+  return tones;
 }
 
 /** Largest part of the whole by which two neighbouring tones differ, 0 … 1. */
