@@ -12,12 +12,12 @@ export interface Record {
   /** Its file; null where the run leaves no trace. */
   readonly path: string | null;
   /**
-   * Adds what a run came to, `what` it made. Throws an EtchError of kind 'output' which says that it is made
+   * Adds what a run came to, `what` it made, or read. Throws an EtchError of kind 'output' which says that it is made
    * nevertheless.
    */
   add(
     what: string,
-    run: Pick<RunFacts, 'name' | 'made'> & { readonly picture?: string | null },
+    run: Pick<RunFacts, 'name' | 'made'> & { readonly picture?: string | null; readonly isRead?: boolean },
     draft: (run: RunFacts) => Draft | Promise<Draft>,
   ): Promise<void>;
   /** Adds a plate of the picture that lies there. */
@@ -51,13 +51,15 @@ export async function openRecord(
   /** Where a picture lies, from the notebook, the same on every system. */
   const fromHere = (picture: string | null): string | null =>
     picture === null || picture === STDIO ? null : relative(dirname(path), picture).split(sep).join('/');
-  const add: Record['add'] = async (what, { name, made, picture = null }, draft) => {
+  const add: Record['add'] = async (what, { name, made, picture = null, isRead = false }, draft) => {
     try {
       const picturePath = fromHere(picture);
       await notebook.add(await draft({ command, name, made, note, today: today(), picturePath }));
     } catch (error) {
       if (!made || !(error instanceof EtchError)) throw error;
-      const message = `${what} ${name} is made, but not noted. ${error.message}`;
+      const message = `${what} ${name} is ${isRead ? 'read' : 'made'}, but not noted. ${error.message}`;
+      if (isRead)
+        throw new EtchError('output', error.code, message, 'Once that is mended, read it again.', error);
       // what that error says of files that nothing happened to would be read as of those just made
       const hint = 'Its files are whole. Once that is mended, make it again with --overwrite for an entry.';
       throw new EtchError('output', error.code, message, hint, error);

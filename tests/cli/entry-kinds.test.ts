@@ -28,15 +28,15 @@ async function ok(...args: string[]): Promise<string> {
 }
 const told = async (...args: string[]) => JSON.parse(await ok('notebook', ...args, '--json')) as Json;
 
-async function printAndScan(): Promise<void> {
+async function printAndScan(name: string, gain: (share: number) => number): Promise<void> {
   const layout = smallPlate('intaglio');
   writeFileSync(at('layout.json'), JSON.stringify(layout));
-  const { codes, widthPx, heightPx } = simulatedScan(layout, { ppi: 300, marginMm: 10, gain: gained(0.15) });
+  const { codes, widthPx, heightPx } = simulatedScan(layout, { ppi: 300, marginMm: 10, gain });
   const raw = { width: widthPx, height: heightPx, channels: 1 } as const;
-  await sharp(codes, { raw }).toColourspace('b-w').png().toFile(at('proof.png'));
+  await sharp(codes, { raw }).toColourspace('b-w').png().toFile(at(name));
 }
 
-test('a plate, a gang, a test plate and a curve', async () => {
+test('a plate, a gang, a test plate, a curve and two control strips', async () => {
   await ok('notebook', 'init');
   save(place.path, 'a.png', photograph(90, 60));
   await ok('prepare', 'a.png', '--process', 'relief', '--width', '20', '--screen', 'threshold', '--quiet');
@@ -53,7 +53,8 @@ test('a plate, a gang, a test plate and a curve', async () => {
     'tp',
     '--quiet',
   );
-  await printAndScan();
+  const gain = gained(0.15);
+  await printAndScan('proof.png', gain);
   const about = ['--material', 'zinc', '--batch', 'Z4', '--measured-on', '2031-05-02', '--note', 'soft wipe'];
   await ok('calibrate', 'proof.png', '--layout', 'layout.json', '--name', 'cotton', ...about, '--quiet');
 
@@ -86,7 +87,10 @@ test('a plate, a gang, a test plate and a curve', async () => {
   expect(await found('--kind', 'calibration', 'zinc')).toEqual([4]);
   expect(await found('--kind', 'gang', 'a')).toEqual([2]);
   const wrong = await cli(place, ['notebook', 'find', '--kind', 'gangs']);
-  expect([wrong.code, wrong.err]).toEqual([2, expect.stringMatching(/plate, testplate, gang, calibration/)]);
+  expect([wrong.code, wrong.err]).toEqual([
+    2,
+    expect.stringMatching(/plate, testplate, gang, calibration, strip/),
+  ]);
 
   expect(await told('compare', '1', '2')).toMatchObject({
     sameKind: false,
@@ -102,9 +106,30 @@ test('a plate, a gang, a test plate and a curve', async () => {
   for (const line of page.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
   expect((await ok('notebook', 'export')).trim().split('\r\n')).toHaveLength(5);
 
-  const strip = ['--layout', 'layout.json', '--control-strip', 'cotton.curve.json', '--note', 'still right'];
-  const noted = await cli(place, ['calibrate', 'proof.png', ...strip]);
-  expect([noted.code, noted.err]).toEqual([2, expect.stringContaining('a control strip leaves no entry')]);
+  const strip = ['--layout', 'layout.json', '--control-strip', 'cotton.curve.json', '--material', 'zinc'];
+  await ok('calibrate', 'proof.png', ...strip, '--note', 'still right');
+  await printAndScan('later.png', (share) => 0.8 * gain(share));
+  const later = await cli(place, ['calibrate', 'later.png', ...strip]);
+  expect([later.code, later.err]).toEqual([5, expect.stringContaining('is not what it was')]);
+  const strips = (await told('find', '--kind', 'strip', 'zinc')) as Json[];
+  expect(strips.map(({ entry }: Json) => [entry.name, entry.made, entry.curve.name])).toEqual([
+    ['proof', true, 'cotton'],
+    ['later', false, 'cotton'],
+  ]);
+  const written = readFileSync(at('etchwright.notebook.jsonl'), 'utf8').trim().split('\n').slice(-2);
+  const [held, drifted] = written.map((line) => JSON.parse(line));
+  for (const entry of [held, drifted]) expect(schema.safeParse(entry).error).toBeUndefined();
+  expect(held).toMatchObject({
+    kind: 'strip',
+    note: 'still right',
+    holds: true,
+    curve: { name: 'cotton', sha256: sha256('cotton.curve.json') },
+    scans: [{ name: 'proof.png', sha256: sha256('proof.png') }],
+  });
+  expect(drifted).toMatchObject({ holds: false, layoutId: held.layoutId });
+  expect((await ok('notebook', 'show', '6')).replaceAll(/\s+/g, ' ')).toMatch(
+    /holds no; \+[\d.]+ L\* off at most/,
+  );
 
   const curve = await cli(place, ['remake', '4', '--dry-run']);
   expect([curve.code, curve.err]).toEqual([2, expect.stringContaining('a measured curve')]);

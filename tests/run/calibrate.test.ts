@@ -102,9 +102,9 @@ test('JPEG scans become a curve file, a sheet and an entry in the workshop file;
   expect(sheet).not.toContain(folder);
 
   const strip = { layoutFile: inFolder('layout.json'), wedgeFile: null, maxPixels: 1e8, curveFile };
-  expect((await checkStrip({ ...strip, scan: scans[0]! }, session.context)).holds).toBe(true);
+  expect((await checkStrip({ ...strip, scan: scans[0]! }, session.context)).drift.holds).toBe(true);
   const paler = await writeScan('3.jpg', { gain: (share) => 0.8 * gain(share) });
-  expect((await checkStrip({ ...strip, scan: paler }, session.context)).holds).toBe(false);
+  expect((await checkStrip({ ...strip, scan: paler }, session.context)).drift.holds).toBe(false);
 });
 
 test('one spoilt patch is averaged, and told; a machine or sheet that is not there is not entered', async () => {
@@ -167,12 +167,10 @@ test('by a wedge in the scan, and its strip: the scanner’s own tone curve is n
   const curveFile = join(inFolder('out'), 'wedged.curve.json');
   const strip = { layoutFile: inFolder('layout.json'), maxPixels: 1e8, curveFile, scan };
   expect(await checkStrip({ ...strip, wedgeFile }, session.context)).toMatchObject({
-    holds: true,
-    isLikeRead: true,
+    drift: { holds: true, isLikeRead: true },
   });
   // as sRGB the same scan seems another print, and it is told that it was read otherwise
   expect(await checkStrip({ ...strip, wedgeFile: null }, session.context)).toMatchObject({
-    holds: false,
-    isLikeRead: false,
+    drift: { holds: false, isLikeRead: false },
   });
 });

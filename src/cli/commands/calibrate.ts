@@ -1,3 +1,4 @@
+import { parse } from 'node:path';
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
@@ -42,7 +43,7 @@ type Settings = CalibrateSettings &
   };
 
 function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
-  const { layout, into, material, controlStrip, note } = settings;
+  const { layout, into, material, controlStrip } = settings;
   return [
     ...(scans.length > 0
       ? []
@@ -68,15 +69,6 @@ function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
     ...(controlStrip === undefined || scans.length <= 1
       ? []
       : [{ code: 'one-strip', message: '--control-strip reads one scan', hint: 'Give one scan at a time.' }]),
-    ...(controlStrip === undefined || note === undefined
-      ? []
-      : [
-          {
-            code: 'note-of-strip',
-            message: '--note is given, but a control strip leaves no entry in the notebook',
-            hint: 'Note it of the plate: `etchwright notebook note <entry> "the strip holds"`.',
-          },
-        ]),
   ];
 }
 
@@ -148,6 +140,35 @@ function tellDrift(drift: StripDrift, talk: Talk): number {
   return EXIT.refused;
 }
 
+/** Reads a control strip; what came of it is noted whether it holds or not. */
+async function workOnStrip(
+  scan: string,
+  curveFile: string,
+  { layout: layoutFile = '', maxPixels, ...settings }: Settings,
+  talk: Talk,
+  record: RunRecord,
+  context: RunContext,
+): Promise<number> {
+  const { checkStrip } = await import('../../run/calibration/calibrate.ts');
+  const wedgeFile = settings.wedge ?? null;
+  const checked = await checkStrip({ scan, layoutFile, wedgeFile, maxPixels, curveFile }, context);
+  const code = tellDrift(checked.drift, talk);
+  const { name } = parse(scan);
+  const { holds } = checked.drift;
+  await record.add('The control strip', { name, made: holds, isRead: true }, async (run) => {
+    const { stripDraft } = await import('../../run/records/drafts.ts');
+    const { hashedFiles } = await import('../../run/hashed-files.ts');
+    const { toolFacts } = await import('../../run/tool.ts');
+    const hashes = {
+      scans: await hashedFiles([scan]),
+      curve: (await hashedFiles([curveFile]))[0]?.sha256 ?? null,
+    };
+    const { machine = null, material = null, batch = null } = settings;
+    return stripDraft(checked, hashes, { machine, material, batch }, await toolFacts(), run);
+  });
+  return code;
+}
+
 async function work(
   scans: readonly string[],
   settings: Settings,
@@ -155,16 +176,11 @@ async function work(
   record: RunRecord,
   context: RunContext,
 ): Promise<number> {
-  const { calibrate: readProofs, checkStrip } = await import('../../run/calibration/calibrate.ts');
   const { layout: layoutFile = '', maxPixels, controlStrip } = settings;
+  if (controlStrip !== undefined)
+    return workOnStrip(scans[0]!, controlStrip, settings, talk, record, context);
+  const { calibrate: readProofs } = await import('../../run/calibration/calibrate.ts');
   const wedgeFile = settings.wedge ?? null;
-  if (controlStrip !== undefined) {
-    const drift = await checkStrip(
-      { scan: scans[0]!, layoutFile, wedgeFile, maxPixels, curveFile: controlStrip },
-      context,
-    );
-    return tellDrift(drift, talk);
-  }
   const request: CalibrateRequest = {
     scans,
     layoutFile,
@@ -206,9 +222,7 @@ async function run(
   const wrong = [...problems, ...wrongWith(scans, settings)];
   if (wrong.length > 0) throw new JobError(wrong);
   const { openSession } = await import('../../run/session.ts');
-  // what a strip shows is no curve
-  const isStrip = settings.controlStrip !== undefined;
-  const record = await openRecord('calibrate', { ...settings, dryRun: isStrip });
+  const record = await openRecord('calibrate', { ...settings, dryRun: false });
   const progress = openProgress(talk);
   const session = await openSession({
     owner: thisRun(),

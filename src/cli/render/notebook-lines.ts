@@ -5,9 +5,11 @@ import type {
   GangEntry,
   PlateEntry,
   RunEntry,
+  StripEntry,
   TestPlateEntry,
 } from '../../store/notebook/entry.ts';
 import type { EntryKindName } from '../../store/notebook/kinds/index.ts';
+import { mostOff } from '../../store/notebook/kinds/strip.ts';
 
 /** What is told of an entry: a label, and the words behind it; null for what there is not. */
 type Told = readonly [label: string, words: string | null];
@@ -116,11 +118,31 @@ const calibration = (entry: CalibrationEntry): Told[] => {
   ];
 };
 
+const strip = (entry: StripEntry): Told[] => {
+  const { curve, layoutId, scans, wedge, isLikeRead, holds, patches } = entry;
+  const off = mostOff(patches);
+  return [
+    ['strip', `${scans.map(({ name }) => name).join(', ')} of plate ${layoutId}`],
+    ['curve', `${curve.name}, measured on ${curve.measuredOn}`],
+    ['sheet', sheetWords(entry)],
+    ['machine', entry.machine],
+    ['wedge', isLikeRead ? wedge : `${wedge ?? 'none'}, unlike the curve: what differs may be the scanner`],
+    ['holds', `${holds ? 'yes' : 'no'}; ${off < 0 ? '' : '+'}${num(off)} L* off at most`],
+    [
+      'tones',
+      patches
+        .map(({ share, lightness, expected }) => `${percent(share)} L* ${num(lightness)} (${num(expected)})`)
+        .join(', '),
+    ],
+  ];
+};
+
 const LINES: { readonly [Kind in EntryKindName]: (entry: Extract<RunEntry, { kind: Kind }>) => Told[] } = {
   plate,
   testplate,
   gang,
   calibration,
+  strip,
 };
 
 /** What is told of an entry, in order, as its kind has it. */

@@ -232,6 +232,15 @@ export interface StripDrift extends Drift {
   readonly isLikeRead: boolean;
 }
 
+/** A control strip that was read, and what it was held against. */
+export interface CheckedStrip {
+  readonly drift: StripDrift;
+  readonly curve: CurveFile;
+  readonly layout: TestPlateLayout;
+  /** Name of the wedge in the scan; null without one. */
+  readonly wedge: string | null;
+}
+
 /** Reads the control strip of a later print and compares it with a curve. */
 export async function checkStrip(
   request: Pick<CalibrateRequest, 'layoutFile' | 'wedgeFile' | 'maxPixels'> & {
@@ -239,7 +248,7 @@ export async function checkStrip(
     readonly curveFile: string;
   },
   context: RunContext,
-): Promise<StripDrift> {
+): Promise<CheckedStrip> {
   const curve = parseCurve((await readJsonObject(request.curveFile, 'curve')).value);
   const { layoutFile, wedgeFile } = request;
   const layout = await readLayout(layoutFile);
@@ -247,7 +256,8 @@ export async function checkStrip(
   try {
     const seen = await readScan(request.scan, request.maxPixels, context);
     const drift = driftOf(readByWedge(seen, layout, wedge).proof.patches, curve);
-    return { ...drift, isLikeRead: (curve.wedge === null) === (wedge === null) };
+    const isLikeRead = (curve.wedge === null) === (wedge === null);
+    return { drift: { ...drift, isLikeRead }, curve, layout, wedge: wedge?.name ?? null };
   } catch (error) {
     throw error instanceof EtchError ? namedFor(request.scan, error) : error;
   }

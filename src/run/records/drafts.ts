@@ -3,7 +3,7 @@ import type { TestPlateReport } from '../../report/calibration/testplate-schema.
 import type { GangReport, PlacedPlate } from '../../report/gang/schema.ts';
 import type { Caution, Report } from '../../report/schema.ts';
 import type { Draft, GangEntry, PlateEntry } from '../../store/notebook/entry.ts';
-import type { Calibrated, CalibrateRequest } from '../calibration/calibrate.ts';
+import type { Calibrated, CalibrateRequest, CheckedStrip } from '../calibration/calibrate.ts';
 
 type DraftOf<Kind extends Draft['kind']> = Extract<Draft, { kind: Kind }>;
 
@@ -194,5 +194,46 @@ export function calibrationDraft(
     floorPercent: curve.floorPercent,
     limitsMm: Object.fromEntries(Object.entries(limits).map(([key, limit]) => [key, limit?.mm ?? null])),
     into,
+  };
+}
+
+/** Of a control strip; with the hashes of its scan and of the curve file, which is null where it is gone. */
+export function stripDraft(
+  { drift, curve, layout, wedge }: CheckedStrip,
+  hashes: {
+    readonly scans: readonly { readonly name: string; readonly sha256: string }[];
+    readonly curve: string | null;
+  },
+  about: { readonly machine: string | null; readonly material: string | null; readonly batch: string | null },
+  tool: Report['tool'],
+  run: RunFacts,
+): DraftOf<'strip'> {
+  const { machine, material, batch } = about;
+  return {
+    kind: 'strip',
+    ...headOf(
+      {
+        tool,
+        workshop: { name: '', sha256: null, machine, press: null },
+        material: material === null ? null : { id: material, kind: null, batch, confirmedBy: null },
+        cautions: [],
+        files: [],
+      },
+      run,
+    ),
+    curve: { name: curve.name, sha256: hashes.curve, measuredOn: curve.measuredOn },
+    layoutId: layout.id,
+    process: layout.process,
+    dpi: layout.dpi,
+    screen: layout.screen,
+    scans: [...hashes.scans],
+    wedge,
+    isLikeRead: drift.isLikeRead,
+    holds: drift.holds,
+    patches: drift.patches.map(({ share, lightness, expected }) => ({
+      share,
+      lightness: Number(lightness.toFixed(2)),
+      expected: Number(expected.toFixed(2)),
+    })),
   };
 }

@@ -5,9 +5,10 @@ import type { CalibrationEntry } from './kinds/calibration.ts';
 import type { GangEntry } from './kinds/gang.ts';
 import { entryKinds } from './kinds/index.ts';
 import type { PlateEntry } from './kinds/plate.ts';
+import type { StripEntry } from './kinds/strip.ts';
 import type { TestPlateEntry } from './kinds/testplate.ts';
 
-export type { CalibrationEntry, GangEntry, PlateEntry, TestPlateEntry };
+export type { CalibrationEntry, GangEntry, PlateEntry, StripEntry, TestPlateEntry };
 
 /** How a plate did at the press. */
 export const VERDICTS = ['held', 'partly', 'failed'] as const;
@@ -36,6 +37,7 @@ export const entrySchema = z.discriminatedUnion('kind', [
   entryKinds.testplate.schema,
   entryKinds.gang.schema,
   entryKinds.calibration.schema,
+  entryKinds.strip.schema,
   noteEntrySchema,
 ]);
 

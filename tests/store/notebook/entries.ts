@@ -3,6 +3,7 @@ import type {
   GangEntry,
   NoteEntry,
   PlateEntry,
+  StripEntry,
   TestPlateEntry,
 } from '../../../src/store/notebook/entry.ts';
 
@@ -142,6 +143,30 @@ export const calibrationEntry = (over: Partial<CalibrationEntry> = {}): Calibrat
   floorPercent: 5,
   limitsMm: { minWallMm: 0.15, maxGapMm: null },
   into: null,
+  ...over,
+});
+
+/** An entry of a control strip that holds. */
+export const stripEntry = (over: Partial<StripEntry> = {}): StripEntry => ({
+  ...headOf(plateEntry()),
+  id: 'e00000000005',
+  command: 'calibrate',
+  name: 'today',
+  files: [],
+  kind: 'strip',
+  curve: { name: 'cotton', sha256: hex('7'), measuredOn: '2031-05-02' },
+  layoutId: '5add1ece',
+  process: 'intaglio',
+  dpi: 300,
+  screen: { kind: 'line', params: { rulingLpi: 40 } },
+  scans: [{ name: 'today.png', sha256: hex('6') }],
+  wedge: null,
+  isLikeRead: true,
+  holds: true,
+  patches: [
+    { share: 0.25, lightness: 71, expected: 70 },
+    { share: 0.75, lightness: 30.5, expected: 33 },
+  ],
   ...over,
 });
 

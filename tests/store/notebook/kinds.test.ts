@@ -6,9 +6,23 @@ import { notebookLines, type RunEntry } from '../../../src/store/notebook/entry.
 import { fits, type Wanted } from '../../../src/store/notebook/find.ts';
 import { entryKinds } from '../../../src/store/notebook/kinds/index.ts';
 import { openNumbering, readLine } from '../../../src/store/read-line.ts';
-import { calibrationEntry, gangEntry, noteEntry, placed, plateEntry, testPlateEntry } from './entries.ts';
+import {
+  calibrationEntry,
+  gangEntry,
+  noteEntry,
+  placed,
+  plateEntry,
+  stripEntry,
+  testPlateEntry,
+} from './entries.ts';
 
-const ALL: readonly RunEntry[] = [plateEntry(), testPlateEntry(), gangEntry(), calibrationEntry()];
+const ALL: readonly RunEntry[] = [
+  plateEntry(),
+  testPlateEntry(),
+  gangEntry(),
+  calibrationEntry(),
+  stripEntry(),
+];
 const page = (entry: RunEntry, seen = {}) => ({ number: 1, entry, notes: [noteEntry(entry.id, seen)] });
 const whats = (changes: readonly { what: string }[]): string[] => changes.map(({ what }) => what);
 
@@ -18,11 +32,11 @@ test('there is an entry of every kind here, and each comes back as it was writte
 });
 
 describe('comparing two of a kind', () => {
-  test('with themselves they are the same, of several sheets and of curves no bits are known', () => {
+  test('with themselves they are the same, of several sheets, of curves and of strips no bits are known', () => {
     for (const entry of ALL)
       expect(compareEntries(entry, entry)).toMatchObject({
         sameKind: true,
-        sameBits: entry.kind === 'calibration' ? null : true,
+        sameBits: ['calibration', 'strip'].includes(entry.kind) ? null : true,
         changed: [],
         came: [],
       });
@@ -89,6 +103,24 @@ describe('comparing two of a kind', () => {
       { what: 'minWallMm', from: 0.15, to: 0.2 },
     ]);
   });
+
+  test('strips: the scan, then whether it holds, and the tones', () => {
+    const second = stripEntry({
+      scans: [{ name: 'later.png', sha256: '9'.repeat(64) }],
+      holds: false,
+      patches: [
+        { share: 0.25, lightness: 71, expected: 70 },
+        { share: 0.75, lightness: 37.5, expected: 33 },
+      ],
+    });
+    const { changed, came } = compareEntries(stripEntry(), second);
+    expect(whats(changed)).toEqual(['scans']);
+    expect(came).toEqual([
+      { what: 'holds', from: true, to: false },
+      { what: 'mostOff', from: -2.5, to: 4.5 },
+      { what: 'L* of 75 %', from: 30.5, to: 37.5 },
+    ]);
+  });
 });
 
 test('of two kinds only what both have is compared, and no caution is said to be gone', () => {
@@ -103,7 +135,7 @@ test('of two kinds only what both have is compared, and no caution is said to be
     for (const b of ALL) {
       const { sameKind, changed, came } = compareEntries(a, b);
       expect(sameKind).toBe(a.kind === b.kind);
-      if (!sameKind) expect(whats(changed)[0]).toBe('command');
+      if (a.command !== b.command) expect(whats(changed)[0]).toBe('command');
       expect(came.every(({ from, to }) => from !== undefined && to !== undefined)).toBe(true);
     }
 });
@@ -115,11 +147,12 @@ describe('finding', () => {
   test.each<[string, Wanted, string[]]>([
     ['every kind by its name', { kind: 'calibration', words: [] }, ['calibration']],
     ['a plate of a gang by its name or id', { kind: 'gang', words: ['ferry', '01-abcdef'] }, ['gang']],
-    ['a curve by its sheet and day', { words: ['cherry', '2031-05-02'] }, ['calibration']],
+    ['a curve by its sheet and day', { words: ['cherry', '2031-05-02'] }, ['calibration', 'strip']],
+    ['what was held against a curve', { kind: 'strip', words: ['cotton'] }, ['strip']],
     ['a curve by its ruling', { words: ['50lpi'] }, ['calibration']],
     ['all of one layout', { words: ['2e126d96'] }, ['testplate', 'calibration']],
     ['by a side of the sheet', { words: ['140mm'] }, ['gang']],
-    ['by process', { process: 'intaglio', words: [] }, ['testplate', 'calibration']],
+    ['by process', { process: 'intaglio', words: [] }, ['testplate', 'calibration', 'strip']],
     ['by screen, which a gang has none of', { screen: 'dot', words: [] }, ['plate', 'calibration']],
     ['by verdict', { verdict: 'failed', words: [] }, []],
     ['a name of what all objects have', { kind: 'constructor', words: [] }, []],
@@ -135,6 +168,7 @@ test('each kind is a row of the table, with empty cells for what it has not', ()
     { kind: 'testplate', widthMm: '150', etchedPercent: '20', picture: '', timeMinutes: '10' },
     { kind: 'gang', widthMm: '140', screen: '', etchedPercent: '42', bitsSha256: 'f'.repeat(64) },
     { kind: 'calibration', widthMm: '', curve: 'cotton', rulingLpi: '50', bitsSha256: '', timeMinutes: '' },
+    { kind: 'strip', widthMm: '', curve: 'cotton', rulingLpi: '40', bitsSha256: '', timeMinutes: '' },
   ]);
 });
 

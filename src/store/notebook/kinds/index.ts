@@ -2,10 +2,11 @@ import type { AnyEntryKind } from '../contract.ts';
 import { calibration } from './calibration.ts';
 import { gang } from './gang.ts';
 import { plate } from './plate.ts';
+import { strip } from './strip.ts';
 import { testplate } from './testplate.ts';
 
 /** Every kind of run that leaves entries. */
-export const entryKinds = { plate, testplate, gang, calibration } as const;
+export const entryKinds = { plate, testplate, gang, calibration, strip } as const;
 
 export type EntryKindName = keyof typeof entryKinds;
 
