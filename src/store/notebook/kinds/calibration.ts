@@ -1,6 +1,7 @@
 import * as z from 'zod';
 import { defineEntryKind } from '../contract.ts';
 import { runHead, sha256, share } from '../entry-parts.ts';
+import { readingBrief, readingParts } from '../reading.ts';
 
 const percent = z.number().min(0).max(100);
 
@@ -14,11 +15,7 @@ const schema = z.strictObject({
     knots: z.array(z.tuple([share, share])).describe('ink tone in the file, and share printed'),
   }),
   layoutId: z.string().describe('test plate that was printed'),
-  process: z.string(),
-  dpi: z.number(),
-  screen: z.strictObject({ kind: z.string(), params: z.record(z.string(), z.unknown()) }),
-  scans: z.array(z.strictObject({ name: z.string(), sha256 })),
-  wedge: z.string().nullable().describe('wedge of known densities in the scans; null for none'),
+  ...readingParts,
   target: z.string(),
   whiteDensity: z.number(),
   solidDensity: z.number(),
@@ -36,24 +33,7 @@ export const calibration = defineEntryKind({
   called: 'a measured curve',
   short: 'curve',
   schema,
-  brief: ({ process, dpi, screen, curve, layoutId, wedge }) => ({
-    process,
-    widthMm: null,
-    heightMm: null,
-    dpi,
-    screen: screen.kind,
-    rulingLpi: screen.params['rulingLpi'],
-    settings: screen.params,
-    picture: null,
-    press: null,
-    curve: curve.name,
-    etched: null,
-    predicted: null,
-    passes: null,
-    timeS: null,
-    bitsSha256: null,
-    words: [layoutId, curve.measuredOn, ...(wedge === null ? [] : [wedge])],
-  }),
+  brief: readingBrief,
   did: ({ process, dpi, screen, layoutId, curve, scans, wedge, target }) => ({
     process,
     dpi,

@@ -1,6 +1,7 @@
 import * as z from 'zod';
 import { defineEntryKind } from '../contract.ts';
 import { runHead, sha256, share } from '../entry-parts.ts';
+import { readingBrief, readingParts } from '../reading.ts';
 
 const lightness = z.number().describe('CIE L*, bare paper 100');
 
@@ -13,11 +14,7 @@ const schema = z.strictObject({
     measuredOn: z.string().describe('day of the proof'),
   }),
   layoutId: z.string().describe('plate that the strip is on'),
-  process: z.string(),
-  dpi: z.number(),
-  screen: z.strictObject({ kind: z.string(), params: z.record(z.string(), z.unknown()) }),
-  scans: z.array(z.strictObject({ name: z.string(), sha256 })),
-  wedge: z.string().nullable().describe('wedge of known densities in the scan; null for none'),
+  ...readingParts,
   isLikeRead: z.boolean().describe('curve and strip were both read by a wedge, or neither'),
   holds: z.boolean().describe('every patch is as light as on the day of the curve'),
   patches: z.array(
@@ -43,24 +40,7 @@ export const strip = defineEntryKind({
   called: 'a control strip',
   short: 'strip',
   schema,
-  brief: ({ process, dpi, screen, curve, layoutId, wedge }) => ({
-    process,
-    widthMm: null,
-    heightMm: null,
-    dpi,
-    screen: screen.kind,
-    rulingLpi: screen.params['rulingLpi'],
-    settings: screen.params,
-    picture: null,
-    press: null,
-    curve: curve.name,
-    etched: null,
-    predicted: null,
-    passes: null,
-    timeS: null,
-    bitsSha256: null,
-    words: [layoutId, curve.measuredOn, ...(wedge === null ? [] : [wedge])],
-  }),
+  brief: readingBrief,
   did: ({ process, dpi, screen, layoutId, curve, scans, wedge }) => ({
     process,
     dpi,
