@@ -14,6 +14,7 @@ import { inkOf } from '../../job/inks.ts';
 import { cutUse } from '../../job/outline.ts';
 import { layPrint } from '../../job/plan.ts';
 import { NO_PLATE } from '../bench.ts';
+import { beginScreens } from '../plate/decide.ts';
 import { drawnFor, type RunContext, turnedSize } from '../plate/prepare.ts';
 import { refuseWithoutRoom, SET_OF_AREAS } from '../plate/room.ts';
 import type { Pool } from '../pool.ts';
@@ -21,6 +22,7 @@ import { cutDivision } from './cut.ts';
 import type { Division } from './division.ts';
 import { drawnSource } from './drawn.ts';
 import { foundNames } from './found.ts';
+import { plateJobOf } from './jobs.ts';
 import type { SeparateRequest } from './request.ts';
 import { askedBits, labelColours, labelDarkness, sampleColours, splitScratches } from './source.ts';
 
@@ -202,12 +204,15 @@ async function divideOne(
   // its threads are started for tones alone: areas are shaped in this one, and want the memory
   const poolOf = (): Pool => context.poolFor((expected.widthPx * expected.heightPx) / 1000);
   const named = { kind: method!.def.kind, params: method!.params };
-  const build = (inks: readonly SetInk[]): Promise<Uint16Array> =>
-    poolOf().run({
-      do: 'buildSplit',
-      plate: NO_PLATE,
-      args: [named, inks, parseColour(looking.paperColour, 'paper')],
-    });
+  const build = (inks: readonly SetInk[]): Promise<Uint16Array> => {
+    const paper = parseColour(looking.paperColour, 'paper');
+    const table = poolOf().run({ do: 'buildSplit', plate: NO_PLATE, args: [named, inks, paper] });
+    const divided = { plates: inks, layout: expected, draws: 'tones', onRaster: false, cut: null } as const;
+    const jobs = inks.map((_, index) => plateJobOf(request, divided, index));
+    // one thread is long about the table, and nothing else is to do meanwhile
+    beginScreens(jobs, poolOf(), context.builtScreens);
+    return table;
+  };
   // while the picture is being decoded
   const early = way.draws === 'tones' && request.inks ? build(request.inks) : null;
   // whoever asks for it hears of a failure
