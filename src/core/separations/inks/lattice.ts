@@ -1,3 +1,6 @@
+import type { ToneSplit } from '../contract.ts';
+import { openVectorLattice } from './lattice-vector.ts';
+
 /** Nodes along each side of the lattice over sRGB codes, every fourth code or nearly. */
 export const SIDE = 65;
 const CELLS = SIDE - 1;
@@ -5,23 +8,37 @@ const TOP_CODE = 255;
 /** Pixels that are mixed in one go. */
 const PACKED_PX = 1024;
 
-/**
- * Coverages between the nodes, for rows of pixels: `table` holds those of each node, 0 … 65535, ink by ink. Cells are cut
- * into six tetrahedra along the line of greys (J. M. Kasson, W. Plouffe, S. I. Nin, Proc. SPIE 1909 (1993) 127–138), so that
- * greys come from greys alone. Weights are whole 255ths and results rounded down: no sum of inks is above that of all nodes.
- */
-export function openLattice(
-  table: Uint16Array,
-  inks: number,
-): (rgb: Uint8Array, tones: readonly Uint16Array[]) => void {
-  // cell and 255ths of it by code; the last code lies at the end of the last cell
+/** Where the nodes lie and which ones a code is between. */
+export interface LatticePlaces {
+  readonly nodes: number;
+  /** Nodes from one to the next in red, green and blue. */
+  readonly steps: readonly [number, number, number];
+  /** Cell by code, and 255ths of it; the last code lies at the end of the last cell. */
+  readonly cell: Int32Array;
+  readonly part: Int32Array;
+}
+
+function latticePlaces(): LatticePlaces {
   const cell = new Int32Array(TOP_CODE + 1);
   const part = new Int32Array(TOP_CODE + 1);
   for (let code = 0; code <= TOP_CODE; code++) {
     cell[code] = Math.min(CELLS - 1, Math.floor((code * CELLS) / TOP_CODE));
     part[code] = code * CELLS - cell[code]! * TOP_CODE;
   }
+  return { nodes: SIDE ** 3, steps: [SIDE * SIDE, SIDE, 1], cell, part };
+}
 
+/**
+ * Coverages between the nodes, for rows of pixels: `table` holds those of each node, 0 … 65535, ink by ink. Cells are cut
+ * into six tetrahedra along the line of greys (J. M. Kasson, W. Plouffe, S. I. Nin, Proc. SPIE 1909 (1993) 127–138), so that
+ * greys come from greys alone. Weights are whole 255ths and results rounded down: no sum of inks is above that of all nodes.
+ */
+export const openLattice = (table: Uint16Array, inks: number): ToneSplit =>
+  openVectorLattice(table, inks, latticePlaces()) ?? openPlainLattice(table, inks);
+
+/** The same in plain loops, for engines without vectors. */
+export function openPlainLattice(table: Uint16Array, inks: number): ToneSplit {
+  const { cell, part } = latticePlaces();
   const packed = new Uint16Array(inks * PACKED_PX);
   return (rgb, tones) => {
     const width = tones[0]!.length;
