@@ -1,7 +1,7 @@
 /** Pictures divided into tones, at their own resolution: the work of a thread. */
 
 import type { Light } from '../../core/proof/colour.ts';
-import type { AnySeparation, SeparationWay, SetInk } from '../../core/separations/contract.ts';
+import type { AnySeparation, SetInk, TonesWay } from '../../core/separations/contract.ts';
 import { separations } from '../../core/separations/index.ts';
 import { readExactly, writeExactly } from '../../io/exact.ts';
 import type { Scratch } from '../../io/scratch.ts';
@@ -22,7 +22,7 @@ export interface Splitting {
   readonly plates: readonly Scratch[];
 }
 
-function tonesWay({ kind, params }: NamedMethod): Extract<SeparationWay, { draws: 'tones' }> {
+function tonesWay({ kind, params }: NamedMethod): TonesWay {
   // the registry's entries have parameter types of their own; the request has checked them
   const def = (separations as unknown as Record<string, AnySeparation>)[kind]!;
   const way = def.way(params);
@@ -33,6 +33,22 @@ function tonesWay({ kind, params }: NamedMethod): Extract<SeparationWay, { draws
 /** What a method divides rows by; pure, and worth a thread of its own while the picture is decoded. */
 export function buildSplit(method: NamedMethod, inks: readonly SetInk[], paper: Light): Uint16Array {
   return inSharedMemory(tonesWay(method).build(inks, paper));
+}
+
+/** The first step of the same, where the method has steps; plain data. */
+export function beginSplit(method: NamedMethod, inks: readonly SetInk[], paper: Light): unknown {
+  return inSharedMemory(tonesWay(method).inParts?.begin(inks, paper));
+}
+
+/** A part of what rows are divided by, from what `beginSplit` gave. */
+export function splitPart(
+  method: NamedMethod,
+  inks: readonly SetInk[],
+  paper: Light,
+  begun: unknown,
+  part: number,
+): Uint16Array {
+  return tonesWay(method).inParts!.part(inks, paper, begun, part);
 }
 
 /** So few pixels at a time that all their tones stay in the cache. */
