@@ -3,7 +3,8 @@ import { describe, expect, test } from 'vitest';
 import type { Light } from '../../../src/core/proof/colour.ts';
 import { neugebauer, overprints } from '../../../src/core/proof/overprint.ts';
 import { rowStream } from '../../../src/core/rng.ts';
-import { openLattice, openPlainLattice, SIDE } from '../../../src/core/separations/inks/lattice.ts';
+import { openLattice, openPlainLattice } from '../../../src/core/separations/inks/lattice.ts';
+import { SIDE } from '../../../src/core/separations/inks/lattice-places.ts';
 import { openModel } from '../../../src/core/separations/inks/model.ts';
 import { labOf } from './mixtures.ts';
 

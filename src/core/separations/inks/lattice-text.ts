@@ -2,6 +2,7 @@ import type { WasmFunction } from '../../wasm/assemble.ts';
 
 /** Of the memory, in bytes: 255ths and places by code, red, green, blue; then pixels, tones ink by ink, and the lattice. */
 export const PLACE_BYTES = 8;
+/** Codes of a channel. */
 export const CODES = 256;
 const CHANNEL = PLACE_BYTES * CODES;
 const PIXELS_AT = 3 * CHANNEL;

@@ -1,6 +1,6 @@
 import { openWasm } from '../../wasm/open.ts';
 import type { ToneSplit } from '../contract.ts';
-import type { LatticePlaces } from './lattice.ts';
+import type { LatticePlaces } from './lattice-places.ts';
 import { CODES, memoryFor, mixText, PLACE_BYTES } from './lattice-text.ts';
 
 /** Pixels that are mixed in one go. */

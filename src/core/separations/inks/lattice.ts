@@ -1,32 +1,9 @@
 import type { ToneSplit } from '../contract.ts';
+import { latticePlaces, SIDE, TOP_CODE } from './lattice-places.ts';
 import { openVectorLattice } from './lattice-vector.ts';
 
-/** Nodes along each side of the lattice over sRGB codes, every fourth code or nearly. */
-export const SIDE = 65;
-const CELLS = SIDE - 1;
-const TOP_CODE = 255;
 /** Pixels that are mixed in one go. */
 const PACKED_PX = 1024;
-
-/** Where the nodes lie and which ones a code is between. */
-export interface LatticePlaces {
-  readonly nodes: number;
-  /** Nodes from one to the next in red, green and blue. */
-  readonly steps: readonly [number, number, number];
-  /** Cell by code, and 255ths of it; the last code lies at the end of the last cell. */
-  readonly cell: Int32Array;
-  readonly part: Int32Array;
-}
-
-function latticePlaces(): LatticePlaces {
-  const cell = new Int32Array(TOP_CODE + 1);
-  const part = new Int32Array(TOP_CODE + 1);
-  for (let code = 0; code <= TOP_CODE; code++) {
-    cell[code] = Math.min(CELLS - 1, Math.floor((code * CELLS) / TOP_CODE));
-    part[code] = code * CELLS - cell[code]! * TOP_CODE;
-  }
-  return { nodes: SIDE ** 3, steps: [SIDE * SIDE, SIDE, 1], cell, part };
-}
 
 /**
  * Coverages between the nodes, for rows of pixels: `table` holds those of each node, 0 … 65535, ink by ink. Cells are cut

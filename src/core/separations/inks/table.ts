@@ -1,6 +1,6 @@
 import { labInto } from '../../colour/lab.ts';
 import { decodeSrgb } from '../../srgb.ts';
-import { SIDE } from './lattice.ts';
+import { SIDE } from './lattice-places.ts';
 import type { InkModel } from './model.ts';
 import { type InkLimits, openSolver, type Pull } from './solve.ts';
 
