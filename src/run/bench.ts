@@ -19,6 +19,8 @@ const free = {
   reduceSource,
   reducePlate,
   buildSplit: async (...args: Parameters<typeof Split.buildSplit>) => (await split()).buildSplit(...args),
+  beginSplit: async (...args: Parameters<typeof Split.beginSplit>) => (await split()).beginSplit(...args),
+  splitPart: async (...args: Parameters<typeof Split.splitPart>) => (await split()).splitPart(...args),
   splitPixels: async (...args: Parameters<typeof Split.splitPixels>) => (await split()).splitPixels(...args),
 };
 

@@ -4,6 +4,10 @@ import { resolveJob } from '../../src/job/layers.ts';
 import { resolveMaking } from '../../src/job/making.ts';
 import { NO_CURVES } from '../../src/job/measured-curve.ts';
 import { layPlate } from '../../src/job/plan.ts';
+import type { Task } from '../../src/run/bench.ts';
+import { NOTHING_BUILT } from '../../src/run/plate/build-screen.ts';
+import { beginScreens, openDecision } from '../../src/run/plate/decide.ts';
+import type { Pool } from '../../src/run/pool.ts';
 import type { Division } from '../../src/run/sets/division.ts';
 import { plateJobOf } from '../../src/run/sets/jobs.ts';
 import type { PlateJob, SeparateRequest } from '../../src/run/sets/request.ts';
@@ -85,4 +89,32 @@ describe('what a set decides of its plates', () => {
     ]);
     expect([last.widthMm, last.dpi]).toEqual([100, 300]);
   });
+});
+
+test('screens of plates to come are begun once each, as many as are kept; each plate then finds its own', async () => {
+  const asked: string[] = [];
+  const pool = {
+    threads: 2,
+    add: () => undefined,
+    drop: () => undefined,
+    close: async () => undefined,
+    run: async (task: Task) => {
+      asked.push(task.do);
+      return NOTHING_BUILT;
+    },
+  } as unknown as Pool;
+  const store = new Map();
+  const colours = [...COLOURS, '#802020', '#208020', '#202080'];
+  const plates = jobs({ process: 'relief' }, 'tones', new Map(), colours).map((job) => ({
+    job,
+    making: resolveMaking(job, null).making,
+    curves: NO_CURVES,
+  }));
+  beginScreens(plates, pool, store);
+  expect(asked).toEqual(Array(6).fill('buildScreen'));
+  for (const { job, making, curves } of plates.slice(0, 6)) openDecision(job, making, curves, pool, store);
+  expect(asked.length).toBe(6);
+  // one that hangs on its picture cannot be begun
+  beginScreens([{ ...plates[6]!, job: { ...plates[6]!.job, screen: null } }], pool, store);
+  expect(asked.length).toBe(6);
 });

@@ -112,10 +112,19 @@ export interface Shaped {
 export type ToneSplit = (rgb: Uint8Array, tones: readonly Uint16Array[]) => void;
 
 /** Plates of tone: each is screened like any picture. */
-interface TonesWay {
+export interface TonesWay {
   readonly draws: 'tones';
   /** What rows are divided by, made once for all threads; work that takes long belongs here. */
-  build(inks: readonly SetInk[], paper: Light): Uint16Array;
+  build(inks: readonly Ink[], paper: Light): Uint16Array;
+  /**
+   * The same for several threads, where it takes long: what one of them begins, as plain data, and then so many parts, each by
+   * itself, which laid end to end are the whole.
+   */
+  readonly inParts?: {
+    readonly parts: number;
+    begin(inks: readonly Ink[], paper: Light): unknown;
+    part(inks: readonly Ink[], paper: Light, begun: unknown, part: number): Uint16Array;
+  };
   /** Divides rows among so many inks by what was built. */
   open(table: Uint16Array, inks: number): ToneSplit;
 }

@@ -1,13 +1,11 @@
 import * as z from 'zod';
-
-import type { Light } from '../proof/colour.ts';
 import type { Ink } from '../proof/overprint.ts';
-import { defineSeparation } from './contract.ts';
-import { limitsOf, type Mixing, mixing, unfitMixing } from './ink-settings.ts';
-import { openLattice } from './inks/lattice.ts';
-import { type InkModel, openModel } from './inks/model.ts';
+import { defineSeparation, type TonesWay } from './contract.ts';
+import { type Mixing, mixing, unfitMixing } from './ink-settings.ts';
+import { latticeWay } from './inks/lattice-way.ts';
+import type { InkModel } from './inks/model.ts';
 import type { InkLimits } from './inks/solve.ts';
-import { refine, solveAlong, solveLattice, toneTable } from './inks/table.ts';
+import { solveAlong, solveLattice } from './inks/table.ts';
 import { lightnessOf } from './lab.ts';
 
 /** ΔE00² that a solid is worth, of the black and of the other inks. */
@@ -37,17 +35,15 @@ function blackWanted(model: InkModel, limits: InkLimits, black: number, share: n
   return towards;
 }
 
-/** The lattice for three coloured inks and a black, the darkest of the four; the rest as `inkTable`. */
-function fourColourTable(params: Params, inks: readonly Ink[], paper: Light): Uint16Array {
-  const model = openModel(paper, inks, params.whiteIs === 'paper');
-  const limits = limitsOf(params, inks.length);
-  const black = darkest(inks);
-  const coarse = solveLattice(model, limits, {
-    towards: blackWanted(model, limits, black, params.greyReplacementPercent / 100),
-    weights: inks.map((_, i) => (i === black ? BLACK_COUNTS : COLOURS_COUNT)),
+/** The lattice for three coloured inks and a black, the darkest of the four; the rest as with any inks. */
+const fourColourWay = (params: Params): TonesWay =>
+  latticeWay(params, (model, limits, inks) => {
+    const black = darkest(inks);
+    return solveLattice(model, limits, {
+      towards: blackWanted(model, limits, black, params.greyReplacementPercent / 100),
+      weights: inks.map((_, i) => (i === black ? BLACK_COUNTS : COLOURS_COUNT)),
+    });
   });
-  return toneTable(refine(model, limits, coarse));
-}
 
 /**
  * The four inks in printing order where none are given: a process red, blue and yellow as relief inks look on white
@@ -77,9 +73,5 @@ export const fourcolour = defineSeparation({
   inks: { least: 4, most: 4, found: null, usual: fourColourInks },
   oneBlock: false,
   unfit: (params, { length }) => unfitMixing(params, length),
-  way: (params) => ({
-    draws: 'tones',
-    build: (inks, paper) => fourColourTable(params, inks, paper),
-    open: openLattice,
-  }),
+  way: fourColourWay,
 });

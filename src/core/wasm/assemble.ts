@@ -20,6 +20,7 @@ const PLAIN: Record<string, readonly [opcode: number, Follows]> = {
   'local.set': [0x21, 'local'],
   'local.tee': [0x22, 'local'],
   'i32.load': [0x28, 'memory'],
+  'i32.load8_u': [0x2d, 'memory'],
   'i32.load16_s': [0x2e, 'memory'],
   'i32.store': [0x36, 'memory'],
   'i32.store16': [0x3b, 'memory'],
@@ -29,6 +30,7 @@ const PLAIN: Record<string, readonly [opcode: number, Follows]> = {
   'i32.gt_s': [0x4a, 'nothing'],
   'i32.add': [0x6a, 'nothing'],
   'i32.sub': [0x6b, 'nothing'],
+  'i32.shl': [0x74, 'nothing'],
   'i32.shr_s': [0x75, 'nothing'],
 };
 const VECTOR: Record<string, readonly [opcode: number, Follows]> = {
@@ -48,9 +50,12 @@ const VECTOR: Record<string, readonly [opcode: number, Follows]> = {
   'i16x8.min_s': [150, 'nothing'],
   'i16x8.max_s': [152, 'nothing'],
   'i32x4.shr_s': [172, 'nothing'],
+  'i32x4.shr_u': [173, 'nothing'],
   'i32x4.add': [174, 'nothing'],
   'i32x4.sub': [177, 'nothing'],
   'i32x4.dot_i16x8_s': [186, 'nothing'],
+  'i32x4.extmul_low_i16x8_u': [190, 'nothing'],
+  'i32x4.extmul_high_i16x8_u': [191, 'nothing'],
 };
 
 const I32 = 0x7f;

@@ -148,6 +148,19 @@ function descreenPerPx({ descreen }: WantedJob, picture: PictureKind | null, ppi
   return descreen === 'auto' ? (picture?.screen?.rulingPerPx ?? null) : Math.min(0.5, descreen / ppi);
 }
 
+/**
+ * Begins to build the screens of plates that are still to come, as many as are kept, so that a thread does so that would else be idle.
+ * Plates whose screen hangs on their picture are left out.
+ */
+export function beginScreens(
+  plates: readonly { readonly job: WantedJob; readonly making: Making; readonly curves: Curves }[],
+  pool: Pool,
+  store: ScreenStore,
+): void {
+  for (const { job, making, curves } of plates.slice(0, MOST_KEPT))
+    if (job.screen !== null) openDecision(job, making, curves, pool, store);
+}
+
 /** Where the values of a job came from, once its screen is chosen by the picture. */
 export function originsOf(given: Origins, wanted: WantedJob, job: Job, why: string | null): Origins {
   const origins: Record<string, Origin> = { ...given };

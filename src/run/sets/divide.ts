@@ -4,7 +4,14 @@ import { JobError, type Problem } from '../../core/errors.ts';
 import { MM_PER_INCH, type PlateLayout } from '../../core/geometry.ts';
 import { parseColour } from '../../core/proof/colour.ts';
 import { labelsOf } from '../../core/separations/bits.ts';
-import type { Areas, CutPlan, SeparationWay, SetFinding, SetInk } from '../../core/separations/contract.ts';
+import type {
+  Areas,
+  CutPlan,
+  SeparationWay,
+  SetFinding,
+  SetInk,
+  TonesWay,
+} from '../../core/separations/contract.ts';
 import { inksOf } from '../../core/separations/palette.ts';
 import { swallowSmall } from '../../core/separations/swallow.ts';
 import { type ColourPicture, decodeColours, decodePicture } from '../../io/read/decode.ts';
@@ -13,7 +20,7 @@ import { type Inspection, inspectPicture } from '../../io/read/inspect.ts';
 import { inkOf } from '../../job/inks.ts';
 import { cutUse } from '../../job/outline.ts';
 import { layPrint } from '../../job/plan.ts';
-import { NO_PLATE } from '../bench.ts';
+import { beginScreens } from '../plate/decide.ts';
 import { drawnFor, type RunContext, turnedSize } from '../plate/prepare.ts';
 import { refuseWithoutRoom, SET_OF_AREAS } from '../plate/room.ts';
 import type { Pool } from '../pool.ts';
@@ -21,8 +28,10 @@ import { cutDivision } from './cut.ts';
 import type { Division } from './division.ts';
 import { drawnSource } from './drawn.ts';
 import { foundNames } from './found.ts';
+import { plateJobOf } from './jobs.ts';
 import type { SeparateRequest } from './request.ts';
 import { askedBits, labelColours, labelDarkness, sampleColours, splitScratches } from './source.ts';
+import { splitTable } from './split-table.ts';
 
 /** Samples that inks are looked for in. */
 const SAMPLES = 20_000;
@@ -202,14 +211,17 @@ async function divideOne(
   // its threads are started for tones alone: areas are shaped in this one, and want the memory
   const poolOf = (): Pool => context.poolFor((expected.widthPx * expected.heightPx) / 1000);
   const named = { kind: method!.def.kind, params: method!.params };
-  const build = (inks: readonly SetInk[]): Promise<Uint16Array> =>
-    poolOf().run({
-      do: 'buildSplit',
-      plate: NO_PLATE,
-      args: [named, inks, parseColour(looking.paperColour, 'paper')],
-    });
+  const build = (tones: TonesWay, inks: readonly SetInk[]): Promise<Uint16Array> => {
+    const paper = parseColour(looking.paperColour, 'paper');
+    const divided = { plates: inks, layout: expected, draws: 'tones', onRaster: false, cut: null } as const;
+    const jobs = inks.map((_, index) => plateJobOf(request, divided, index));
+    const table = splitTable(named, tones, inks, paper, poolOf());
+    // one thread is long about the table's beginning, and nothing else is to do meanwhile
+    beginScreens(jobs, poolOf(), context.builtScreens);
+    return table;
+  };
   // while the picture is being decoded
-  const early = way.draws === 'tones' && request.inks ? build(request.inks) : null;
+  const early = way.draws === 'tones' && request.inks ? build(way, request.inks) : null;
   // whoever asks for it hears of a failure
   early?.catch(() => undefined);
   const picture = await decodeColours(inspection, drawnFor(expected, rotateDeg), signal);
@@ -218,7 +230,7 @@ async function divideOne(
     // awaited here, since the picture is closed afterwards
     if (way.draws === 'areas') return await divideAreas(request, way, picture, layout, context);
     const inks = inksFor(request, picture, rotateDeg);
-    const table = await (early ?? build(inks));
+    const table = await (early ?? build(way, inks));
     const scratches = await splitScratches(
       picture,
       named,

@@ -15,8 +15,11 @@ const ANGLES_DEG = [45, 75, 15, 0] as const;
 const angleOf = (rank: number, plates: number): number =>
   plates <= ANGLES_DEG.length ? ANGLES_DEG[rank]! : (45 + (90 / plates) * rank) % 90;
 
+/** What the jobs of its plates hang on, known of tones before the picture is divided. */
+type Divided = Pick<Division, 'plates' | 'layout' | 'draws' | 'onRaster' | 'cut'>;
+
 /** How many inks of the set are darker. */
-function rankOf({ plates }: Division, index: number): number {
+function rankOf({ plates }: Divided, index: number): number {
   const own = lightnessOf(plates[index]!.light);
   return plates.filter(({ light }, other) => {
     const lightness = lightnessOf(light);
@@ -35,7 +38,7 @@ function screenFor(
 }
 
 /** Angle of a plate, and its ruling where one is asked for the set: cells of the pixel grid that do not beat with those of the others. */
-function turned(division: Division, index: number, { dpi }: WantedJob, rulingLpi: unknown): object {
+function turned(division: Divided, index: number, { dpi }: WantedJob, rulingLpi: unknown): object {
   const plates = division.plates.length;
   const rank = rankOf(division, index);
   const angles = division.plates.map((_, other) => angleOf(other, plates));
@@ -48,7 +51,7 @@ function turned(division: Division, index: number, { dpi }: WantedJob, rulingLpi
 function setParams(
   screen: ScreenKind,
   job: WantedJob,
-  division: Division,
+  division: Divided,
   index: number,
   typed: Readonly<Record<string, unknown>>,
 ): Record<string, unknown> {
@@ -74,7 +77,7 @@ const AS_DIVIDED = {
 } as const;
 
 /** The job of one plate of a set: its own, on the canvas of all, with a screen that goes with the others. */
-export function plateJobOf(request: SeparateRequest, division: Division, index: number): PlateJob {
+export function plateJobOf(request: SeparateRequest, division: Divided, index: number): PlateJob {
   const { base, own } = request;
   const given = own.get(division.plates[index]!.name) ?? base;
   const { layout, draws, onRaster } = division;

@@ -1,9 +1,8 @@
 /** Pictures divided into tones, at their own resolution: the work of a thread. */
 
 import type { Light } from '../../core/proof/colour.ts';
-import type { AnySeparation, SeparationWay, SetInk } from '../../core/separations/contract.ts';
+import type { AnySeparation, SetInk, TonesWay } from '../../core/separations/contract.ts';
 import { separations } from '../../core/separations/index.ts';
-import { FULL_TONE } from '../../core/tone.ts';
 import { readExactly, writeExactly } from '../../io/exact.ts';
 import type { Scratch } from '../../io/scratch.ts';
 import { inSharedMemory } from '../shared.ts';
@@ -23,7 +22,7 @@ export interface Splitting {
   readonly plates: readonly Scratch[];
 }
 
-function tonesWay({ kind, params }: NamedMethod): Extract<SeparationWay, { draws: 'tones' }> {
+function tonesWay({ kind, params }: NamedMethod): TonesWay {
   // the registry's entries have parameter types of their own; the request has checked them
   const def = (separations as unknown as Record<string, AnySeparation>)[kind]!;
   const way = def.way(params);
@@ -36,6 +35,22 @@ export function buildSplit(method: NamedMethod, inks: readonly SetInk[], paper: 
   return inSharedMemory(tonesWay(method).build(inks, paper));
 }
 
+/** The first step of the same, where the method has steps; plain data. */
+export function beginSplit(method: NamedMethod, inks: readonly SetInk[], paper: Light): unknown {
+  return inSharedMemory(tonesWay(method).inParts?.begin(inks, paper));
+}
+
+/** A part of what rows are divided by, from what `beginSplit` gave. */
+export function splitPart(
+  method: NamedMethod,
+  inks: readonly SetInk[],
+  paper: Light,
+  begun: unknown,
+  part: number,
+): Uint16Array {
+  return tonesWay(method).inParts!.part(inks, paper, begun, part);
+}
+
 /** So few pixels at a time that all their tones stay in the cache. */
 const BLOCK_PX = 1 << 14;
 
@@ -45,6 +60,7 @@ export function splitPixels({ method, table, planes, plates }: Splitting, from: 
   const codes = new Uint8Array(BLOCK_PX);
   const rgb = new Uint8Array(3 * BLOCK_PX);
   const tones = plates.map(() => new Uint16Array(BLOCK_PX));
+  const pairs = tones.map(({ buffer }) => new Int32Array(buffer));
   for (let at = from; at < to; at += BLOCK_PX) {
     const count = Math.min(BLOCK_PX, to - at);
     for (const [k, { fd, offsetBytes }] of planes.entries()) {
@@ -54,7 +70,7 @@ export function splitPixels({ method, table, planes, plates }: Splitting, from: 
     const rows = count === BLOCK_PX ? tones : tones.map((tone) => tone.subarray(0, count));
     split(rgb, rows);
     for (const [plate, { fd, offsetBytes }] of plates.entries()) {
-      turnOver(rows[plate]!);
+      turnOver(pairs[plate]!);
       writeExactly(fd, rows[plate]!, offsetBytes + 2 * at);
     }
   }
@@ -64,7 +80,7 @@ function interleave(codes: Uint8Array, count: number, rgb: Uint8Array, first: nu
   for (let x = 0, at = first; x < count; x++, at += 3) rgb[at] = codes[x]!;
 }
 
-/** Tones become greys. */
-function turnOver(tones: Uint16Array): void {
-  for (let x = 0; x < tones.length; x++) tones[x] = FULL_TONE - tones[x]!;
+/** Tones become greys, two at a time: what a tone is short of 65535 are its bits turned over. */
+function turnOver(pairs: Int32Array): void {
+  for (let x = 0; x < pairs.length; x++) pairs[x] = ~pairs[x]!;
 }

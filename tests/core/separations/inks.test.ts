@@ -9,7 +9,7 @@ import { dot } from '../../../src/core/screens/dot.ts';
 import { grain } from '../../../src/core/screens/grain.ts';
 import type { ToneSplit } from '../../../src/core/separations/contract.ts';
 import { openLattice } from '../../../src/core/separations/inks/lattice.ts';
-import { inkTable } from '../../../src/core/separations/inks.ts';
+import { inksWay } from '../../../src/core/separations/inks.ts';
 import { flat, placeOf, screened } from '../screens/drive.ts';
 import {
   anyColours,
@@ -43,7 +43,7 @@ const opened = new Map<string, ToneSplit>();
 
 /** Makes the table of a set once for all tests. */
 function open(name: string, inks: readonly Ink[], paper: Light): ToneSplit {
-  const known = opened.get(name) ?? openLattice(inkTable(plain, inks, paper), inks.length);
+  const known = opened.get(name) ?? openLattice(inksWay(plain).build(inks, paper), inks.length);
   opened.set(name, known);
   return known;
 }
@@ -65,10 +65,19 @@ describe.each(sets)('%s inks', (name, inks, paper, bareCode) => {
   });
 });
 
+test('parts of a lattice, each from what travels to a thread, are the whole laid end to end', () => {
+  const { build, inParts } = inksWay(plain);
+  const inks = transparent('#d83a2b', '#1f3f8a');
+  const begun = structuredClone(inParts!.begin(inks, white));
+  const parts = Array.from({ length: inParts!.parts }, (_, part) => inParts!.part(inks, white, begun, part));
+  const laid = Buffer.concat(parts.map(({ buffer }) => Buffer.from(buffer as ArrayBuffer)));
+  expect(laid.equals(Buffer.from(build(inks, white).buffer))).toBe(true);
+});
+
 describe('limits and laws', () => {
   const inks = transparent('#f7dc00', '#d3104f', '#0083bd');
   const limited = { totalInkPercent: 180, mostInkPercent: [100, 80, 90], whiteIs: 'paper' } as const;
-  const split = openLattice(inkTable(limited, inks, toned), inks.length);
+  const split = openLattice(inksWay(limited).build(inks, toned), inks.length);
   const code = fc.integer({ min: 0, max: 255 });
 
   test('no ink goes beyond its darkest tone, all together not beyond the limit', () => {

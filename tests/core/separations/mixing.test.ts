@@ -3,7 +3,8 @@ import { describe, expect, test } from 'vitest';
 import type { Light } from '../../../src/core/proof/colour.ts';
 import { neugebauer, overprints } from '../../../src/core/proof/overprint.ts';
 import { rowStream } from '../../../src/core/rng.ts';
-import { openLattice, SIDE } from '../../../src/core/separations/inks/lattice.ts';
+import { openLattice, openPlainLattice } from '../../../src/core/separations/inks/lattice.ts';
+import { SIDE } from '../../../src/core/separations/inks/lattice-places.ts';
 import { openModel } from '../../../src/core/separations/inks/model.ts';
 import { labOf } from './mixtures.ts';
 
@@ -116,5 +117,28 @@ describe('lattice', () => {
       });
     });
     fc.assert(law, { seed: 3, numRuns: 300 });
+  });
+
+  // rows of more than one go, colours with equal parts and at the ends of cells, tones at both ends of 16 bits
+  test('by vectors two to five inks are what plain loops give, two lattices in turn', () => {
+    const chance = rowStream(7, 0, 0);
+    const nodes = new Uint16Array(5 * SIDE ** 3 + 97);
+    for (let i = 0; i < nodes.length; i++) {
+      const value = chance();
+      nodes[i] = value % 3 === 0 ? value >>> 16 : value % 3 === 1 ? 65535 : 0;
+    }
+    const ends = [0, 1, 3, 4, 127, 128, 251, 252, 254, 255];
+    const rgb = new Uint8Array(3 * 2500).map((_, i) => (i < 4500 ? chance() : ends[chance() % 10]!));
+    for (const inks of [2, 3, 4, 5]) {
+      const rowsOf = (): Uint16Array[] => Array.from({ length: inks }, () => new Uint16Array(2500));
+      const tables = [0, 97].map((at) => nodes.subarray(at, at + inks * SIDE ** 3));
+      const splits = tables.map((table) => openLattice(table, inks));
+      for (const turn of [0, 1, 0]) {
+        const [got, wanted] = [rowsOf(), rowsOf()];
+        splits[turn]!(rgb, got);
+        openPlainLattice(tables[turn]!, inks)(rgb, wanted);
+        expect(got).toEqual(wanted);
+      }
+    }
   });
 });

@@ -1,7 +1,7 @@
-/** Nodes along each side of the lattice over sRGB codes, every fourth code or nearly. */
-export const SIDE = 65;
-const CELLS = SIDE - 1;
-const TOP_CODE = 255;
+import type { ToneSplit } from '../contract.ts';
+import { latticePlaces, SIDE, TOP_CODE } from './lattice-places.ts';
+import { openVectorLattice } from './lattice-vector.ts';
+
 /** Pixels that are mixed in one go. */
 const PACKED_PX = 1024;
 
@@ -10,18 +10,12 @@ const PACKED_PX = 1024;
  * into six tetrahedra along the line of greys (J. M. Kasson, W. Plouffe, S. I. Nin, Proc. SPIE 1909 (1993) 127–138), so that
  * greys come from greys alone. Weights are whole 255ths and results rounded down: no sum of inks is above that of all nodes.
  */
-export function openLattice(
-  table: Uint16Array,
-  inks: number,
-): (rgb: Uint8Array, tones: readonly Uint16Array[]) => void {
-  // cell and 255ths of it by code; the last code lies at the end of the last cell
-  const cell = new Int32Array(TOP_CODE + 1);
-  const part = new Int32Array(TOP_CODE + 1);
-  for (let code = 0; code <= TOP_CODE; code++) {
-    cell[code] = Math.min(CELLS - 1, Math.floor((code * CELLS) / TOP_CODE));
-    part[code] = code * CELLS - cell[code]! * TOP_CODE;
-  }
+export const openLattice = (table: Uint16Array, inks: number): ToneSplit =>
+  openVectorLattice(table, inks, latticePlaces()) ?? openPlainLattice(table, inks);
 
+/** The same in plain loops, for engines without vectors. */
+export function openPlainLattice(table: Uint16Array, inks: number): ToneSplit {
+  const { cell, part } = latticePlaces();
   const packed = new Uint16Array(inks * PACKED_PX);
   return (rgb, tones) => {
     const width = tones[0]!.length;

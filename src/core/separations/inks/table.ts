@@ -1,6 +1,6 @@
 import { labInto } from '../../colour/lab.ts';
 import { decodeSrgb } from '../../srgb.ts';
-import { SIDE } from './lattice.ts';
+import { SIDE } from './lattice-places.ts';
 import type { InkModel } from './model.ts';
 import { type InkLimits, openSolver, type Pull } from './solve.ts';
 
@@ -32,11 +32,15 @@ const GOOD_BETWEEN = 0.01;
 /** ΔE00² that is no difference. */
 const SAME = 1e-4;
 
+/** Light of one channel, node by node. */
+const lightsOfNodes = (side: number): Float64Array =>
+  Float64Array.from({ length: side }, (_, node) => decodeSrgb(node / (side - 1)));
+
 /** L*, a*, b* of the nodes. */
 function labOfNodes(side: number): Float64Array {
   const lab = new Float64Array(3);
   const all = new Float64Array(3 * side ** 3);
-  const light = Float64Array.from({ length: side }, (_, node) => decodeSrgb(node / (side - 1)));
+  const light = lightsOfNodes(side);
   for (let k = 0, at = 0; k < side ** 3; k++, at += 3) {
     const [r, g, b] = [Math.floor(k / side / side), Math.floor(k / side) % side, k % side];
     labInto(light[r]!, light[g]!, light[b]!, lab);
@@ -169,30 +173,42 @@ export function smooth(
   return { side, cover, cost };
 }
 
-/** Makes a lattice twice as fine, and solves again where the mean of the neighbours does not give the colour. */
-export function refine(model: InkModel, limits: InkLimits, coarse: Nodes): Float64Array {
-  const side = 2 * coarse.side - 1;
+/**
+ * Makes a lattice twice as fine, and solves again where the mean of the neighbours does not give the colour. Layers of one
+ * red hang on nothing but the coarse lattice: gives those from `from` to `to` of `SIDE`.
+ */
+export function refine(
+  model: InkModel,
+  limits: InkLimits,
+  coarse: Nodes,
+  from: number,
+  to: number,
+): Float64Array {
+  const side = SIDE;
   const n = model.inks;
   const solve = openSolver(model, limits);
-  const lab = labOfNodes(side);
-  const cover = new Float64Array(n * side ** 3);
+  const lights = lightsOfNodes(side);
+  const lab = new Float64Array(3);
+  const layer = side * side;
+  const cover = new Float64Array(n * layer * (to - from));
   const pull: Pull = { towards: new Float64Array(n), weights: new Float64Array(n).fill(SMOOTHING_WEIGHT) };
   const now = new Float64Array(n);
   const none = new Float64Array(n);
-  for (let k = 0; k < side ** 3; k++) {
+  for (let k = from * layer, at = 0; k < to * layer; k++, at += n) {
     const [r, g, b] = [Math.floor(k / side / side), Math.floor(k / side) % side, k % side];
-    const from = ((r >> 1) * coarse.side + (g >> 1)) * coarse.side + (b >> 1);
-    const to = (((r + 1) >> 1) * coarse.side + ((g + 1) >> 1)) * coarse.side + ((b + 1) >> 1);
-    for (let i = 0; i < n; i++) now[i] = (coarse.cover[from * n + i]! + coarse.cover[to * n + i]!) / 2;
+    labInto(lights[r]!, lights[g]!, lights[b]!, lab);
+    const one = ((r >> 1) * coarse.side + (g >> 1)) * coarse.side + (b >> 1);
+    const other = (((r + 1) >> 1) * coarse.side + ((g + 1) >> 1)) * coarse.side + ((b + 1) >> 1);
+    for (let i = 0; i < n; i++) now[i] = (coarse.cover[one * n + i]! + coarse.cover[other * n + i]!) / 2;
     // of what is out of reach by far the mean of much the same is good enough
-    const near = Math.min(coarse.cost[from]!, coarse.cost[to]!) <= WITHIN_REACH;
-    if (from !== to && (near || apart(coarse.cover, from * n, to * n, n) > TORN)) {
+    const near = Math.min(coarse.cost[one]!, coarse.cost[other]!) <= WITHIN_REACH;
+    if (one !== other && (near || apart(coarse.cover, one * n, other * n, n) > TORN)) {
       pull.towards.set(now);
-      if (solve.apart(lab[3 * k]!, lab[3 * k + 1]!, lab[3 * k + 2]!, now) > GOOD_BETWEEN)
-        solve(lab[3 * k]!, lab[3 * k + 1]!, lab[3 * k + 2]!, pull, now);
+      if (solve.apart(lab[0]!, lab[1]!, lab[2]!, now) > GOOD_BETWEEN)
+        solve(lab[0]!, lab[1]!, lab[2]!, pull, now);
     }
     // the colour of the paper is to stay clean, not all but
-    if (solve.apart(lab[3 * k]!, lab[3 * k + 1]!, lab[3 * k + 2]!, none) > SAME) cover.set(now, k * n);
+    if (solve.apart(lab[0]!, lab[1]!, lab[2]!, none) > SAME) cover.set(now, at);
   }
   return cover;
 }
