@@ -1,7 +1,8 @@
 import type { WasmFunction } from '../../wasm/assemble.ts';
 
-/** Pixels that share a bit, and pixels of a whole word of such bits. */
+/** Pixels that share a bit. */
 export const NOTED_PX = 16;
+/** Pixels of a whole word of such bits. */
 export const NOTED_WORD_PX = 32 * NOTED_PX;
 
 /**
@@ -11,20 +12,20 @@ export const NOTED_WORD_PX = 32 * NOTED_PX;
 export const noteText: WasmFunction = {
   params: ['at', 'end', 'dark', 'light', 'darkFrom', 'lightTo'],
   i32: ['stop', 'darks', 'lights'],
-  v128: ['a', 'b', 'from', 'to'],
+  v128: ['a', 'b', 'darkLimit', 'lightLimit'],
   text: `
-    local.get $darkFrom  i16x8.splat  local.set $from
-    local.get $lightTo  i16x8.splat  local.set $to
+    local.get $darkFrom  i16x8.splat  local.set $darkLimit
+    local.get $lightTo  i16x8.splat  local.set $lightLimit
     loop
       local.get $at  i32.const 1024  i32.add  local.set $stop
       loop
         local.get $darks  i32.const 1  i32.shl
         local.get $at  v128.load  local.tee $a
         local.get $at  v128.load offset=16  local.tee $b
-        i16x8.max_u  local.get $from  i16x8.ge_u  v128.any_true
+        i16x8.max_u  local.get $darkLimit  i16x8.ge_u  v128.any_true
         i32.or  local.set $darks
         local.get $lights  i32.const 1  i32.shl
-        local.get $a  local.get $b  i16x8.min_u  local.get $to  i16x8.le_u  v128.any_true
+        local.get $a  local.get $b  i16x8.min_u  local.get $lightLimit  i16x8.le_u  v128.any_true
         i32.or  local.set $lights
         local.get $at  i32.const 32  i32.add  local.tee $at  local.get $stop  i32.lt_u  br_if 0
       end
