@@ -1,6 +1,7 @@
 import { countWord } from '../../bitmap.ts';
 import { openEnds } from './ends.ts';
 import { gatherCells } from './gather.ts';
+import { NOTED_PX } from './note.ts';
 import { openToneEdges, SIDE_PLANES, TONE_REACH } from './tone-edges.ts';
 import type { ToneRows } from './tones.ts';
 
@@ -232,7 +233,7 @@ export function openLineCells(shape: CellShape, tones: ToneRows, keepRows: numbe
       for (let bits = met[group]!; bits !== 0; ) {
         const bit = Math.clz32(bits);
         bits ^= 0x80000000 >>> bit;
-        const block = Math.floor((32 * group + bit) / cellXPx);
+        const block = Math.floor(((32 * group + bit) * NOTED_PX) / (cellXPx * BLOCK));
         if (block < next || block >= blocks) continue;
         judgeBlock(cellRow, block);
         next = block + 1;

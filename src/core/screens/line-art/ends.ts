@@ -1,3 +1,4 @@
+import { NOTED_PX } from './note.ts';
 import type { ToneRows } from './tones.ts';
 
 /** Cells in px, their window in cells, and the two ends of tone, 0 … 65535. */
@@ -16,63 +17,27 @@ export interface Ends {
   /** Takes row y, which `tones` has taken; rows in order, the first a whole multiple of the cell's height. */
   row(y: number): void;
   /**
-   * Which words of 32 pixels have cells whose windows may hold dark and light pixels, a bit each, the leftmost in bit 31:
+   * Which units of `NOTED_PX` pixels have cells whose windows may hold dark and light pixels, a bit each, the leftmost in bit 31:
    * of the row of cells `reach` rows above the last one taken. Good until the next call.
    */
   meet(): Int32Array;
 }
 
-/** The same number in both halves of 32 bits. */
-const BOTH = 0x10001;
-
 /**
- * Adds to `dark` and `light`, from index `to` on, a bit for each word of 32 pixels that has any. Differences from the
- * limits, or-ed together, have their sign where one of them had; two tones at a time on their upper 15 bits, which
- * nothing carries out of. The two that are added are worked out here, so that they are known to be 32 bits.
- */
-function noteRow(
-  pairs: Int32Array,
-  from: number,
-  words: number,
-  darkAbove: number,
-  lightBelow: number,
-  dark: Int32Array,
-  light: Int32Array,
-  to: number,
-): void {
-  const darkAdd = Math.imul(BOTH, 0x8000 - ((darkAbove + 1) >> 1));
-  const lightFrom = Math.imul(BOTH, 0x8000 + ((lightBelow - 1) >> 1));
-  for (let k = 0, i = from | 0; k < words; k++) {
-    let darks = 0;
-    let lights = 0;
-    for (const end = i + 16; i < end; i += 4) {
-      const a = (pairs[i]! >>> 1) & 0x7fff7fff;
-      const b = (pairs[i + 1]! >>> 1) & 0x7fff7fff;
-      const c = (pairs[i + 2]! >>> 1) & 0x7fff7fff;
-      const d = (pairs[i + 3]! >>> 1) & 0x7fff7fff;
-      darks |= (a + darkAdd) | (b + darkAdd) | (c + darkAdd) | (d + darkAdd);
-      lights |= (lightFrom - a) | (lightFrom - b) | (lightFrom - c) | (lightFrom - d);
-    }
-    const at = to + (k >> 5);
-    dark[at]! |= ((darks | (darks << 16)) & 0x80000000) >>> (k & 31);
-    light[at]! |= ((lights | (lights << 16)) & 0x80000000) >>> (k & 31);
-  }
-}
-
-/**
- * Opens the search for places where both ends of tone lie within one window of cells. It may find more, never less: 32
- * pixels that hold an end anywhere have it everywhere.
+ * Opens the search for places where both ends of tone lie within one window of cells. It may find more, never less: a
+ * unit of pixels that holds an end anywhere has it everywhere.
  */
 export function openEnds(tones: ToneRows, shape: EndsShape): Ends {
   const { cellXPx, cellYPx, reach, darkAbove, lightBelow } = shape;
-  const { pairs } = tones;
-  const words = tones.rowPx >> 5;
-  const groups = (words + 31) >> 5;
+  // the limits that upper 15 bits of a tone can tell
+  const darkFrom = (darkAbove + 1) & ~1;
+  const lightTo = (lightBelow - 1) | 1;
+  const groups = tones.dark.length;
   const cellRows = 2 * reach + 1;
   const dark = new Int32Array(groups * cellRows);
   const light = new Int32Array(groups * cellRows);
-  /** Words to either side that the window of a word's cells may reach into: cells may begin in the word before. */
-  const beside = Math.ceil(((reach + 1) * cellXPx) / 32);
+  /** Units to either side that the window of a unit's cells may reach into: cells may begin in the unit before. */
+  const beside = Math.ceil(((reach + 1) * cellXPx) / NOTED_PX);
   const met = new Int32Array(groups);
   const slot = (cellRow: number): number => (((cellRow % cellRows) + cellRows) % cellRows) * groups;
 
@@ -82,7 +47,7 @@ export function openEnds(tones: ToneRows, shape: EndsShape): Ends {
     if (group >= 0 && group < groups) for (let i = group; i < ends.length; i += groups) any |= ends[i]!;
     return any;
   };
-  /** The same, spread over the words beside. */
+  /** The same, spread over the units beside. */
   const near = (before: number, here: number, after: number): number => {
     let any = here;
     for (let s = 1; s <= beside; s++)
@@ -94,11 +59,12 @@ export function openEnds(tones: ToneRows, shape: EndsShape): Ends {
     row(y) {
       const cellRow = Math.floor(y / cellYPx);
       const to = slot(cellRow);
-      if (y === cellRow * cellYPx) {
-        dark.fill(0, to, to + groups);
-        light.fill(0, to, to + groups);
+      tones.note(y, darkFrom, lightTo);
+      const first = y === cellRow * cellYPx;
+      for (let group = 0; group < groups; group++) {
+        dark[to + group] = (first ? 0 : dark[to + group]!) | tones.dark[group]!;
+        light[to + group] = (first ? 0 : light[to + group]!) | tones.light[group]!;
       }
-      noteRow(pairs, tones.at(y) >> 1, words, darkAbove, lightBelow, dark, light, to);
     },
     meet() {
       let darkBefore = 0;

@@ -1,31 +1,96 @@
+import { openWasm } from '../../wasm/open.ts';
+import { NOTED_WORD_PX, noteRow, noteText } from './note.ts';
+
 /** The last few tone rows that ran past, each as it came and again as pairs. */
 export interface ToneRows {
   /** `rowPx` tones a row; right of the width goes on the outermost pixel. */
   readonly tones: Uint16Array;
   /** The same memory, two tones at a time; which of them comes first does not matter. */
   readonly pairs: Int32Array;
-  /** A whole multiple of 32. */
+  /** A whole multiple of `NOTED_WORD_PX`. */
   readonly rowPx: number;
   /** Index of the first tone of row y; any whole number, negative too. */
   at(y: number): number;
   take(tone: Uint16Array, y: number): void;
+  /**
+   * Puts down in `dark` and `light`, a bit for each `NOTED_PX` pixels, the leftmost in bit 31, where row y has tones of `darkFrom`
+   * (even) and more, and of `lightTo` (odd) and less.
+   */
+  note(y: number, darkFrom: number, lightTo: number): void;
+  readonly dark: Int32Array;
+  readonly light: Int32Array;
 }
 
-/** Keeps the last `rows` rows, each of `leastPx` tones or a few more. */
-export function openToneRows(leastPx: number, rows: number): ToneRows {
-  const rowPx = Math.ceil(leastPx / 32) * 32;
-  const pairs = new Int32Array((rowPx * rows) >> 1);
-  const tones = new Uint16Array(pairs.buffer);
+const kernels = { note: noteText };
+
+/** How rows lie in a memory: one after the other, then the bits of the row that was noted last, dark and light. */
+interface Layout {
+  readonly rowPx: number;
+  readonly rows: number;
+  readonly darkAt: number;
+  readonly lightAt: number;
+  readonly bytes: number;
+}
+
+function layoutOf(leastPx: number, rows: number): Layout {
+  const noted = Math.ceil(leastPx / NOTED_WORD_PX);
+  const rowPx = noted * NOTED_WORD_PX;
+  const darkAt = 2 * rowPx * rows;
+  const lightAt = darkAt + 4 * noted;
+  return { rowPx, rows, darkAt, lightAt, bytes: lightAt + 4 * noted };
+}
+
+function rowsIn(buffer: ArrayBuffer, { rowPx, rows, darkAt, lightAt }: Layout): Omit<ToneRows, 'note'> {
+  const noted = rowPx / NOTED_WORD_PX;
+  const tones = new Uint16Array(buffer, 0, rowPx * rows);
   const at = (y: number): number => (((y % rows) + rows) % rows) * rowPx;
   return {
     tones,
-    pairs,
+    pairs: new Int32Array(buffer, 0, (rowPx * rows) >> 1),
     rowPx,
     at,
     take(tone, y) {
       const start = at(y);
       tones.set(tone, start);
       tones.fill(tone[tone.length - 1]!, start + tone.length, start + rowPx);
+    },
+    dark: new Int32Array(buffer, darkAt, noted),
+    light: new Int32Array(buffer, lightAt, noted),
+  };
+}
+
+/** Keeps the last `rows` rows, each of `leastPx` tones or a few more; noted by vectors where the engine has them. */
+export function openToneRows(leastPx: number, rows: number): ToneRows {
+  return openVectorRows(leastPx, rows) ?? openPlainRows(leastPx, rows);
+}
+
+/** The rows in a memory of WebAssembly's. Null where the engine has no such vectors or no room for a memory of their kind. */
+export function openVectorRows(leastPx: number, rows: number): ToneRows | null {
+  const layout = layoutOf(leastPx, rows);
+  const { rowPx, darkAt, lightAt } = layout;
+  const opened = openWasm(kernels, layout.bytes);
+  if (opened === null) return null;
+  const { run } = opened;
+  const kept = rowsIn(opened.buffer, layout);
+  return {
+    ...kept,
+    note(y, darkFrom, lightTo) {
+      const start = 2 * kept.at(y);
+      run.note(start, start + 2 * rowPx, darkAt, lightAt, darkFrom, lightTo);
+    },
+  };
+}
+
+/** The same in plain loops: for engines without vectors, and what those are held to. */
+export function openPlainRows(leastPx: number, rows: number): ToneRows {
+  const layout = layoutOf(leastPx, rows);
+  const kept = rowsIn(new ArrayBuffer(layout.bytes), layout);
+  const { pairs, rowPx, dark, light } = kept;
+  return {
+    ...kept,
+    note(y, darkFrom, lightTo) {
+      const from = kept.at(y) >> 1;
+      noteRow(pairs, from, from + (rowPx >> 1), dark, light, darkFrom, lightTo);
     },
   };
 }

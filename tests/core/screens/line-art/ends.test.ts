@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { openEnds } from '../../../../src/core/screens/line-art/ends.ts';
+import { NOTED_PX } from '../../../../src/core/screens/line-art/note.ts';
 import { openToneRows } from '../../../../src/core/screens/line-art/tones.ts';
 
 const REACH = 2;
@@ -42,31 +43,31 @@ describe('ends of tone that meet', () => {
           ends.row(y);
         }
         const met = ends.meet();
-        const isMet = (word: number): boolean => ((met[word >> 5]! << (word & 31)) & 0x80000000) !== 0;
+        const isMet = (unit: number): boolean => ((met[unit >> 5]! << (unit & 31)) & 0x80000000) !== 0;
         const inWindow = (cell: number, passes: (tone: number) => boolean): boolean =>
           rows.some((row) =>
             row.slice(Math.max(0, (cell - REACH) * cellXPx), (cell + REACH + 1) * cellXPx).some(passes),
           );
         for (let cell = 0; cell < cells; cell++)
           if (inWindow(cell, (t) => t > darkAbove) && inWindow(cell, (t) => t < lightBelow))
-            expect(isMet((cell * cellXPx) >> 5), `cell ${cell}`).toBe(true);
+            expect(isMet(Math.floor((cell * cellXPx) / NOTED_PX)), `cell ${cell}`).toBe(true);
         // a tone next to the limit may count as well
-        const beside = Math.ceil(((REACH + 1) * cellXPx) / 32);
-        const near = (word: number, passes: (tone: number) => boolean): boolean =>
+        const beside = Math.ceil(((REACH + 1) * cellXPx) / NOTED_PX);
+        const near = (unit: number, passes: (tone: number) => boolean): boolean =>
           rows.some((row) => {
             const last = row.length - 1;
-            const from = Math.min(last, Math.max(0, (word - beside) * 32));
-            return row.slice(from, (word + beside + 1) * 32).some(passes) || passes(row[from]!);
+            const from = Math.min(last, Math.max(0, (unit - beside) * NOTED_PX));
+            return row.slice(from, (unit + beside + 1) * NOTED_PX).some(passes) || passes(row[from]!);
           });
-        for (let word = 0; word * 32 < widthPx; word++)
-          if (isMet(word)) {
+        for (let unit = 0; unit * NOTED_PX < widthPx; unit++)
+          if (isMet(unit)) {
             expect(
-              near(word, (t) => t >= darkAbove - 1),
-              `word ${word}`,
+              near(unit, (t) => t >= darkAbove - 1),
+              `unit ${unit}`,
             ).toBe(true);
             expect(
-              near(word, (t) => t <= lightBelow + 1),
-              `word ${word}`,
+              near(unit, (t) => t <= lightBelow + 1),
+              `unit ${unit}`,
             ).toBe(true);
           }
       }),
