@@ -70,18 +70,48 @@ export function resizedBits(rows: PackedRows, turned: 0 | 0xff, from: PlaneSize,
 function meansOf(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
   const down = cutsOf(from.heightPx, to.heightPx);
   const perArea = (to.widthPx / from.widthPx) * (to.heightPx / from.heightPx);
-  // a row that two reduced rows share is the last of one and the first of the next
-  const summed = remembered(rows, to.widthPx, 1);
+  // a row that two reduced rows share is the last of one and the first of the next; few rows are laid together in one go
+  const summed = remembered(rows, to.widthPx, 3);
   const sums = new Float64Array(to.widthPx);
   return (y, into) => {
     const first = down.first[y]!;
     const last = down.last[y]!;
+    const count = last - first + 1;
+    if (count === 2 || count === 3) {
+      const head = summed(first);
+      const middle = count === 3 ? summed(first + 1) : null;
+      meansOfFew(head, middle, summed(last), down.firstShare[y]!, down.lastShare[y]!, perArea, into);
+      return;
+    }
     sums.fill(0);
     addShare(sums, summed(first), down.firstShare[y]!);
     for (let row = first + 1; row < last; row++) addShare(sums, summed(row), 1);
     if (last > first) addShare(sums, summed(last), down.lastShare[y]!);
     toMeans(sums, perArea, into);
   };
+}
+
+/** Two or three rows in one go, added in the same order as any number of them. */
+function meansOfFew(
+  head: Float32Array,
+  middle: Float32Array | null,
+  tail: Float32Array,
+  headShare: number,
+  tailShare: number,
+  perArea: number,
+  into: Float32Array,
+): void {
+  if (middle === null) {
+    for (let x = 0; x < into.length; x++) {
+      const mean = (headShare * head[x]! + tailShare * tail[x]!) * perArea;
+      into[x] = mean < 1 ? mean : 1;
+    }
+    return;
+  }
+  for (let x = 0; x < into.length; x++) {
+    const mean = (headShare * head[x]! + middle[x]! + tailShare * tail[x]!) * perArea;
+    into[x] = mean < 1 ? mean : 1;
+  }
 }
 
 function addShare(sums: Float64Array, values: Float32Array, share: number): void {
