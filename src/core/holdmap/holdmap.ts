@@ -32,8 +32,13 @@ const OUTLINE_MM = 0.2;
 
 /** Lays `share` of a colour over the pixel at `at`. */
 function lay(row: Uint8Array, at: number, colour: Rgb, share: number): void {
-  for (let channel = 0; channel < 3; channel++)
-    row[at + channel] = Math.round(row[at + channel]! + share * (colour[channel]! - row[at + channel]!));
+  const red = row[at]!;
+  const green = row[at + 1]!;
+  const blue = row[at + 2]!;
+  // nothing is below 0, so this rounds
+  row[at] = (red + share * (colour[0] - red) + 0.5) | 0;
+  row[at + 1] = (green + share * (colour[1] - green) + 0.5) | 0;
+  row[at + 2] = (blue + share * (colour[2] - blue) + 0.5) | 0;
 }
 
 /**

@@ -38,10 +38,15 @@ function cutsOf(from: number, to: number): Cuts {
  */
 export function resized(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
   const across = cutsOf(from.widthPx, to.widthPx);
-  const source = new Float32Array(Math.ceil(from.widthPx));
+  const few = fewOf(across);
+  const width = Math.ceil(from.widthPx);
+  // the last reduced pixel of few looks two pixels further, where nothing is
+  const source = new Float32Array(width + 2);
+  const row = source.subarray(0, width);
   const summed: ShareRows = (y, into) => {
-    rows(y, source);
-    sumAcross(source, across, into);
+    rows(y, row);
+    if (few === null) sumAcross(row, across, into);
+    else sumFew(source, across.first, few, into);
   };
   return meansOf(summed, from, to);
 }
@@ -70,18 +75,48 @@ export function resizedBits(rows: PackedRows, turned: 0 | 0xff, from: PlaneSize,
 function meansOf(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
   const down = cutsOf(from.heightPx, to.heightPx);
   const perArea = (to.widthPx / from.widthPx) * (to.heightPx / from.heightPx);
-  // a row that two reduced rows share is the last of one and the first of the next
-  const summed = remembered(rows, to.widthPx, 1);
+  // a row that two reduced rows share is the last of one and the first of the next; few rows are laid together in one go
+  const summed = remembered(rows, to.widthPx, 3);
   const sums = new Float64Array(to.widthPx);
   return (y, into) => {
     const first = down.first[y]!;
     const last = down.last[y]!;
+    const count = last - first + 1;
+    if (count === 2 || count === 3) {
+      const head = summed(first);
+      const middle = count === 3 ? summed(first + 1) : null;
+      meansOfFew(head, middle, summed(last), down.firstShare[y]!, down.lastShare[y]!, perArea, into);
+      return;
+    }
     sums.fill(0);
     addShare(sums, summed(first), down.firstShare[y]!);
     for (let row = first + 1; row < last; row++) addShare(sums, summed(row), 1);
     if (last > first) addShare(sums, summed(last), down.lastShare[y]!);
     toMeans(sums, perArea, into);
   };
+}
+
+/** Two or three rows in one go, added in the same order as any number of them. */
+function meansOfFew(
+  head: Float32Array,
+  middle: Float32Array | null,
+  tail: Float32Array,
+  headShare: number,
+  tailShare: number,
+  perArea: number,
+  into: Float32Array,
+): void {
+  if (middle === null) {
+    for (let x = 0; x < into.length; x++) {
+      const mean = (headShare * head[x]! + tailShare * tail[x]!) * perArea;
+      into[x] = mean < 1 ? mean : 1;
+    }
+    return;
+  }
+  for (let x = 0; x < into.length; x++) {
+    const mean = (headShare * head[x]! + middle[x]! + tailShare * tail[x]!) * perArea;
+    into[x] = mean < 1 ? mean : 1;
+  }
 }
 
 function addShare(sums: Float64Array, values: Float32Array, share: number): void {
@@ -92,6 +127,30 @@ function toMeans(sums: Float64Array, perArea: number, into: Float32Array): void 
   for (let x = 0; x < sums.length; x++) {
     const mean = sums[x]! * perArea;
     into[x] = mean < 1 ? mean : 1;
+  }
+}
+
+/**
+ * Where no reduced pixel lies on more than three: how much each of the three from its first on counts, the outer two before the one
+ * between; else null.
+ */
+function fewOf({ first, last, firstShare, lastShare }: Cuts): Float64Array | null {
+  const shares = new Float64Array(3 * first.length);
+  for (let i = 0; i < first.length; i++) {
+    const more = last[i]! - first[i]!;
+    if (more > 2) return null;
+    shares[3 * i] = firstShare[i]!;
+    shares[3 * i + 1] = more === 2 ? lastShare[i]! : 0;
+    shares[3 * i + 2] = more === 2 ? 1 : lastShare[i]!;
+  }
+  return shares;
+}
+
+/** As `sumAcross`, to the same bits, without asking how many there are: what does not count is added as 0. */
+function sumFew(row: Float32Array, first: Int32Array, shares: Float64Array, into: Float32Array): void {
+  for (let i = 0, k = 0; i < into.length; i++, k += 3) {
+    const from = first[i]!;
+    into[i] = row[from]! * shares[k]! + row[from + 2]! * shares[k + 1]! + row[from + 1]! * shares[k + 2]!;
   }
 }
 

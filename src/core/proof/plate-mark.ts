@@ -12,8 +12,11 @@ export interface PlateOnPaper {
   readonly pxPerMm: number;
 }
 
-/** Writes what the pressed-in edge does to the light of row `y` of the paper: 1 = nothing, below it is darker. */
-export type ShadeRow = (y: number, into: Float32Array) => void;
+/**
+ * Writes what the pressed-in edge does to the light of row `y` of the paper: 1 = nothing, below it is darker. Most rows are like the
+ * one before: false, and nothing written, where it is.
+ */
+export type ShadeRow = (y: number, into: Float32Array) => boolean;
 
 /** How steep the paper stands `px` from an edge, 0…1. */
 function steepness(px: number, slopePx: number): number {
@@ -42,21 +45,18 @@ export function openPlateMark(plate: PlateOnPaper, paperWidthPx: number, paperHe
     );
   const alongX = ends(leftPx, widthPx, paperWidthPx);
   const alongY = ends(topPx, heightPx, paperHeightPx);
-  const row = new Float32Array(paperWidthPx);
   let made: readonly [vertical: number, inRow: number] | undefined;
   return (y, into) => {
     const vertical = down[y]!;
     const inRow = alongY[y]!;
-    // most rows are like the one before
-    if (made?.[0] !== vertical || made[1] !== inRow) {
-      made = [vertical, inRow];
-      for (let x = 0; x < paperWidthPx; x++) {
-        const horizontal = inRow * across[x]!;
-        const upright = alongX[x]! * vertical;
-        // at a corner the steeper side is seen, so that the two meet in a mitre
-        row[x] = 1 + SHADE * (Math.abs(horizontal) > Math.abs(upright) ? horizontal : upright);
-      }
+    if (made?.[0] === vertical && made[1] === inRow) return false;
+    made = [vertical, inRow];
+    for (let x = 0; x < paperWidthPx; x++) {
+      const horizontal = inRow * across[x]!;
+      const upright = alongX[x]! * vertical;
+      // at a corner the steeper side is seen, so that the two meet in a mitre
+      into[x] = 1 + SHADE * (Math.abs(horizontal) > Math.abs(upright) ? horizontal : upright);
     }
-    into.set(row);
+    return true;
   };
 }

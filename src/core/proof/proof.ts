@@ -4,7 +4,7 @@ import { codeOfLight, LIGHT_STEPS } from './codes.ts';
 import type { Light } from './colour.ts';
 import { type InkedPlate, type InkPlane, openInk, proofPx } from './ink.ts';
 import { type Ink, neugebauer, overprints, type Primaries } from './overprint.ts';
-import { openPlateMark } from './plate-mark.ts';
+import { openPlateMark, type ShadeRow } from './plate-mark.ts';
 
 /** The paper, and what a plate does to it besides its ink. */
 export interface ProofPaper {
@@ -95,25 +95,45 @@ export function printedOn(printings: readonly PlanePrinting[], paper: ProofPaper
       )
     : [];
   const inks = planes.map(() => new Float32Array(widthPx));
-  const shade = new Float32Array(widthPx).fill(1);
-  const oneShade = new Float32Array(widthPx);
+  const shade = openShade(shades, widthPx);
   const paint = openPainter(primaries, planes.length, paper.coarse ? COARSE : 0);
 
   const write: RgbRows['write'] = (fromRow, toRow, into, at, strideBytes) => {
     for (let y = fromRow, to = at; y < toRow; y++, to += strideBytes) {
       for (const [i, plane] of planes.entries()) inkRow(plane, y - marginPx, marginPx, inks[i]!);
-      for (const [i, row] of shades.entries()) {
-        row(y, i === 0 ? shade : oneShade);
-        if (i > 0) for (let x = 0; x < widthPx; x++) shade[x] = shade[x]! * oneShade[x]!;
-      }
-      paint(inks, shade, into, to);
+      paint(inks, shade(y), into, to);
     }
   };
   return { widthPx, heightPx, ppi: proofPpi, marginPx, write };
 }
 
+/** What plates' edges do to the light of a row of the paper. */
+interface Shade {
+  /** 1 = nothing, by pixel. */
+  readonly light: Float32Array;
+  /** The pixels where it is not 1. */
+  readonly at: readonly number[];
+}
+
+/** All edges together; good until another row is asked for. */
+function openShade(rows: readonly ShadeRow[], widthPx: number): (y: number) => Shade {
+  const each = rows.map(() => new Float32Array(widthPx));
+  const light = new Float32Array(widthPx).fill(1);
+  let at: readonly number[] = [];
+  return (y) => {
+    let changed = false;
+    for (let i = 0; i < rows.length; i++) changed = rows[i]!(y, each[i]!) || changed;
+    if (changed) {
+      light.fill(1);
+      for (const one of each) for (let x = 0; x < widthPx; x++) light[x] = light[x]! * one[x]!;
+      at = [...light.keys()].filter((x) => light[x] !== 1);
+    }
+    return { light, at };
+  };
+}
+
 /** Writes a row of red, green and blue from `at` on, given each plate's ink and the shade of the paper. */
-type Painter = (inks: readonly Float32Array[], shade: Float32Array, bytes: Uint8Array, at: number) => void;
+type Painter = (inks: readonly Float32Array[], shade: Shade, bytes: Uint8Array, at: number) => void;
 
 /** `lost`: bits of each byte that are always set. */
 function openPainter(primaries: Primaries, count: number, lost: number): Painter {
@@ -132,13 +152,13 @@ function openPainter(primaries: Primaries, count: number, lost: number): Painter
       bytes[at + channel] = codeOfLight(light[channel]! * shade * LIGHT_STEPS) | lost;
   };
   if (count > 1)
-    return (inks, shade, bytes, at) => {
+    return (inks, { light: shade }, bytes, at) => {
       for (let x = 0; x < shade.length; x++) pixel(inks, x, shade[x]!, bytes, at + 3 * x);
     };
   const colours = coloursByShare(primaries, lost);
   return (inks, shade, bytes, at) => {
     paintInk(inks[0]!, colours, bytes, at);
-    for (let x = 0; x < shade.length; x++) if (shade[x] !== 1) pixel(inks, x, shade[x]!, bytes, at + 3 * x);
+    for (const x of shade.at) pixel(inks, x, shade.light[x]!, bytes, at + 3 * x);
   };
 }
 

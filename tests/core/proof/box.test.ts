@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { createBitmap, getBit, setBit } from '../../../src/core/bitmap.ts';
-import { type PlaneSize, resizedBits } from '../../../src/core/proof/box.ts';
+import { type PlaneSize, resized, resizedBits } from '../../../src/core/proof/box.ts';
 
 /** Overlap of [a, b) with pixel i. */
 const overlap = (a: number, b: number, i: number): number => Math.max(0, Math.min(b, i + 1) - Math.max(a, i));
@@ -36,5 +36,50 @@ test('a reduced plane of bits has the mean of the area under each of its pixels'
       }
     }),
     { seed: 11, numRuns: 60 },
+  );
+});
+
+test('a reduced plane of shares is, to the last bit, its rows summed across and then added up, whatever it lies on', () => {
+  const side = fc.integer({ min: 1, max: 29 });
+  const part = fc.constantFrom(0, 0.25, 0.75);
+  const share = fc.float({ min: 0, max: 1, noNaN: true });
+  fc.assert(
+    fc.property(side, side, side, side, part, fc.infiniteStream(share), (wide, high, w, h, cut, shares) => {
+      const from: PlaneSize = { widthPx: wide - cut, heightPx: high - cut };
+      const to: PlaneSize = { widthPx: w, heightPx: h };
+      const plane = Array.from({ length: high }, () =>
+        Float32Array.from({ length: wide }, () => shares.next().value!),
+      );
+      const rows = resized((y, into) => into.set(plane[y]!), from, to);
+      const row = new Float32Array(w);
+      // from which pixel to which, and how much of these two
+      const cut1 = (i: number, length: number, parts: number): [number, number, number, number] => {
+        const [start, end] = [(i * length) / parts, ((i + 1) * length) / parts];
+        const first = Math.floor(start);
+        const last = Math.max(first, Math.min(Math.ceil(length), Math.ceil(end)) - 1);
+        return first === last ? [first, last, end - start, 0] : [first, last, first + 1 - start, end - last];
+      };
+      const across = plane.map((line) =>
+        Float32Array.from({ length: w }, (_, x) => {
+          const [first, last, head, tail] = cut1(x, from.widthPx, w);
+          let sum = line[first]! * head + line[last]! * tail;
+          for (let u = first + 1; u < last; u++) sum += line[u]!;
+          return sum;
+        }),
+      );
+      const perArea = (w / from.widthPx) * (h / from.heightPx);
+      for (let y = 0; y < h; y++) {
+        rows(y, row);
+        const [first, last, head, tail] = cut1(y, from.heightPx, h);
+        const slow = Float32Array.from({ length: w }, (_, x) => {
+          let sum = head * across[first]![x]!;
+          for (let v = first + 1; v < last; v++) sum += across[v]![x]!;
+          if (last > first) sum += tail * across[last]![x]!;
+          return Math.min(1, sum * perArea);
+        });
+        expect(row).toEqual(slow);
+      }
+    }),
+    { seed: 12, numRuns: 200 },
   );
 });
