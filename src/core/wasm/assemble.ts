@@ -51,6 +51,8 @@ const VECTOR: Record<string, readonly [opcode: number, Follows]> = {
   'i16x8.extadd_pairwise_i8x16_u': [125, 'nothing'],
   'i32x4.extadd_pairwise_i16x8_u': [127, 'nothing'],
   'i16x8.narrow_i32x4_s': [133, 'nothing'],
+  'i16x8.extend_low_i8x16_u': [137, 'nothing'],
+  'i16x8.extend_high_i8x16_u': [138, 'nothing'],
   'i16x8.min_s': [150, 'nothing'],
   'i16x8.min_u': [151, 'nothing'],
   'i16x8.max_s': [152, 'nothing'],

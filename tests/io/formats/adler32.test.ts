@@ -1,7 +1,7 @@
 import { deflateSync } from 'node:zlib';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { adler32, combineAdler32 } from '../../../src/io/formats/adler32.ts';
+import { adler32, combineAdler32, plainAdler32 } from '../../../src/io/formats/adler32.ts';
 
 /** zlib ends every stream with the checksum of what went in (RFC 1950, section 2.2). */
 const byZlib = (bytes: Uint8Array): number =>
@@ -24,6 +24,16 @@ test('agrees with zlib, also where the sums are largest', () => {
     }),
     { seed: 1, numRuns: 50 },
   );
+});
+
+test('sums by vectors and one by one alike, as zlib does, on both sides of what a call takes', () => {
+  for (const bytes of [16_383, 16_384, 16_385, 32_768, 50_001]) {
+    const noise = Uint8Array.from({ length: bytes }, (_, i) => Math.imul(i + 1, 0x9e3779b1) >>> 24);
+    for (const run of [noise, new Uint8Array(bytes).fill(255)]) {
+      expect(plainAdler32(run)).toBe(byZlib(run));
+      expect(adler32(run)).toBe(byZlib(run));
+    }
+  }
 });
 
 test('joins two checksums as if the bytes had been one run', () => {
