@@ -1,4 +1,5 @@
 import type { Orientation } from '../../core/geometry-orientation.ts';
+import { lastMade } from '../../core/last-made.ts';
 import { openDescreen } from '../../core/picture/descreen.ts';
 import { TONE_CENTRE, type ToneSource } from '../../core/resample/index.ts';
 import { type SourceCodes, type ToneSettings, toneTable } from '../../core/tone.ts';
@@ -13,6 +14,17 @@ export interface GreySource {
   readonly orientation: Orientation;
 }
 
+/** Tones from the middle by source code; of 65,536 codes they take 10 ms, and a plate asks for them at every opening of its picture. */
+const centredTones = lastMade(
+  ({ codes, settings }: { readonly codes: SourceCodes; readonly settings: ToneSettings }): Int16Array => {
+    const tones = toneTable(codes, settings);
+    const table = new Int16Array(tones.length);
+    for (let code = 0; code < table.length; code++) table[code] = tones[code]! - TONE_CENTRE;
+    return table;
+  },
+  (wish) => JSON.stringify(wish),
+);
+
 /** Opens a picture as rows of ink tone, upright, in this thread; the dots of a halftone are taken out at the ruling given. */
 export function openToneSource(
   source: GreySource,
@@ -20,8 +32,7 @@ export function openToneSource(
   descreenPerPx: number | null = null,
 ): ToneSource {
   const rows = openRows(source.scratch, source.orientation);
-  const tones = toneTable(source.codes, settings);
-  const table = Int16Array.from(tones, (tone) => tone - TONE_CENTRE);
+  const table = centredTones({ codes: source.codes, settings });
   const codes = rows.newRow();
   const toned: ToneSource = {
     widthPx: rows.widthPx,
