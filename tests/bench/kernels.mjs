@@ -1,111 +1,62 @@
-import { closeSync, mkdtempSync, openSync, rmSync, writeSync } from 'node:fs';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { Worker } from 'node:worker_threads';
 import sharp from 'sharp';
-import { createBitmap } from '../../dist/core/bitmap.js';
-import { depthOf, holdLimits } from '../../dist/job/hold-limits.js';
-import { resolveJob } from '../../dist/job/layers.js';
-import { resolveMaking } from '../../dist/job/making.js';
-import { planPlate } from '../../dist/job/plan.js';
-import { buildScreen } from '../../dist/run/plate/build-screen.js';
-import { BAND_ROWS } from '../../dist/run/plate/setup.js';
-import { stagesOf } from './stages.mjs';
+import { COUNT } from './stages.mjs';
 
-/** A sample lasts at least this long: what is quicker is done several times. */
-const LEAST_MS = 30;
-
-/** Processor time of this process so far, all threads. */
-const cpuMs = () => {
-  const { user, system } = process.cpuUsage();
-  return (user + system) / 1000;
-};
-
-function sampleMs(run, times) {
-  const from = cpuMs();
-  for (let i = 0; i < times; i++) run();
-  return (cpuMs() - from) / times;
+/**
+ * What a thread of its own answers. A plate's threads do one screen, one format and so on; many stages one after another in one thread
+ * measured what the engine had compiled for the others: lines of cells took twice as long.
+ */
+async function asked(workerData) {
+  const worker = new Worker(new URL('kernel-thread.mjs', import.meta.url), { workerData });
+  const [answer] = await once(worker, 'message');
+  await worker.terminate();
+  return answer;
 }
 
-/** Best processor time of each stage; all have run before any is measured, so that shared code has met every kind of caller. */
-function bestMs(stages, rounds) {
-  for (const { run } of stages) run();
-  const times = stages.map(({ run }) => Math.max(1, Math.ceil(LEAST_MS / Math.max(0.01, sampleMs(run, 1)))));
-  const best = stages.map(() => Number.POSITIVE_INFINITY);
-  for (let round = 0; round < rounds; round++)
-    for (const [i, { run }] of stages.entries()) {
-      // what the engine compiles anew after the other stages, and still does for the last of them, is not this one's
-      run();
-      best[i] = Math.min(best[i], sampleMs(run, times[i]));
-    }
-  return best;
+/** The picture in grey as a file of bare samples. */
+async function scratchOf(photo, folder) {
+  const { data, info } = await sharp(photo).toColourspace('b-w').raw().toBuffer({ resolveWithObject: true });
+  writeFileSync(join(folder, 'scratch'), data);
+  return { widthPx: info.width, heightPx: info.height };
 }
 
-function planOf(settings, picture) {
-  const { job, problems } = resolveJob([{ origin: 'flag', name: '', values: settings }]);
-  if (job === null) throw new Error(problems.map(({ message }) => message).join('\n'));
-  const { making } = resolveMaking(job, null);
-  return { job, making, plan: planPlate(job, making, { ...picture, ppiX: null, ppiY: null }) };
-}
-
-/** One band of a plate 600 mm wide at 1,000 dpi, as the workers are given it. */
-function bandSetup(scratch) {
-  const dpi = 1000;
-  const size = { widthMm: 600, heightMm: (BAND_ROWS * 25.4) / dpi };
-  const settings = { process: 'intaglio', ...size, dpi, fit: 'cover', screen: 'errordiffusion' };
-  const { job, making, plan } = planOf(settings, scratch);
-  const { widthPx, heightPx } = plan.layout;
-  return {
-    id: 0,
-    scratch,
-    codes: { depthBits: 8, blackCode: 0, whiteCode: 255 },
-    orientation: 1,
-    plan,
-    bitmap: createBitmap(widthPx, heightPx, true),
-    head: { widthPx, heightPx, dpi, fire: 'dark', tiff: 'deflate', packing: 'runs', bandRows: BAND_ROWS },
-    formats: ['png'],
-    draws: 'bits',
-    built: buildScreen(plan.screen),
-    spot: { spotMm: 0.1, beam: 'pulse', pitchMm: 25.4 / dpi },
-    holdLimits: holdLimits(making, depthOf(job, making)),
-  };
-}
-
-function tell(stages, best) {
-  const costs = stages.map(({ px }, i) => best[i] / px);
-  const count = costs[stages.findIndex(({ title }) => title === 'count')];
+function tell(stages, costs) {
   console.log(`${''.padEnd(46)}${'Mpx/s'.padStart(9)}${'counts'.padStart(9)}`);
-  for (const [i, { title }] of stages.entries()) {
-    const speed = Math.round(1 / (costs[i] * 1000)).toLocaleString('en');
-    console.log(`  ${title.padEnd(44)}${speed.padStart(9)}${(costs[i] / count).toFixed(1).padStart(9)}`);
+  for (const { title } of stages) {
+    const speed = Math.round(1 / (costs.get(title) * 1000)).toLocaleString('en');
+    const counts = (costs.get(title) / costs.get(COUNT)).toFixed(1);
+    console.log(`  ${title.padEnd(44)}${speed.padStart(9)}${counts.padStart(9)}`);
   }
 }
 
-/** Measures each stage on one thread: pixels a second, and the cost of a pixel in passes of counting the bits. */
-export async function benchKernels(photo, rounds) {
+/** How much longer than another a stage takes, and whether it may. */
+function tellLimit({ title, than, most }, costs, isJudged) {
+  for (const name of [title, than]) if (!costs.has(name)) throw new Error(`there is no stage ${name}`);
+  const ratio = costs.get(title) / costs.get(than);
+  const isOver = ratio > most;
+  const word = !isJudged ? 'not judged' : isOver ? 'OVER' : 'kept';
+  console.log(`  ${title} takes ${ratio.toFixed(2)} of ${than}, at most ${most.toFixed(2)}: ${word}`);
+  return !(isJudged && isOver);
+}
+
+/** Measures each stage on one thread: pixels a second, and the cost of a pixel in passes of counting the bits; true where every limit is kept. */
+export async function benchKernels(limits, { pictures: { photo }, rounds, judgeRatios }) {
   console.log('\nkernels: one band of 600 mm at 1,000 dpi; processor time, best of the rounds');
   const folder = mkdtempSync(join(tmpdir(), 'etchwright-bench-kernels-'));
-  const open = [];
-  const write = (name, pieces) => {
-    const fd = openSync(join(folder, name), 'w+');
-    open.push(fd);
-    for (const piece of pieces) writeSync(fd, piece);
-    return fd;
-  };
   try {
-    const { data, info } = await sharp(photo)
-      .toColourspace('b-w')
-      .raw()
-      .toBuffer({ resolveWithObject: true });
-    const picture = { widthPx: info.width, heightPx: info.height };
-    const scratch = { ...picture, fd: write('scratch', [data]), bytesPerSample: 1, offsetBytes: 0 };
-    const reduced = planOf(
-      { process: 'intaglio', widthMm: 300, dpi: 500, screen: 'errordiffusion' },
-      picture,
-    );
-    const stages = await stagesOf(bandSetup(scratch), reduced.plan.layout, write);
-    tell(stages, bestMs(stages, rounds));
+    const picture = await scratchOf(photo, folder);
+    const stages = await asked({ folder, picture });
+    const costs = new Map(stages.map(({ title }) => [title, Number.POSITIVE_INFINITY]));
+    for (let round = 0; round < rounds; round++)
+      for (const { title, px } of stages)
+        costs.set(title, Math.min(costs.get(title), (await asked({ folder, picture, title })) / px));
+    tell(stages, costs);
+    return limits.map((limit) => tellLimit(limit, costs, judgeRatios)).every(Boolean);
   } finally {
-    for (const fd of open) closeSync(fd);
     rmSync(folder, { recursive: true, force: true });
   }
 }

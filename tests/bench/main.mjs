@@ -7,7 +7,7 @@ import { parseArgs } from 'node:util';
 import { benchKernels } from './kernels.mjs';
 import { benchLists, benchSets } from './many.mjs';
 import { benchPictures } from './pictures.mjs';
-import { contests, lists, sets } from './rows.mjs';
+import { contests, kernels, lists, sets } from './rows.mjs';
 import { benchScale } from './scale.mjs';
 import { benchWhole, tellFailedRun } from './whole.mjs';
 
@@ -75,7 +75,7 @@ try {
     !only.includes('batch') || benchLists(lists, setting),
     !only.includes('sets') || benchSets(sets, setting),
   ];
-  if (only.includes('kernels')) await benchKernels(pictures.photo, rounds);
+  if (only.includes('kernels')) kept.push(await benchKernels(kernels, setting));
   if (only.includes('scale')) kept.push(benchScale(pictures.photo, rounds));
   if (kept.includes(false)) process.exitCode = 1;
 } catch (error) {

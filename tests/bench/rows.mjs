@@ -79,3 +79,11 @@ export const scale = {
   /** Steepest that time may grow from the last plate but one to the last: 1 is as the pixels do. */
   steepest: 1.1,
 };
+
+const maskScreens = ['grain', 'dot Round', 'line', 'bluenoise'];
+
+/** Screens beside each other on one thread, pixel by pixel: how much of the other's processor time each may take. */
+export const kernels = [
+  ...maskScreens.map((title) => ({ title, than: 'bayer', most: 1.5 })),
+  { title: 'cell auto', than: 'errordiffusion floyd-steinberg', most: 1 / 1.5 },
+];

@@ -11,6 +11,9 @@ import { formats } from '../../dist/io/formats/index.js';
 import { openRows } from '../../dist/io/rows.js';
 import { openBench } from '../../dist/run/bench.js';
 
+/** The stage that all others are told in. */
+export const COUNT = 'count';
+
 /** Each screen with its defaults, and once more for each value of a setting that is a choice of names, such as a kernel. */
 function screenVariants() {
   return Object.values(screens)
@@ -29,11 +32,23 @@ function screenVariants() {
     });
 }
 
+/** What is made when it is first asked for, since a thread measures one stage only. */
+function once(make) {
+  let made;
+  return () => {
+    made ??= make();
+    return made;
+  };
+}
+
+const toneCodes = ({ codes, plan }) =>
+  Int16Array.from(toneTable(codes, plan.tone), (tone) => tone - TONE_CENTRE);
+
 /** The picture as tone rows in memory, so that a stage behind the reading is measured without it. */
 function toneSourceOf(setup) {
   const rows = openRows(setup.scratch, setup.orientation);
   const { widthPx, heightPx } = rows;
-  const table = Int16Array.from(toneTable(setup.codes, setup.plan.tone), (tone) => tone - TONE_CENTRE);
+  const table = toneCodes(setup);
   const tones = new Int16Array(widthPx * heightPx);
   const codes = rows.newRow();
   for (let y = 0; y < heightPx; y++) {
@@ -48,98 +63,138 @@ function toneSourceOf(setup) {
   };
 }
 
-function readingStages({ scratch, codes: sourceCodes, plan }) {
+/** The picture's rows at the plate's size, in tone. */
+function tonesOf(source, { plan, bitmap }) {
+  const resample = openResampler(source, plan.layout.x, plan.layout.y);
+  return Array.from({ length: bitmap.heightPx }, (_, y) => {
+    const tone = new Uint16Array(bitmap.widthPx);
+    resample(y, tone);
+    return tone;
+  });
+}
+
+function readingStages(setup) {
+  const { scratch } = setup;
   const px = scratch.widthPx * scratch.heightPx;
-  const table = Int16Array.from(toneTable(sourceCodes, plan.tone), (tone) => tone - TONE_CENTRE);
   const reading = (orientation) => () => {
-    const rows = openRows(scratch, orientation);
-    const codes = rows.newRow();
-    const tones = new Int16Array(rows.widthPx);
-    for (let y = 0; y < rows.heightPx; y++) {
-      rows.read(y, codes);
-      for (let x = 0; x < codes.length; x++) tones[x] = table[codes[x]];
-    }
+    const table = toneCodes(setup);
+    return () => {
+      const rows = openRows(scratch, orientation);
+      const codes = rows.newRow();
+      const tones = new Int16Array(rows.widthPx);
+      for (let y = 0; y < rows.heightPx; y++) {
+        rows.read(y, codes);
+        for (let x = 0; x < codes.length; x++) tones[x] = table[codes[x]];
+      }
+    };
   };
   return [
-    { title: 'rows and tone table', px, run: reading(1) },
-    { title: 'rows and tone table, orientation 6', px, run: reading(6) },
+    { title: 'rows and tone table', px, open: reading(1) },
+    { title: 'rows and tone table, orientation 6', px, open: reading(6) },
   ];
 }
 
 function resampleStage(title, source, { x, y, box }) {
-  const tone = new Uint16Array(box.widthPx);
-  const run = () => {
-    const row = openResampler(source, x, y);
-    for (let at = 0; at < box.heightPx; at++) row(at, tone);
+  const open = () => {
+    const tone = new Uint16Array(box.widthPx);
+    const from = source();
+    return () => {
+      const row = openResampler(from, x, y);
+      for (let at = 0; at < box.heightPx; at++) row(at, tone);
+    };
   };
-  return { title, px: box.widthPx * box.heightPx, run };
+  return { title, px: box.widthPx * box.heightPx, open };
 }
 
-/** A stage for each screen, with the bits it makes. */
-function screenStages(source, { plan, bitmap }) {
+/** A stage for each screen; `bits` are those it makes. */
+function screenStages(tones, { plan, bitmap }) {
   const { widthPx, heightPx, strideBytes } = bitmap;
-  const resample = openResampler(source, plan.layout.x, plan.layout.y);
-  const tones = Array.from({ length: heightPx }, (_, y) => {
-    const tone = new Uint16Array(widthPx);
-    resample(y, tone);
-    return tone;
-  });
   const { place } = plan.screen;
   const context = { ...place, widthPx, firstRow: 0 };
   const px = widthPx * heightPx;
   return screenVariants().map(({ def, params, title }) => {
-    const bits = new Uint8Array(bitmap.data.length);
-    const settled = def.settle?.(params, place) ?? params;
-    const tables = def.build?.(settled, place);
-    const run = () => {
-      const row = def.open(settled, context, tables);
-      for (let y = 0; y < heightPx; y++) row(tones[y], y, bits, y * strideBytes);
-    };
-    run();
-    return { title, px, run, bits, packing: def.packs };
+    const data = new Uint8Array(bitmap.data.length);
+    const open = once(() => {
+      const settled = def.settle?.(params, place) ?? params;
+      const tables = def.build?.(settled, place);
+      const rows = tones();
+      return () => {
+        const row = def.open(settled, context, tables);
+        for (let y = 0; y < heightPx; y++) row(rows[y], y, data, y * strideBytes);
+      };
+    });
+    const bits = once(() => {
+      open()();
+      return data;
+    });
+    return { kind: def.kind, title, px, open, bits, packing: def.packs };
   });
 }
 
-function plateStages({ plan, bitmap }, source, bits) {
-  const { widthPx, heightPx, data } = bitmap;
+function plateStages({ scratch, plan, bitmap }, source, bits) {
+  const { widthPx, heightPx } = bitmap;
   const px = widthPx * heightPx;
-  const plate = createBitmap(widthPx, heightPx);
-  plate.data.set(bits);
   const finish = { ...plan.finish, etches: 'paper', mirror: true };
+  const finishing = () => {
+    const plate = createBitmap(widthPx, heightPx);
+    plate.data.set(bits());
+    return () => finishRows(plate, finish, 0, heightPx);
+  };
+  const counting = () => {
+    const data = bits();
+    return () => countBits(data);
+  };
+  const hashing = () => {
+    const data = bits();
+    return () => createHash('sha256').update(data).digest('hex');
+  };
   const thinLines = () => {
-    const counter = openThinLines(source.widthPx, 2, 2, 0);
-    for (let y = 0; y < source.heightPx; y++) counter.row(source.tones, y * source.widthPx);
-    counter.finish();
+    const { tones } = source();
+    return () => {
+      const counter = openThinLines(scratch.widthPx, 2, 2, 0);
+      for (let y = 0; y < scratch.heightPx; y++) counter.row(tones, y * scratch.widthPx);
+      counter.finish();
+    };
   };
   return [
-    { title: 'finish: turn over and mirror', px, run: () => finishRows(plate, finish, 0, heightPx) },
-    { title: 'count', px, run: () => countBits(bits) },
-    { title: 'thin lines', px: source.widthPx * source.heightPx, run: thinLines },
-    { title: 'sha256', px, run: () => createHash('sha256').update(data).digest('hex') },
+    { title: 'finish: turn over and mirror', px, open: finishing },
+    { title: COUNT, px, open: counting },
+    { title: 'thin lines', px: scratch.widthPx * scratch.heightPx, open: thinLines },
+    { title: 'sha256', px, open: hashing },
   ];
 }
 
-/** Screens pack differently well, formats alike: so PNG for every screen, and every format for the first. */
+/** Screens pack differently well, formats alike: so PNG for every kind of screen, and every format for the first. */
 function encodeStages({ bitmap, head }, screened) {
   const px = bitmap.widthPx * bitmap.heightPx;
   const stage = ({ kind, encodeBand }, { title, bits, packing }) => ({
     title: `encode ${kind}, ${title}`,
     px,
-    run: () => encodeBand(bits, { ...head, packing }, 0),
+    open: () => {
+      const data = bits();
+      return () => encodeBand(data, { ...head, packing }, 0);
+    },
   });
   const { png, ...others } = formats;
   return [
-    ...screened.map((screen) => stage(png, screen)),
+    ...screened.filter(({ kind }, i) => kind !== screened[i - 1]?.kind).map((screen) => stage(png, screen)),
     ...Object.values(others).map((format) => stage(format, screened[0])),
   ];
 }
 
 /** What the beam really etches, and what will not hold: the judging of a plate of scattered pixels. */
-function judgingStages(setup) {
+function judgingStages(setup, bits) {
   const px = setup.bitmap.widthPx * setup.bitmap.heightPx;
-  const bench = openBench();
-  bench.add(setup);
-  const stage = (title, task) => ({ title, px, run: () => bench.run({ plate: setup.id, ...task }) });
+  const stage = (title, task) => ({
+    title,
+    px,
+    open: () => {
+      setup.bitmap.data.set(bits());
+      const bench = openBench();
+      bench.add(setup);
+      return () => bench.run({ plate: setup.id, ...task });
+    },
+  });
   return [
     stage('predict what is etched', { do: 'predict', args: [0] }),
     stage('extents of columns', { do: 'columns', args: [] }),
@@ -150,45 +205,52 @@ function judgingStages(setup) {
 }
 
 /** Reading back what `write` puts into a file, compared bit by bit as every run does. */
-async function readBackStages(setup, write) {
+function readBackStages(setup, bits, write) {
   const { bitmap, head, id } = setup;
-  const bench = openBench();
-  bench.add(setup);
-  const stages = [];
-  for (const { kind, encodeBand, assemble, locate } of Object.values(formats)) {
-    const fd = write(kind, await assemble(head, [encodeBand(bitmap.data, head, 0)]));
-    const readAt = (offset, bytes) => {
-      const into = new Uint8Array(bytes);
-      return into.subarray(0, readSync(fd, into, 0, bytes, offset));
+  const opening =
+    ({ kind, encodeBand, assemble, locate }) =>
+    async () => {
+      bitmap.data.set(bits());
+      const bench = openBench();
+      bench.add(setup);
+      const fd = write(kind, await assemble(head, [encodeBand(bitmap.data, head, 0)]));
+      const readAt = (offset, bytes) => {
+        const into = new Uint8Array(bytes);
+        return into.subarray(0, readSync(fd, into, 0, bytes, offset));
+      };
+      const located = locate(readAt, fstatSync(fd).size);
+      return () => {
+        for (const band of located.bands.keys())
+          if (bench.run({ do: 'verify', plate: id, args: [kind, fd, located, band] }) !== 0)
+            throw new Error(`${kind} reads back differently`);
+      };
     };
-    const located = locate(readAt, fstatSync(fd).size);
-    const run = () => {
-      for (const band of located.bands.keys())
-        if (bench.run({ do: 'verify', plate: id, args: [kind, fd, located, band] }) !== 0)
-          throw new Error(`${kind} reads back differently`);
-    };
-    stages.push({ title: `read back ${kind}`, px: bitmap.widthPx * bitmap.heightPx, run });
-  }
-  return stages;
+  return Object.values(formats).map((format) => ({
+    title: `read back ${format.kind}`,
+    px: bitmap.widthPx * bitmap.heightPx,
+    open: opening(format),
+  }));
 }
 
 /**
- * Every stage of the work on one band of a plate: title, pixels, and the work itself. The stage `count` is the measure
- * of all others. `reduced` is a layout of the same picture with fewer pixels than it has; `write` keeps a file open.
+ * Every stage of the work on one band of a plate: title, pixels, and `open`, which gives the work itself. The stage `COUNT` is the
+ * measure of all others. `reduced` is a layout of the same picture with fewer pixels than it has; `write` keeps a file open.
  */
-export async function stagesOf(setup, reduced, write) {
-  const source = toneSourceOf(setup);
-  const screened = screenStages(source, setup);
+export function stagesOf(setup, reduced, write) {
+  const source = once(() => toneSourceOf(setup));
+  const screened = screenStages(
+    once(() => tonesOf(source(), setup)),
+    setup,
+  );
   const { bits } = screened[0];
-  setup.bitmap.data.set(bits);
   return [
     ...readingStages(setup),
     resampleStage('resample, six taps', source, setup.plan.layout),
     resampleStage('resample, reducing', source, reduced),
     ...screened,
     ...plateStages(setup, source, bits),
-    ...judgingStages(setup),
+    ...judgingStages(setup, bits),
     ...encodeStages(setup, screened),
-    ...(await readBackStages(setup, write)),
+    ...readBackStages(setup, bits, write),
   ];
 }
