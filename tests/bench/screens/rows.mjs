@@ -29,8 +29,8 @@ export const limits = [
   { kind: 'cell', spotsPx: [2], thin: 1.5 },
   { kind: 'grain', flat: 0.35, picture: 0.35 },
   // four times the narrowest mark and land to a period, and two and a half times; a spot of one pixel leaves gaps in solids
-  { kind: 'grain', title: 'grain', spotsPx: [2, 2.95], thinFlats: 1 },
-  { kind: 'grain', title: 'grain finest', spotsPx: [2, 2.95], thinFlats: 7 },
+  { kind: 'grain', title: 'grain', spotsPx: [2, 2.5, 2.75, 2.95], thinFlats: 1 },
+  { kind: 'grain', title: 'grain finest', spotsPx: [2, 2.5, 2.75, 2.95], thinFlats: 7 },
 ];
 
 /** How much more detail of the scene, in dB of HPSNR, one row must keep than another at the same spot. */

@@ -43,14 +43,20 @@ const LEAST_ERODED_PX = 1.6;
 /** A mark that lacks so little of a whole pixel is taken for it. */
 const NEARLY_PX = 0.1;
 
+/** A length that is a whole number of pixels but for the last digits is that number. */
+const ALMOST_PX = 1e-6;
+
 /**
- * Pixels that a mark of so many is taken for: never more than it is wide, nor than the narrowest square of the mask, which must not fall to the erosion. What is left over, the curve takes off tones, but nothing gives it back to
- * lands: taken for two, a spot of 2.95 pixels leaves nine tenths of the lands of a 90 % tone narrower than itself.
+ * Pixels that a mark of so many is taken for: as a rule those it is wide. A land of the mask, as wide as its narrowest mark, gains what
+ * marks are eroded by, a pixel less than they are taken for, and loses what they spread, a pixel less than they are wide. So that lands come out
+ * wider than a mark, marks are taken for one pixel more where they must: for two, a spot of 2.75 pixels left all lands of a 95 % tone narrower
+ * than itself. Never for more than the narrowest square of the mask, which must not fall to the erosion; what is left over, the curve takes off tones.
  */
 function takenFor(markPx: number, narrowestPx: number): number {
   if (markPx < LEAST_ERODED_PX) return 1;
-  const whole = Math.min(narrowestPx, Math.floor(markPx + NEARLY_PX));
-  return Math.max(2, Math.round(markPx) - 1, whole);
+  const forLands = Math.floor(2 * markPx - narrowestPx + ALMOST_PX) + 1;
+  const wanted = Math.max(Math.floor(markPx + NEARLY_PX), forLands);
+  return Math.max(2, Math.round(markPx) - 1, Math.min(narrowestPx, wanted));
 }
 
 /** Columns left for the bits: more rows in the mask want more of them, or pictures come out dark (by 0.65 points with one, three rows). */
@@ -65,8 +71,8 @@ const WIDEST_MEASURED_PX = 3;
 
 /**
  * One of the bytes, and one more for each quarter of a pixel by which the spot is wider than what it is taken for. Nothing else takes
- * that off solids and edges: with one byte always, pictures came out up to 0.48 points dark at 2.6 to 2.85 px, and lettering 1.4 to 3.5 at
- * 2.3 to 2.85, of which holding its thinnest strokes explains 0.6 (2.3 px) and 0.8 (2.5); with all four pictures are up to 0.57 light.
+ * that off solids and edges: with one byte always, lettering came out 1.5 to 2.2 points dark at 2.3 to 2.5 px, of which holding its
+ * thinnest strokes explains 0.6 (2.3 px) and 0.8 (2.5); with all four pictures are up to 0.57 light.
  */
 function downBytesFor(spotPx: number, rows: number): number {
   const leftPx = spotPx > WIDEST_MEASURED_PX ? 0 : Math.max(0, spotPx - rows);

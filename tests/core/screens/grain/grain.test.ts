@@ -130,8 +130,8 @@ describe.each([
   [4, 0.01],
   [2.5, 0.07],
 ])('period %d × the spot, after the spot', (times, most) => {
-  // measured on the etched surface, to a quarter of a pixel; the spots of 0.10 and 0.15 mm at 500 dpi
-  test.each([2, 2.95])('lands hold beside marks of %d px', (spotPx) => {
+  // measured on the etched surface, to a quarter of a pixel; the spots of 0.10 and 0.15 mm at 500 dpi, and what lies between
+  test.each([2, 2.25, 2.5, 2.55, 2.75, 2.95])('lands hold beside marks of %d px', (spotPx) => {
     const place = placeOf({ spotPx, allowsForSpot: true });
     const given = { grainMm: (times * Math.ceil(spotPx)) / place.pxPerMm };
     const params = settled(def, given, place);
