@@ -55,9 +55,10 @@ export function openEtchedShares(spotPx) {
  * @param {Bitmap} etch
  * @param {number} spotPx
  * @param {number} scale places to a pixel
+ * @param {'pulse' | 'sweep'} [beam] a beam that stays on over its pixel draws its disc out along the row
  * @returns {Uint8Array} (widthPx · scale) × (heightPx · scale)
  */
-export function etchedSurface({ widthPx, heightPx, strideBytes, data }, spotPx, scale) {
+export function etchedSurface({ widthPx, heightPx, strideBytes, data }, spotPx, scale, beam = 'pulse') {
   const wide = widthPx * scale;
   const high = heightPx * scale;
   const surface = new Uint8Array(wide * high);
@@ -67,7 +68,7 @@ export function etchedSurface({ widthPx, heightPx, strideBytes, data }, spotPx, 
   for (let y = Math.floor(middle - radius); y < middle + radius; y++) {
     const square = radius * radius - (y + 0.5 - middle) ** 2;
     if (square < 0) continue;
-    const half = Math.sqrt(square);
+    const half = Math.sqrt(square) + (beam === 'sweep' ? scale / 2 : 0);
     const from = Math.ceil(middle - half - 0.5);
     spans.push({ y, from, to: Math.floor(middle + half - 0.5) + 1 });
   }

@@ -1,7 +1,7 @@
 import type { Offset } from '../../spot/regions.ts';
 import type { ScreenPlace, ScreenRow } from '../contract.ts';
 import { heldPx } from './mask.ts';
-import { markOf } from './measures.ts';
+import { markOf, sweptOf } from './measures.ts';
 
 /**
  * How the etched side is eroded by what the spot will add. Eroding the thresholds by the whole width leaves grains that only
@@ -46,21 +46,38 @@ const NEARLY_PX = 0.1;
 /** A length that is a whole number of pixels but for the last digits is that number. */
 const ALMOST_PX = 1e-6;
 
-/**
- * Pixels that a mark of so many is taken for: as a rule those it is wide. A land of the mask, as wide as its narrowest mark, gains what
- * marks are eroded by, a pixel less than they are taken for, and loses what they spread, a pixel less than they are wide. So that lands come out
- * wider than a mark, marks are taken for one pixel more where they must: for two, a spot of 2.75 pixels left all lands of a 95 % tone narrower
- * than itself. Never for more than the narrowest square of the mask, which must not fall to the erosion; what is left over, the curve takes off tones.
- */
-function takenFor(markPx: number, narrowestPx: number): number {
-  if (markPx < LEAST_ERODED_PX) return 1;
-  const forLands = Math.floor(2 * markPx - narrowestPx + ALMOST_PX) + 1;
-  const wanted = Math.max(Math.floor(markPx + NEARLY_PX), forLands);
-  return Math.max(2, Math.round(markPx) - 1, Math.min(narrowestPx, wanted));
+/** What stands along a row or across it in the mask: marks, lands, and the lands that are to come out. */
+interface Across {
+  readonly markPx: number;
+  readonly narrowestMarkPx: number;
+  readonly narrowestLandPx: number;
+  readonly wantedLandPx: number;
 }
 
-/** Columns left for the bits: more rows in the mask want more of them, or pictures come out dark (by 0.65 points with one, three rows). */
+/**
+ * Pixels that a mark of so many is taken for: as a rule those it is wide. A land of the mask gains what marks are eroded
+ * by, a pixel less than they are taken for, and loses what they spread, a pixel less than they are wide. So that lands come out
+ * wider than the spot, marks are taken for one pixel more where they must: for two, a spot of 2.75 pixels left all lands of a 95 % tone narrower
+ * than itself. Never for more than the narrowest mark of the mask, which must not fall to the erosion; what is left over, the curve takes off tones.
+ */
+function takenFor({ markPx, narrowestMarkPx, narrowestLandPx, wantedLandPx }: Across): number {
+  if (markPx < LEAST_ERODED_PX) return 1;
+  const forLands = Math.floor(wantedLandPx + markPx - narrowestLandPx + ALMOST_PX) + 1;
+  const wanted = Math.max(Math.floor(markPx + NEARLY_PX), forLands);
+  return Math.max(2, Math.round(markPx) - 1, Math.min(narrowestMarkPx, wanted));
+}
+
+/** More rows in the mask want more columns on the bits, or pictures come out dark (by 0.65 points with one, three rows). */
 const MOST_ALONG_ROW_PX = 2;
+
+/**
+ * Columns left for the bits. A column that the beam's staying on wants is eroded in the mask, or pictures come out light (0.57 points at
+ * a spot of 2 px, 0.25 so), except where all would be and the mark is wider than what it is taken for (0.34 dark at 1.2 px, 0.23 light so).
+ */
+function alongRowFor(columns: number, markPx: number, sweptPx: number): number {
+  const least = markPx > columns + NEARLY_PX ? 1 : 0;
+  return Math.min(MOST_ALONG_ROW_PX, Math.max(least, columns - 1 - sweptPx));
+}
 
 /** Of so many bytes of pixels the last ones have their last row eroded on the bits. */
 const OF_BYTES = 4;
@@ -90,12 +107,15 @@ export function erosionFor(place: ScreenPlace, periodPx: number): Erosion {
   const { allowsForSpot, spotPx, beam } = place;
   if (!allowsForSpot) return ALONE;
   const held = heldPx(markOf(place));
-  const columns = takenFor(spotPx + (beam === 'sweep' ? 1 : 0), held);
-  const rows = takenFor(spotPx, held);
+  const swept = sweptOf(place);
+  const lands = { narrowestLandPx: held, wantedLandPx: spotPx };
+  const markColumnsPx = spotPx + (beam === 'sweep' ? 1 : 0);
+  const columns = takenFor({ markPx: markColumnsPx, narrowestMarkPx: held + swept, ...lands });
+  const rows = takenFor({ markPx: spotPx, narrowestMarkPx: held, ...lands });
   if (columns === 1) return ALONE;
   const left = -((columns - 1) >> 1);
   const top = -((rows - 1) >> 1);
-  const alongRowPx = Math.min(MOST_ALONG_ROW_PX, columns - 1);
+  const alongRowPx = alongRowFor(columns, markColumnsPx, swept);
   const block = (rowsHere: number): Offset[] =>
     Array.from({ length: rowsHere * (columns - alongRowPx) }, (_, i) => ({
       dx: left + Math.floor(i / rowsHere),

@@ -10,16 +10,26 @@ export interface Phase {
   readonly places: Uint32Array;
 }
 
-/** Pixels of a mark that is as small as may be: a square up to 3 px wide, a round one above. */
-export function stampOf(widthPx: number): readonly Offset[] {
+/** Pixels of a mark that is as small as may be, and how many columns and rows they take. */
+export interface Stamp {
+  readonly columnsPx: number;
+  readonly rowsPx: number;
+  readonly offsets: readonly Offset[];
+}
+
+/** A square up to 3 px wide, a disc above, drawn out along the row by so many pixels. */
+export function stampOf(widthPx: number, sweptPx: number): Stamp {
+  const columnsPx = widthPx + sweptPx;
   const middle = (widthPx - 1) / 2;
   // a little wider than the circle itself: that rounds better
   const radius = widthPx <= 3 ? widthPx : (widthPx / 2) * 1.06;
   const offsets: Offset[] = [];
   for (let dy = 0; dy < widthPx; dy++)
-    for (let dx = 0; dx < widthPx; dx++)
-      if (Math.hypot(dx - middle, dy - middle) <= radius) offsets.push({ dx, dy });
-  return offsets;
+    for (let dx = 0; dx < columnsPx; dx++) {
+      const nearest = Math.min(Math.max(dx, middle), middle + sweptPx);
+      if (Math.hypot(dx - nearest, dy - middle) <= radius) offsets.push({ dx, dy });
+    }
+  return { columnsPx, rowsPx: widthPx, offsets };
 }
 
 const NONE = 0xffffffff;
@@ -94,7 +104,7 @@ const TRIES: readonly Offset[] = [
 ];
 
 /** The tone from which on each pixel of a phase is marked, 0 … ½; other pixels are left as they are. */
-export function growPhase(phase: Phase, stamp: readonly Offset[], widthPx: number): Float32Array {
+export function growPhase(phase: Phase, { columnsPx, rowsPx, offsets: stamp }: Stamp): Float32Array {
   const { side, order, places } = phase;
   const mask = side - 1;
   const half = order.length >> 1;
@@ -115,8 +125,8 @@ export function growPhase(phase: Phase, stamp: readonly Offset[], widthPx: numbe
   };
   let marks = 0;
   for (const s of inTurn) {
-    const left = Math.round(points.x[s]! - widthPx / 2);
-    const top = Math.round(points.y[s]! - widthPx / 2);
+    const left = Math.round(points.x[s]! - columnsPx / 2);
+    const top = Math.round(points.y[s]! - rowsPx / 2);
     const step = TRIES.find(({ dx, dy }) => fits(left + dx, top + dy));
     if (!step) continue;
     for (const { dx, dy } of stamp)

@@ -6,6 +6,8 @@ import { ascending, middleShares, placesIn } from './ranks.ts';
 /** A grain: its relief, and how small its marks and lands may be, in whole pixels. */
 export interface GrainShape extends FieldShape {
   readonly markPx: number;
+  /** Further columns of every mark: a beam that stays on over its pixel marks wider along its row. */
+  readonly sweptPx: number;
   readonly landPx: number;
 }
 
@@ -19,12 +21,15 @@ export const heldPx = (widthPx: number): number => (widthPx <= 3 ? widthPx : Mat
  * the square, to half of what switches at once. At `periodPx` ≥ 2.5 × the wider of mark and land both hold.
  */
 export function grainThresholds(shape: GrainShape): Float64Array {
-  const { side, markPx, landPx } = shape;
+  const { side, markPx, sweptPx, landPx } = shape;
   const field = grainField(shape);
   const order = ascending(Float32Array.from(field));
-  const marked = growPhase({ side, field, order, places: placesIn(order) }, stampOf(markPx), markPx);
+  const marked = growPhase({ side, field, order, places: placesIn(order) }, stampOf(markPx, sweptPx));
   const kept = order.slice().reverse();
-  const left = growPhase({ side, field, order: kept, places: placesIn(kept) }, stampOf(landPx), landPx);
+  const left = growPhase({ side, field, order: kept, places: placesIn(kept) }, stampOf(landPx, 0));
   for (let k = 0; k < order.length >> 1; k++) marked[kept[k]!] = 1 - left[kept[k]!]!;
-  return middleShares(holdThresholds(marked, side, { markPx: heldPx(markPx), landPx: heldPx(landPx) }));
+  const rowsPx = heldPx(markPx);
+  const landSidePx = heldPx(landPx);
+  const mark = { columnsPx: rowsPx + sweptPx, rowsPx };
+  return middleShares(holdThresholds(marked, side, mark, { columnsPx: landSidePx, rowsPx: landSidePx }));
 }

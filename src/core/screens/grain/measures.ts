@@ -7,6 +7,8 @@ export interface GrainMeasures {
   /** Narrowest mark and narrowest land, whole pixels. */
   readonly markPx: number;
   readonly landPx: number;
+  /** Columns that a beam which stays on over its pixel wants of marks beyond that. */
+  readonly sweptPx: number;
   /** Side of the tile that is laid over the plate. */
   readonly sidePx: number;
 }
@@ -41,6 +43,17 @@ const finestPx = ({ spotPx, minEtchedPx, minKeptPx }: Sizes): number =>
 export const markOf = ({ spotPx, minEtchedPx }: Pick<Sizes, 'spotPx' | 'minEtchedPx'>): number =>
   wholePx(Math.max(spotPx, minEtchedPx));
 
+/**
+ * Columns by which marks of the mask are wider than high: those that a beam staying on over its pixel, which marks a pixel more along
+ * the row, is wider than the narrowest mark. Without them nothing could be taken off such marks, and lands came out a pixel too narrow.
+ */
+export function sweptOf(
+  place: Pick<ScreenPlace, 'spotPx' | 'minEtchedPx' | 'beam' | 'allowsForSpot'>,
+): number {
+  const { spotPx, beam, allowsForSpot } = place;
+  return allowsForSpot && beam === 'sweep' ? Math.max(0, wholePx(spotPx + 1) - markOf(place)) : 0;
+}
+
 /** Grain for a plate where none is asked for: four times what must hold, in mm. */
 export function defaultGrainMm(place: ScreenPlace): number {
   const { spotPx, minEtchedPx, minKeptPx, pxPerMm } = place;
@@ -68,6 +81,7 @@ export function measureGrain(grainMm: number, place: ScreenPlace): GrainMeasures
     markPx: markOf(place),
     // lands get the same until the sheet says otherwise
     landPx: wholePx(Math.max(spotPx, minKeptPx)),
+    sweptPx: sweptOf(place),
     sidePx,
   };
 }

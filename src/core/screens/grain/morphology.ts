@@ -46,40 +46,53 @@ function take(
     }
 }
 
-function overSquare(
+/** A rectangle of whole pixels. */
+interface Rectangle {
+  readonly columnsPx: number;
+  readonly rowsPx: number;
+}
+
+const stepsTo = (widthPx: number, sign: 1 | -1): number[] =>
+  Array.from({ length: widthPx }, (_, i) => sign * i);
+
+function overRectangle(
   values: Float32Array,
   side: number,
-  widthPx: number,
+  { columnsPx, rowsPx }: Rectangle,
   sign: 1 | -1,
   pick: Pick,
 ): Float32Array {
-  const steps = Array.from({ length: widthPx }, (_, i) => sign * i);
   const across = over(
     values,
     side,
-    steps.map((dx) => ({ dx, dy: 0 })),
+    stepsTo(columnsPx, sign).map((dx) => ({ dx, dy: 0 })),
     pick,
   );
   return over(
     across,
     side,
-    steps.map((dy) => ({ dx: 0, dy })),
+    stepsTo(rowsPx, sign).map((dy) => ({ dx: 0, dy })),
     pick,
   );
 }
 
+const isOnePixel = ({ columnsPx, rowsPx }: Rectangle): boolean => columnsPx === 1 && rowsPx === 1;
+
 /**
- * Thresholds (a pixel is etched where the tone is above) changed so that at every tone no land is narrower than a square of
- * `landPx` and then no mark narrower than one of `markPx`: flat morphology commutes with thresholding, so opening and
+ * Thresholds (a pixel is etched where the tone is above) changed so that at every tone no land is narrower than a rectangle
+ * `land` and then no mark narrower than one of `mark`: flat morphology commutes with thresholding, so opening and
  * closing the thresholds opens what is etched and what is kept, at all tones at once.
  */
 export function holdThresholds(
   values: Float32Array,
   side: number,
-  { markPx, landPx }: { readonly markPx: number; readonly landPx: number },
+  mark: Rectangle,
+  land: Rectangle,
 ): Float32Array {
   let held = values;
-  if (landPx > 1) held = overSquare(overSquare(held, side, landPx, 1, 'lowest'), side, landPx, -1, 'highest');
-  if (markPx > 1) held = overSquare(overSquare(held, side, markPx, 1, 'highest'), side, markPx, -1, 'lowest');
+  if (!isOnePixel(land))
+    held = overRectangle(overRectangle(held, side, land, 1, 'lowest'), side, land, -1, 'highest');
+  if (!isOnePixel(mark))
+    held = overRectangle(overRectangle(held, side, mark, 1, 'highest'), side, mark, -1, 'lowest');
   return held;
 }

@@ -18,6 +18,7 @@ export function grainTexture(seed: number, plate: number): Texture {
     periodPx: 3,
     irregularity: 0,
     markPx: 1,
+    sweptPx: 0,
     landPx: 1,
     seed,
     plate,

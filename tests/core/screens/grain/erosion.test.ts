@@ -88,8 +88,9 @@ test('a spot is taken for whole pixels, and not at all where tone means the pixe
   expect(sizes).toEqual([1, 1, 2, 2, 3, 3, 3]);
   // marks of four pixels hold as squares of two, and must outlast the erosion; wider ones do
   expect([3.94, 4].map((spotPx) => erosion(spotPx, 'pulse', 10).offsets.length)).toEqual([8, 8]);
-  // what a sweep adds is not in the mask's marks
-  expect(erosion(2, 'sweep').offsets.length).toBe(2);
+  // a sweep's marks have a column more, which is eroded in the mask
+  expect(erosion(2, 'sweep').offsets.length).toBe(4);
+  expect([1, 1.2, 2, 3].map((px) => erosion(px, 'sweep').alongRowPx)).toEqual([0, 1, 1, 2]);
   // in a quarter of the columns the last row is eroded on the bits, which moves marks the other way
   expect(erosion(2).shiftPx).toEqual({ x: -0.5, y: -0.375 });
   expect(erosion(3).shiftPx).toEqual({ x: -1, y: -0.125 });

@@ -126,19 +126,25 @@ describe.each([
   });
 });
 
+/** Whole pixels along the row that the narrowest mark takes: a beam that stays on over its pixel marks one more. */
+const widthOf = (beam: 'pulse' | 'sweep', spotPx: number): number =>
+  Math.ceil(spotPx) + (beam === 'sweep' ? 1 : 0);
+
 describe.each([
   [4, 0.01],
   [2.5, 0.07],
-])('period %d × the spot, after the spot', (times, most) => {
+])('period %d × the narrowest mark, after the spot', (times, most) => {
   // measured on the etched surface, to a quarter of a pixel; the spots of 0.10 and 0.15 mm at 500 dpi, and what lies between
-  test.each([2, 2.25, 2.5, 2.55, 2.75, 2.95])('lands hold beside marks of %d px', (spotPx) => {
-    const place = placeOf({ spotPx, allowsForSpot: true });
-    const given = { grainMm: (times * Math.ceil(spotPx)) / place.pxPerMm };
+  const pulses = [2, 2.25, 2.5, 2.55, 2.75, 2.95].map((spotPx) => ['pulse', spotPx] as const);
+  const sweeps = [1.5, 2, 2.25, 2.5, 2.95].map((spotPx) => ['sweep', spotPx] as const);
+  test.each([...pulses, ...sweeps])('%s: lands hold beside marks of %d px', (beam, spotPx) => {
+    const place = placeOf({ spotPx, beam, allowsForSpot: true });
+    const given = { grainMm: (times * widthOf(beam, spotPx)) / place.pxPerMm };
     const params = settled(def, given, place);
     const { table } = spotCurve(def, params, place, tablesFor(def, params, place));
     for (const tone of [0.2, 0.5, 0.6, 0.8, 0.9]) {
       const map = screened(def, flat(table[Math.round(tone * 65535)]!, 256), given, {}, place);
-      const thin = thinLandShare(etchedSurface(map, spotPx, 4), 4 * 256, Math.floor(4 * spotPx), 4 * 8);
+      const thin = thinLandShare(etchedSurface(map, spotPx, 4, beam), 4 * 256, Math.floor(4 * spotPx), 4 * 8);
       expect(thin, `at ${tone}`).toBeLessThanOrEqual(most);
     }
   });
@@ -157,14 +163,18 @@ const picture: Drawing = {
 
 describe('what the spot etches, after the curve', () => {
   // at the finest grain that holds and at the default
-  test.each([2.5, 4].flatMap((marks) => [1, 1.5, 2, 2.5, 3].map((spotPx) => [marks, spotPx] as const)))(
-    'grain of %d marks, spot of %d px: flats and a picture to 0.35 points',
-    (marks, spotPx) => {
-      const place = placeOf({ spotPx, allowsForSpot: true });
-      const given = { grainMm: (marks * Math.ceil(spotPx)) / place.pxPerMm };
+  const beams = ['pulse', 'sweep'] as const;
+  const cases = beams.flatMap((beam) =>
+    [2.5, 4].flatMap((marks) => [1, 1.5, 2, 2.5, 3].map((spotPx) => [beam, marks, spotPx] as const)),
+  );
+  test.each(cases)(
+    '%s: grain of %d marks, spot of %d px: flats and a picture come out as asked',
+    (beam, marks, spotPx) => {
+      const place = placeOf({ spotPx, beam, allowsForSpot: true });
+      const given = { grainMm: (marks * widthOf(beam, spotPx)) / place.pxPerMm };
       const params = settled(def, given, place);
       const { table } = spotCurve(def, params, place, tablesFor(def, params, place));
-      const area = openSpot({ spotPx, beam: 'pulse' });
+      const area = openSpot({ spotPx, beam });
       const error = (drawing: Drawing): number => {
         const map = screened(
           def,
@@ -184,7 +194,9 @@ describe('what the spot etches, after the curve', () => {
           Math.abs(error(flat(Math.round(tone * 65535), repeatPx!.x, repeatPx!.y + 16))),
           `flat ${tone}`,
         ).toBeLessThan(0.0035);
-      expect(Math.abs(error(picture))).toBeLessThan(0.0035);
+      // the finest grain under a wide beam that stays on comes out light: strokes would be 4 to 5 points dark without
+      const most = beam === 'sweep' && marks === 2.5 && spotPx > 2 ? 0.006 : 0.0035;
+      expect(Math.abs(error(picture)), 'picture').toBeLessThan(most);
     },
   );
 });
