@@ -1,4 +1,4 @@
-import { openWasm } from '../../wasm/open.ts';
+import { openWasm, type WasmMemory } from '../../wasm/open.ts';
 import { NOTED_WORD_PX, noteRow, noteText } from './note.ts';
 
 /** The last few tone rows that ran past, each as it came and again as pairs. */
@@ -7,6 +7,8 @@ export interface ToneRows {
   readonly tones: Uint16Array;
   /** The same memory, two tones at a time; which of them comes first does not matter. */
   readonly pairs: Int32Array;
+  /** The memory of WebAssembly's that they lie in, from address 0 on, and where its spare part begins; null where there is none. */
+  readonly shared: { readonly memory: WasmMemory; readonly spareAt: number } | null;
   /** A whole multiple of `NOTED_WORD_PX`. */
   readonly rowPx: number;
   /** Index of the first tone of row y; any whole number, negative too. */
@@ -37,10 +39,14 @@ function layoutOf(leastPx: number, rows: number): Layout {
   const rowPx = noted * NOTED_WORD_PX;
   const darkAt = 2 * rowPx * rows;
   const lightAt = darkAt + 4 * noted;
-  return { rowPx, rows, darkAt, lightAt, bytes: lightAt + 4 * noted };
+  // a whole number of vectors
+  return { rowPx, rows, darkAt, lightAt, bytes: (lightAt + 4 * noted + 15) & -16 };
 }
 
-function rowsIn(buffer: ArrayBuffer, { rowPx, rows, darkAt, lightAt }: Layout): Omit<ToneRows, 'note'> {
+function rowsIn(
+  buffer: ArrayBuffer,
+  { rowPx, rows, darkAt, lightAt }: Layout,
+): Omit<ToneRows, 'note' | 'shared'> {
   const noted = rowPx / NOTED_WORD_PX;
   const tones = new Uint16Array(buffer, 0, rowPx * rows);
   const at = (y: number): number => (((y % rows) + rows) % rows) * rowPx;
@@ -59,21 +65,25 @@ function rowsIn(buffer: ArrayBuffer, { rowPx, rows, darkAt, lightAt }: Layout): 
   };
 }
 
-/** Keeps the last `rows` rows, each of `leastPx` tones or a few more; noted by vectors where the engine has them. */
-export function openToneRows(leastPx: number, rows: number): ToneRows {
-  return openVectorRows(leastPx, rows) ?? openPlainRows(leastPx, rows);
+/**
+ * Keeps the last `rows` rows, each of `leastPx` tones or a few more; noted by vectors where the engine has them, in a memory with so
+ * many bytes to spare.
+ */
+export function openToneRows(leastPx: number, rows: number, spareBytes = 0): ToneRows {
+  return openVectorRows(leastPx, rows, spareBytes) ?? openPlainRows(leastPx, rows);
 }
 
 /** The rows in a memory of WebAssembly's. Null where the engine has no such vectors or no room for a memory of their kind. */
-export function openVectorRows(leastPx: number, rows: number): ToneRows | null {
+export function openVectorRows(leastPx: number, rows: number, spareBytes = 0): ToneRows | null {
   const layout = layoutOf(leastPx, rows);
   const { rowPx, darkAt, lightAt } = layout;
-  const opened = openWasm(kernels, layout.bytes);
+  const opened = openWasm(kernels, layout.bytes + spareBytes);
   if (opened === null) return null;
   const { run } = opened;
   const kept = rowsIn(opened.buffer, layout);
   return {
     ...kept,
+    shared: { memory: opened.memory, spareAt: layout.bytes },
     note(y, darkFrom, lightTo) {
       const start = 2 * kept.at(y);
       run.note(start, start + 2 * rowPx, darkAt, lightAt, darkFrom, lightTo);
@@ -88,6 +98,7 @@ export function openPlainRows(leastPx: number, rows: number): ToneRows {
   const { pairs, rowPx, dark, light } = kept;
   return {
     ...kept,
+    shared: null,
     note(y, darkFrom, lightTo) {
       const from = kept.at(y) >> 1;
       noteRow(pairs, from, from + (rowPx >> 1), dark, light, darkFrom, lightTo);
