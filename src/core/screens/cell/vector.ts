@@ -52,11 +52,13 @@ export function openVectorLoops(place: LoopsPlace): CellLoops | null {
   const { keptAt, tonesAt, sumsAt, room, toneAt, partsAt, bitsAt, bytes } = layoutOf(place);
   const opened = openWasm(kernelsOf(cellPx.x), bytes);
   if (opened === null) return null;
-  const { buffer, run } = opened;
+  const { buffer } = opened;
+  // taken out of their object, whose shape is another each time: see `openVectorRows`
+  const { begin, add: addOn, join, exact, near, diffuse, pack } = opened.run;
   new Int32Array(buffer, RULES_AT, place.rules.length).set(place.rules);
   const { base, scale, most } = scaleOf(place, cellPx.x * cellPx.y);
   new Float64Array(buffer, SCALE_AT, 2).fill(scale);
-  const read = Number.isInteger(scale) ? run.exact : run.near;
+  const read = Number.isInteger(scale) ? exact : near;
   const isJoined = partsOf(cellPx.x).count > 1;
   const toneRow = new Uint16Array(buffer, toneAt, widthPx);
   const sums = Array.from(
@@ -74,9 +76,9 @@ export function openVectorLoops(place: LoopsPlace): CellLoops | null {
     add(tone, to, row) {
       toneRow.set(tone);
       const sumsTo = sumsAt + to * room;
-      const add = row === 0 ? run.begin : run.add;
+      const add = row === 0 ? begin : addOn;
       add(toneAt, toneAt + 2 * widthPx, isJoined ? partsAt : sumsTo);
-      if (isJoined && row === cellPx.y - 1) run.join(partsAt, sumsTo, sumsTo + 4 * cells);
+      if (isJoined && row === cellPx.y - 1) join(partsAt, sumsTo, sumsTo + 4 * cells);
     },
     read(from) {
       read(sumsAt + from * room, tonesAt, tonesAt + 4 * cells, base, scale, most);
@@ -84,10 +86,10 @@ export function openVectorLoops(place: LoopsPlace): CellLoops | null {
     },
     diffuse(back) {
       const [first, end, step] = back ? [cells - 1, -1, -4] : [0, cells, 4];
-      run.diffuse(keptAt + 4 * first, keptAt + 4 * end, step, tonesAt - keptAt, 4 * (textureCells - 1));
+      diffuse(keptAt + 4 * first, keptAt + 4 * end, step, tonesAt - keptAt, 4 * (textureCells - 1));
     },
     pack() {
-      run.pack(keptAt, keptAt + 4 * cells, bitsAt);
+      pack(keptAt, keptAt + 4 * cells, bitsAt);
       bits[bits.length - 1]! &= padding;
     },
   };

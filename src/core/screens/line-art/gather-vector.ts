@@ -1,6 +1,6 @@
 import { openWasm } from '../../wasm/open.ts';
 import type { CellFigures, FiguresShape } from './gather.ts';
-import { columnsOf, gatherText, planesText } from './gather-text.ts';
+import { columnsOf, gatherText, PLANE_OF, planesText } from './gather-text.ts';
 import type { ToneRows } from './tones.ts';
 
 const kernelsFor = (cellXPx: number) => ({ gather: gatherText(cellXPx), planes: planesText });
@@ -40,7 +40,8 @@ export function openVectorFigures(rows: ToneRows, shape: FiguresShape): CellFigu
   const opened = openWasm(kernelsOf(cellXPx), memory);
   if (opened === null) return null;
   const { limitsAt, columnsAt, leastAt, mostAt, betweenAt, planesAt } = layoutOf(shape, spareAt);
-  const { buffer, run } = opened;
+  const { buffer } = opened;
+  const { gather: gatherCells, planes: markCells } = opened.run;
   new Int32Array(buffer, limitsAt, shape.limits.length).set(shape.limits);
   const planes = new Int32Array(buffer, planesAt, words);
   const below = 2 * rows.rowPx;
@@ -53,13 +54,12 @@ export function openVectorFigures(rows: ToneRows, shape: FiguresShape): CellFigu
       const at = 2 * start;
       const [least, most, between] = [leastAt + 4 * to, mostAt + 4 * to, betweenAt + 4 * to];
       const end = at + 2 * count * cellXPx;
-      run.gather(at, end, below, below * cellYPx, low, full, least, most, between, columnsAt);
+      gatherCells(at, end, below, below * cellYPx, low, full, least, most, between, columnsAt);
     },
     mark(from, count, at) {
       const [least, most, between] = [leastAt + 4 * from, mostAt + 4 * from, betweenAt + 4 * from];
-      run.planes(least, most, between, limitsAt, planesAt + 4 * at);
-      if (count < BLOCK)
-        for (let i = at; i < at + shape.limits.length; i++) planes[i]! &= -1 << (BLOCK - count);
+      markCells(least, most, between, limitsAt, planesAt + 4 * at);
+      if (count < BLOCK) for (let i = at; i < at + PLANE_OF.length; i++) planes[i]! &= -1 << (BLOCK - count);
     },
   };
 }

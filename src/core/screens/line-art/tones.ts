@@ -43,16 +43,23 @@ function layoutOf(leastPx: number, rows: number): Layout {
   return { rowPx, rows, darkAt, lightAt, bytes: (lightAt + 4 * noted + 15) & -16 };
 }
 
+/*
+ * The objects are written out, not spread from one another, and what WebAssembly exports is taken out of its object: either has a
+ * shape of its own each time one is made, at which the engine throws away the code that it has made for the loops.
+ */
 function rowsIn(
   buffer: ArrayBuffer,
   { rowPx, rows, darkAt, lightAt }: Layout,
-): Omit<ToneRows, 'note' | 'shared'> {
+  shared: ToneRows['shared'],
+  note: ToneRows['note'],
+): ToneRows {
   const noted = rowPx / NOTED_WORD_PX;
   const tones = new Uint16Array(buffer, 0, rowPx * rows);
-  const at = (y: number): number => (((y % rows) + rows) % rows) * rowPx;
+  const at = (y: number): number => placeOf(y, rows) * rowPx;
   return {
     tones,
     pairs: new Int32Array(buffer, 0, (rowPx * rows) >> 1),
+    shared,
     rowPx,
     at,
     take(tone, y) {
@@ -60,10 +67,14 @@ function rowsIn(
       tones.set(tone, start);
       tones.fill(tone[tone.length - 1]!, start + tone.length, start + rowPx);
     },
+    note,
     dark: new Int32Array(buffer, darkAt, noted),
     light: new Int32Array(buffer, lightAt, noted),
   };
 }
+
+/** Which of so many rows row y is kept as. */
+const placeOf = (y: number, rows: number): number => ((y % rows) + rows) % rows;
 
 /**
  * Keeps the last `rows` rows, each of `leastPx` tones or a few more; noted by vectors where the engine has them, in a memory with so
@@ -79,29 +90,21 @@ export function openVectorRows(leastPx: number, rows: number, spareBytes = 0): T
   const { rowPx, darkAt, lightAt } = layout;
   const opened = openWasm(kernels, layout.bytes + spareBytes);
   if (opened === null) return null;
-  const { run } = opened;
-  const kept = rowsIn(opened.buffer, layout);
-  return {
-    ...kept,
-    shared: { memory: opened.memory, spareAt: layout.bytes },
-    note(y, darkFrom, lightTo) {
-      const start = 2 * kept.at(y);
-      run.note(start, start + 2 * rowPx, darkAt, lightAt, darkFrom, lightTo);
-    },
-  };
+  const { buffer, memory, run } = opened;
+  const { note } = run;
+  return rowsIn(buffer, layout, { memory, spareAt: layout.bytes }, (y, darkFrom, lightTo) => {
+    const start = 2 * placeOf(y, rows) * rowPx;
+    note(start, start + 2 * rowPx, darkAt, lightAt, darkFrom, lightTo);
+  });
 }
 
 /** The same in plain loops: for engines without vectors, and what those are held to. */
 export function openPlainRows(leastPx: number, rows: number): ToneRows {
   const layout = layoutOf(leastPx, rows);
-  const kept = rowsIn(new ArrayBuffer(layout.bytes), layout);
-  const { pairs, rowPx, dark, light } = kept;
-  return {
-    ...kept,
-    shared: null,
-    note(y, darkFrom, lightTo) {
-      const from = kept.at(y) >> 1;
-      noteRow(pairs, from, from + (rowPx >> 1), dark, light, darkFrom, lightTo);
-    },
-  };
+  const kept: ToneRows = rowsIn(new ArrayBuffer(layout.bytes), layout, null, (y, darkFrom, lightTo) => {
+    const { pairs, rowPx, dark, light } = kept;
+    const from = kept.at(y) >> 1;
+    noteRow(pairs, from, from + (rowPx >> 1), dark, light, darkFrom, lightTo);
+  });
+  return kept;
 }
