@@ -1,7 +1,7 @@
 import { seedRow } from '../diffusion/noise.ts';
 import { UNIT_BITS } from '../diffusion/units.ts';
 import type { Texture } from '../grain/texture.ts';
-import type { CellLoops } from './loops.ts';
+import type { CellLoops } from './contract.ts';
 
 /** Tone of a cell that is etched whole. */
 export const FULL = 65535 << UNIT_BITS;

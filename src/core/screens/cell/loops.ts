@@ -1,37 +1,8 @@
 import { strideFor } from '../../bitmap.ts';
+import type { CellLoops } from './contract.ts';
 import { diffuseRow, packCells } from './diffuse.ts';
-import { addRow, type CellTones, createSums, readTones } from './sums.ts';
-import { openVectorLoops } from './vector.ts';
-
-/** What a row of cells is worked out by, and from. */
-export interface LoopsPlace extends CellTones {
-  readonly cells: number;
-  /** Rows of cells whose tones are gathered before the first of them is screened. */
-  readonly waiting: number;
-  /** See `rulesFor`. */
-  readonly rules: Int32Array;
-  /** Cells after which the texture begins anew, a power of two. */
-  readonly textureCells: number;
-}
-
-/** The loops over rows of pixels and cells, and what they keep. */
-export interface CellLoops {
-  /** Adds a row of ink tone, 0 … 65535, the `row`th of a row of cells, to the sums of a waiting row of cells; 0 begins anew. */
-  add(tone: Uint16Array, waiting: number, row: number): void;
-  /** Reads the sums of a waiting row of cells as `tones`. */
-  read(waiting: number): void;
-  /** Wanted etched tones of the row of cells that was read last, `KEPT` or `ETCHED` once they are so marked. */
-  readonly tones: Int32Array;
-  /** A word for each cell, and one more on each side: see `diffuseRow`. */
-  readonly kept: Int32Array;
-  /** What the texture adds to the limits of the row of cells. */
-  readonly moved: Int32Array;
-  /** Screens `tones` from left to right, or back. */
-  diffuse(back: boolean): void;
-  /** The cells that were drawn, packed, once `pack` has run. */
-  readonly bits: Uint8Array;
-  pack(): void;
-}
+import { addRow, createSums, readTones } from './sums.ts';
+import { type LoopsPlace, openVectorLoops } from './vector.ts';
 
 /** By vectors and WebAssembly where the engine has them, to the same bits. */
 export const openLoops = (place: LoopsPlace): CellLoops => openVectorLoops(place) ?? openPlainLoops(place);

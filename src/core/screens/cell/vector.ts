@@ -1,9 +1,20 @@
 import { strideFor } from '../../bitmap.ts';
 import { openWasm } from '../../wasm/open.ts';
+import type { CellLoops } from './contract.ts';
 import { diffuseText, MOVED_AT, packText, RULES_AT } from './diffuse-text.ts';
-import type { CellLoops, LoopsPlace } from './loops.ts';
-import { readLast, scaleOf } from './sums.ts';
+import { type CellTones, readLast, scaleOf } from './sums.ts';
 import { addText, joinText, type Parts, partsOf, readText, SCALE_AT } from './sums-text.ts';
+
+/** What a row of cells is worked out by, and from. */
+export interface LoopsPlace extends CellTones {
+  readonly cells: number;
+  /** Rows of cells whose tones are gathered before the first of them is screened. */
+  readonly waiting: number;
+  /** See `rulesFor`. */
+  readonly rules: Int32Array;
+  /** Cells after which the texture begins anew, a power of two. */
+  readonly textureCells: number;
+}
 
 /** Wider cells are rare and quick. */
 const WIDEST_PX = 32;

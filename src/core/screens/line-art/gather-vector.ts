@@ -1,5 +1,5 @@
 import { openWasm } from '../../wasm/open.ts';
-import type { CellFigures, FiguresShape } from './gather.ts';
+import type { CellFigures, FiguresShape } from './figures.ts';
 import { columnsOf, gatherText, PLANE_OF, planesText } from './gather-text.ts';
 import type { ToneRows } from './tones.ts';
 

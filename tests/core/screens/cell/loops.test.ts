@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { rowStream } from '../../../../src/core/rng.ts';
+import type { CellLoops } from '../../../../src/core/screens/cell/contract.ts';
 import {
   ETCHED,
   FULL,
@@ -8,7 +9,7 @@ import {
   openCellDiffusion,
   rulesFor,
 } from '../../../../src/core/screens/cell/diffuse.ts';
-import { type CellLoops, openPlainLoops } from '../../../../src/core/screens/cell/loops.ts';
+import { openPlainLoops } from '../../../../src/core/screens/cell/loops.ts';
 import { openVectorLoops } from '../../../../src/core/screens/cell/vector.ts';
 
 const WAITING = 2;

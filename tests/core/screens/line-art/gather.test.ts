@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { rowStream } from '../../../../src/core/rng.ts';
-import { type CellFigures, openPlainFigures } from '../../../../src/core/screens/line-art/gather.ts';
+import type { CellFigures } from '../../../../src/core/screens/line-art/figures.ts';
+import { openPlainFigures } from '../../../../src/core/screens/line-art/gather.ts';
 import { PLANE_OF } from '../../../../src/core/screens/line-art/gather-text.ts';
 import { figuresBytes, openVectorFigures } from '../../../../src/core/screens/line-art/gather-vector.ts';
 import { openPlainRows, openVectorRows } from '../../../../src/core/screens/line-art/tones.ts';
