@@ -61,7 +61,9 @@ export function openVector(sourcePx: number, across: AxisFilter, down: AxisFilte
   ];
   const opened = openWasm(kernels, parts.total);
   if (opened === null) return null;
-  const { buffer, run } = opened;
+  const { buffer } = opened;
+  // taken out of their object, whose shape is another for each memory: loops that met it were compiled anew each time
+  const { across: filterAcross, down: filterDown } = opened.run;
 
   const places = new Int32Array(buffer, placesAt, PLACE * outPx);
   const weights = new Int16Array(buffer, weightsAt, taps * outPx);
@@ -81,7 +83,7 @@ export function openVector(sourcePx: number, across: AxisFilter, down: AxisFilte
     at: pad,
     across(slot) {
       const to = ringAt + slot * rowBytes;
-      run.across(placesAt, weightsAt, 2 * taps, to, to + 2 * outPx);
+      filterAcross(placesAt, weightsAt, 2 * taps, to, to + 2 * outPx);
     },
     down(row, slots, tone) {
       for (let t = 0; t < down.taps; t += 2) {
@@ -93,7 +95,7 @@ export function openVector(sourcePx: number, across: AxisFilter, down: AxisFilte
       }
       const [from, to] = nearTaps(down, row);
       for (let t = from; t < to; t++) near[t - from] = ringAt + slots[t]! * rowBytes;
-      run.down(pairsAt, pairsAt + 2 * PAIR * down.taps, nearAt, nearAt + 4 * (to - from), outAt, rowBytes);
+      filterDown(pairsAt, pairsAt + 2 * PAIR * down.taps, nearAt, nearAt + 4 * (to - from), outAt, rowBytes);
       tone.set(out);
     },
   };

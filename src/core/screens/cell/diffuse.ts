@@ -1,6 +1,7 @@
 import { seedRow } from '../diffusion/noise.ts';
 import { UNIT_BITS } from '../diffusion/units.ts';
 import type { Texture } from '../grain/texture.ts';
+import type { CellLoops } from './contract.ts';
 
 /** Tone of a cell that is etched whole. */
 export const FULL = 65535 << UNIT_BITS;
@@ -19,8 +20,6 @@ const CORNER = 0.15;
 /** One plate’s run over rows of cells. */
 export interface CellDiffusion {
   readonly cells: number;
-  /** What the spot leaves of the cells around a vertex, as `vertexLosses` gives it. */
-  readonly losses: Int32Array;
   readonly texture: Texture;
   /** Strength of the texture, 0 … 1. */
   readonly strength: number;
@@ -35,9 +34,9 @@ const DRAWN = 4;
 /**
  * What the cells already drawn around one mean for it, by bits: 0 the one before it, 1 above the next, 2 above, 3 above
  * the one before. Four numbers each: the limit above which it is etched, the error booked if it is kept, what etching it
- * adds to that, and a spare one, so that a drawn cell's bit is an index. One table and not three, for want of registers.
+ * adds to that, and by how much that limit would be another if the one before it were drawn (those where it is not). One table and not four, for want of registers.
  */
-function rulesFor(losses: Int32Array): Int32Array {
+export function rulesFor(losses: Int32Array): Int32Array {
   const rules = new Int32Array(DRAWN * 16);
   for (let at = 0; at < 16; at++) {
     const [before, aboveNext, above, aboveBefore] = [at & 1, (at >> 1) & 1, (at >> 2) & 1, (at >> 3) & 1];
@@ -49,27 +48,25 @@ function rulesFor(losses: Int32Array): Int32Array {
     rules[DRAWN * at + 1] = losses[vertex]!;
     rules[DRAWN * at + 2] = losses[vertex | 1]! - losses[vertex]! - FULL;
   }
+  for (let at = 0; at < rules.length; at += 2 * DRAWN) rules[at + 3] = rules[at + DRAWN]! - rules[at]!;
   return rules;
 }
 
 /**
- * Error diffusion on cells: `tones` are wanted etched tones, 0 … FULL or one of the two above; the row's etched cells
- * are written to `bits`, packed. Weights of Floyd & Steinberg, Proc. SID 17(2), 1976; error is booked against the area that the beam will etch.
+ * Error diffusion on cells: `loops.tones` are wanted etched tones, 0 … FULL or one of the two above; the row's etched cells
+ * are packed in `loops.bits`. Weights of Floyd & Steinberg, Proc. SID 17(2), 1976; error is booked against the area that the beam will etch.
  * Serpentine by row number; rows come in order. What bare and full cells are handed they halve, so that no error
  * is carried through a white ground or a solid to be let go behind it.
  */
-export function openCellDiffusion(run: CellDiffusion) {
+export function openCellDiffusion(run: CellDiffusion, loops: CellLoops) {
   const { cells, strength, seed, plate } = run;
   const { sideCells, offsets } = run.texture;
-  const rules = rulesFor(run.losses);
   // one cell more on each side takes the error that leaves the picture
-  const kept = new Int32Array(cells + 2);
-  const moved = new Int32Array(sideCells);
+  const { tones, kept, moved } = loops;
   const mask = sideCells - 1;
-  let carried = 0;
   let seeded = false;
 
-  const begin = (tones: Int32Array, cellRow: number): void => {
+  const begin = (cellRow: number): void => {
     const firstTones = Uint16Array.from(tones, (tone) => Math.min(65535, Math.max(0, tone >> UNIT_BITS)));
     const scale = (9 / 16) * (1 << UNIT_BITS);
     seedRow(kept.subarray(1, cells + 1), firstTones, { seed, plate, noise: 1 }, cellRow, scale);
@@ -77,8 +74,8 @@ export function openCellDiffusion(run: CellDiffusion) {
     seeded = true;
   };
 
-  return (tones: Int32Array, cellRow: number, bits: Uint8Array): void => {
-    if (!seeded) begin(tones, cellRow);
+  return (cellRow: number): void => {
+    if (!seeded) begin(cellRow);
     const texture = (cellRow & mask) * sideCells;
     const perOffset = (strength * FULL) / 65536;
     const used = Math.min(cells, sideCells);
@@ -87,11 +84,8 @@ export function openCellDiffusion(run: CellDiffusion) {
     // beyond its sides the picture is taken to go on
     kept[0] = kept[1]! & DRAWN;
     kept[cells + 1] = kept[cells]! & DRAWN;
-    carried =
-      (cellRow & 1) === 1
-        ? diffuseRow(tones, kept, rules, moved, cells - 1, -1, -1, carried)
-        : diffuseRow(tones, kept, rules, moved, 0, cells, 1, carried);
-    packCells(kept, cells, bits);
+    loops.diffuse((cellRow & 1) === 1);
+    loops.pack();
   };
 }
 
@@ -103,7 +97,7 @@ export function openCellDiffusion(run: CellDiffusion) {
  * Apart from its caller, each word read once and written once, and every sum of parameters cut to 32 bits: with errors
  * and drawn cells apart, in a closure, the loop took a third longer.
  */
-function diffuseRow(
+export function diffuseRow(
   tones: Int32Array,
   kept: Int32Array,
   rules: Int32Array,
@@ -158,7 +152,7 @@ function diffuseRow(
 }
 
 /** Packs which cells are drawn. */
-function packCells(kept: Int32Array, cells: number, bits: Uint8Array): void {
+export function packCells(kept: Int32Array, cells: number, bits: Uint8Array): void {
   const whole = cells >> 3;
   for (let i = 0, c = 1; i < whole; i++, c += 8)
     bits[i] =

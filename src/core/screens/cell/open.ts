@@ -1,10 +1,10 @@
 import { complementRow, strideFor } from '../../bitmap.ts';
 import type { ScreenRow } from '../contract.ts';
 import { BLOCK, FORCED, type LineArt } from '../line-art/index.ts';
-import { type CellDiffusion, ETCHED, FULL, KEPT, openCellDiffusion } from './diffuse.ts';
+import { type CellDiffusion, ETCHED, FULL, KEPT, openCellDiffusion, rulesFor } from './diffuse.ts';
+import { openLoops } from './loops.ts';
 import type { Span } from './size.ts';
 import { openSpread } from './spread.ts';
-import { addRow, type CellTones, createSums, readTones } from './sums.ts';
 
 /** What a run of rows is started with. */
 export interface CellRun extends Omit<CellDiffusion, 'cells'> {
@@ -12,6 +12,8 @@ export interface CellRun extends Omit<CellDiffusion, 'cells'> {
   /** Infinity where the picture has no end. */
   readonly heightPx: number;
   readonly cellPx: Span;
+  /** What the spot leaves of the cells around a vertex, as `vertexLosses` gives it. */
+  readonly losses: Int32Array;
   /** True where the paper is etched and not the ink. */
   readonly turned: boolean;
   /** A whole multiple of the cell's height. */
@@ -28,13 +30,19 @@ export function openCells(run: CellRun): ScreenRow {
   const cells = Math.ceil(widthPx / cellPx.x);
   const stride = strideFor(widthPx);
   const delayRows = delayFor(cellPx.y, lines?.delayRows ?? 0);
-  const waiting = Array.from({ length: Math.floor(delayRows / cellPx.y) + 1 }, () =>
-    createSums(cells, cellPx),
-  );
-  const reading: CellTones = { widthPx, cellPx, turned, most: FULL - run.losses[15]! };
-  const tones = new Int32Array(cells);
-  const diffuse = openCellDiffusion({ ...run, cells });
-  const cellBits = new Uint8Array(strideFor(cells));
+  const waiting = Math.floor(delayRows / cellPx.y) + 1;
+  const loops = openLoops({
+    widthPx,
+    cells,
+    cellPx,
+    turned,
+    most: FULL - run.losses[15]!,
+    waiting,
+    rules: rulesFor(run.losses),
+    textureCells: run.texture.sideCells,
+  });
+  const { tones, bits: cellBits } = loops;
+  const diffuse = openCellDiffusion({ ...run, cells }, loops);
   const above = new Uint8Array(cellBits.length);
   const spread = openSpread(widthPx, cellPx.x);
   const ink = new Uint8Array(stride);
@@ -43,11 +51,11 @@ export function openCells(run: CellRun): ScreenRow {
   const cutRow = heightPx % cellPx.y > 0 ? Math.floor(heightPx / cellPx.y) : -1;
   const split = lines && openOverlay(lines, cells, widthPx, turned, spread);
 
-  const screenCells = (cellRow: number, sums: (typeof waiting)[number]): void => {
-    readTones(sums, reading, tones);
+  const screenCells = (cellRow: number, from: number): void => {
+    loops.read(from);
     split?.force(cellRow, tones);
     if (cellRow === cutRow) above.set(cellBits);
-    diffuse(tones, cellRow, cellBits);
+    diffuse(cellRow);
     const isTone = (i: number): boolean => tones[i]! > 0 && tones[i]! < FULL;
     if (cellRow === cutRow && cellRow > 0)
       for (let i = 0; i < cells; i++) if (isTone(i)) copyBit(above, i, cellBits, i);
@@ -58,8 +66,7 @@ export function openCells(run: CellRun): ScreenRow {
 
   const screen: ScreenRow = (tone, y, bits, at) => {
     const row = y - firstRow;
-    const sums = waiting[Math.floor(row / cellPx.y) % waiting.length]!;
-    addRow(tone, sums, cellPx.x, row % cellPx.y === 0);
+    loops.add(tone, Math.floor(row / cellPx.y) % waiting, row % cellPx.y);
     lines?.row(tone, y);
     const ready = row - delayRows;
     if (ready < 0) {
@@ -67,7 +74,7 @@ export function openCells(run: CellRun): ScreenRow {
       return;
     }
     const index = Math.floor(ready / cellPx.y);
-    if (ready % cellPx.y === 0) screenCells(firstRow / cellPx.y + index, waiting[index % waiting.length]!);
+    if (ready % cellPx.y === 0) screenCells(firstRow / cellPx.y + index, index % waiting);
     bits.set(ink, at);
     split?.draw(y - delayRows, bits, at);
   };

@@ -75,12 +75,22 @@ export interface CellTones {
   readonly most: number;
 }
 
+/** What turns the sum of so many pixels into etched tone, and the most that comes of any but a solid. */
+export function scaleOf({ turned, most }: CellTones, pixels: number) {
+  return { base: turned ? FULL : 0, scale: (turned ? -1 : 1) * (FULL / (65535 * pixels)), most };
+}
+
 /** Mean of each cell as etched tone, 0 … FULL; a cell that the right edge cuts has the mean of the pixels it has. */
-export function readTones(sums: Sums, { widthPx, cellPx, turned, most }: CellTones, tones: Int32Array): void {
+export function readTones(sums: Sums, place: CellTones, tones: Int32Array): void {
+  toTones(sums, tones, 0, tones.length - 1, scaleOf(place, place.cellPx.x * place.cellPx.y));
+  readLast(sums, place, tones);
+}
+
+/** The same of the last cell alone. */
+export function readLast(sums: Sums, place: CellTones, tones: Int32Array): void {
   const last = tones.length - 1;
-  const lastPx = widthPx - last * cellPx.x;
-  toTones(sums, tones, 0, last, cellPx.x * cellPx.y, turned, most);
-  toTones(sums, tones, last, last + 1, lastPx * cellPx.y, turned, most);
+  const lastPx = place.widthPx - last * place.cellPx.x;
+  toTones(sums, tones, last, last + 1, scaleOf(place, lastPx * place.cellPx.y));
 }
 
 function toTones(
@@ -88,12 +98,8 @@ function toTones(
   tones: Int32Array,
   from: number,
   to: number,
-  pixels: number,
-  turned: boolean,
-  most: number,
+  { base, scale, most }: ReturnType<typeof scaleOf>,
 ): void {
-  const scale = (turned ? -1 : 1) * (FULL / (65535 * pixels));
-  const base = turned ? FULL : 0;
   // whole numbers where they do: half the time of the same in floats; and where a solid is etched whole, nothing asks for more
   if (Number.isInteger(scale) && most >= FULL)
     for (let i = from; i < to; i++) tones[i] = base + Math.imul(sums[i]!, scale);

@@ -1,6 +1,7 @@
 import { countWord } from '../../bitmap.ts';
 import { openEnds } from './ends.ts';
-import { gatherCells } from './gather.ts';
+import { openFigures } from './gather.ts';
+import { figuresBytes } from './gather-vector.ts';
 import { NOTED_PX } from './note.ts';
 import { openToneEdges, SIDE_PLANES, TONE_REACH } from './tone-edges.ts';
 import type { ToneRows } from './tones.ts';
@@ -52,8 +53,20 @@ export const CELL_ROWS_BELOW = TONE_REACH;
 
 /** Bit planes of a cell row: dark or light enough at least, and dark or light enough whatever the other is. */
 const PLANES = 4;
+/** Figures are gathered by vectors of four cells. */
+const SPARE_CELLS = 3;
 /** With those which tell the edges of tones. */
 const ALL_PLANES = PLANES + SIDE_PLANES;
+
+/** How many figures and words of bits are kept. */
+function roomFor({ widthPx, cellXPx, cellYPx }: Pick<CellShape, 'widthPx' | 'cellXPx' | 'cellYPx'>) {
+  const cells = Math.ceil(widthPx / cellXPx);
+  const words = Math.ceil(cells / BLOCK) * ALL_PLANES * ROWS;
+  return { cellXPx, cellYPx, cells: (cells + 2 * REACH + SPARE_CELLS) * ROWS, words };
+}
+
+/** Bytes that the memory of the tone rows needs to spare for `openLineCells`. */
+export const lineCellsBytes = (shape: CellShape): number => figuresBytes(roomFor(shape));
 
 /**
  * A cell is line art where, over the 5 × 5 cells round it, the range of tones is at least 190/255 of what is asked for
@@ -81,15 +94,17 @@ export function openLineCells(shape: CellShape, tones: ToneRows, keepRows: numbe
     darkAbove: low + leastRange - 1,
     lightBelow: low + full - leastRange + 1,
   });
-  const toneCells = { ...tones, cellXPx, cellYPx, low, full };
   const padded = cells + 2 * REACH;
-  const least = new Int32Array(padded * ROWS);
-  const most = new Int32Array(padded * ROWS);
-  const between = new Int32Array(padded * ROWS);
-  const figures = { least, most, between };
+  const stride = padded + SPARE_CELLS;
+  const figures = openFigures(tones, {
+    ...roomFor(shape),
+    low,
+    full,
+    limits: [leastRange - 1, full - leastRange, sureDark - 1, sureLight, half, half, leastGrey - 1],
+  });
+  const { least, most, between, planes } = figures;
   const all = [least, most, between];
   const gathered = new Uint8Array(blocks * ROWS);
-  const planes = new Int32Array(blocks * ALL_PLANES * ROWS);
   const spread = new Int32Array(PLANES);
   const keepMask = (1 << (32 - Math.clz32(keepRows - 1))) - 1;
   const found = new Uint8Array(keepMask + 1);
@@ -100,36 +115,21 @@ export function openLineCells(shape: CellShape, tones: ToneRows, keepRows: numbe
     foundBits[(cellRow & keepMask) * blocks + block]!;
   const slot = (cellRow: number): number => ((cellRow % ROWS) + ROWS) % ROWS;
 
-  /** Bits of cells whose value, from an index on, lies above `limit` (`turn` 0) or at most there (−1). */
-  const bitsOf = (values: Int32Array, from: number, to: number, limit: number, turn: number): number => {
-    let word = 0;
-    for (let i = from, bit = 0x80000000; i < to; i++, bit >>>= 1)
-      word |= (((limit - values[i]!) >> 31) ^ turn) & bit;
-    return word;
-  };
-
   const gather = (cellRow: number, block: number): void => {
     const row = slot(cellRow);
     if (gathered[row * blocks + block] !== 0) return;
     gathered[row * blocks + block] = 1;
     const first = block * BLOCK;
     const last = Math.min(cells, first + BLOCK);
-    const from = row * padded + REACH + first;
-    const to = row * padded + REACH + last;
+    const from = row * stride + REACH + first;
+    const to = from + last - first;
     const start = tones.at(cellRow * cellYPx);
-    gatherCells(toneCells, start + first * cellXPx, start + last * cellXPx, figures, from);
+    figures.gather(start + first * cellXPx, last - first, from);
     for (const values of all) {
       if (first === 0) values.fill(values[from]!, from - REACH, from);
       if (last === cells) values.fill(values[to - 1]!, to, to + REACH);
     }
-    const plane = (row * blocks + block) * ALL_PLANES;
-    planes[plane] = bitsOf(most, from, to, leastRange - 1, 0);
-    planes[plane + 1] = bitsOf(least, from, to, full - leastRange, -1);
-    planes[plane + 2] = bitsOf(most, from, to, sureDark - 1, 0);
-    planes[plane + 3] = bitsOf(least, from, to, sureLight, -1);
-    planes[plane + 4] = bitsOf(least, from, to, half, 0);
-    planes[plane + 5] = bitsOf(most, from, to, half, -1);
-    planes[plane + 6] = bitsOf(between, from, to, leastGrey - 1, 0);
+    figures.mark(from, last - first, (row * blocks + block) * ALL_PLANES);
   };
 
   /** Gathers the cells that lie within `reach` rows of a block, and those of the blocks beside it. */
@@ -145,7 +145,7 @@ export function openLineCells(shape: CellShape, tones: ToneRows, keepRows: numbe
     let lowest = 65535;
     let highest = 0;
     for (let row = cellRow - REACH; row <= cellRow + REACH; row++) {
-      const i = slot(row) * padded + cell;
+      const i = slot(row) * stride + cell;
       for (let j = i; j < i + WINDOW; j++) {
         if (least[j]! < lowest) lowest = least[j]!;
         if (most[j]! > highest) highest = most[j]!;
@@ -158,7 +158,7 @@ export function openLineCells(shape: CellShape, tones: ToneRows, keepRows: numbe
   const isClear = (cellRow: number, cell: number): boolean => {
     let sum = 0;
     for (let row = cellRow - REACH; row <= cellRow + REACH; row++) {
-      const i = slot(row) * padded + cell;
+      const i = slot(row) * stride + cell;
       sum += between[i]! + between[i + 1]! + between[i + 2]! + between[i + 3]! + between[i + 4]!;
       if (sum > mostBetween) return false;
     }
@@ -170,7 +170,7 @@ export function openLineCells(shape: CellShape, tones: ToneRows, keepRows: numbe
     const last = Math.min(padded, first + BLOCK + 2 * REACH) - first;
     columnSums.fill(0);
     for (let row = cellRow - REACH; row <= cellRow + REACH; row++)
-      for (let k = 0, i = slot(row) * padded + first; k < last; k++, i++) columnSums[k]! += between[i]!;
+      for (let k = 0, i = slot(row) * stride + first; k < last; k++, i++) columnSums[k]! += between[i]!;
     let sum = columnSums[0]! + columnSums[1]! + columnSums[2]! + columnSums[3]!;
     let word = 0;
     for (let k = 0, bit = 0x80000000; k < BLOCK; k++, bit >>>= 1) {

@@ -1,21 +1,43 @@
+import type { CellFigures, FiguresShape } from './figures.ts';
+import { PLANE_OF } from './gather-text.ts';
+import { openVectorFigures } from './gather-vector.ts';
 import type { ToneRows } from './tones.ts';
 
-/** The tone rows of some rows of cells, and how their tones are read. */
-export interface ToneCells extends Pick<ToneRows, 'tones' | 'pairs' | 'rowPx'> {
-  readonly cellXPx: number;
-  readonly cellYPx: number;
-  /** Taken from every tone; what lies below counts as 0. */
-  readonly low: number;
-  /** Tone of a solid, so read. */
-  readonly full: number;
+/** Figures of cells of those rows; by vectors where the engine has them, and room was left. */
+export const openFigures = (rows: ToneRows, shape: FiguresShape): CellFigures =>
+  openVectorFigures(rows, shape) ?? openPlainFigures(rows, shape);
+
+/** The same in plain loops: for engines without vectors, and what those are held to. */
+export function openPlainFigures(rows: ToneRows, shape: FiguresShape): CellFigures {
+  const [least, most, between] = [0, 1, 2].map(() => new Int32Array(shape.cells)) as [
+    Int32Array,
+    Int32Array,
+    Int32Array,
+  ];
+  const planes = new Int32Array(shape.words);
+  const figures = { least, most, between };
+  const cells = { ...shape, ...rows };
+  return {
+    ...figures,
+    planes,
+    gather: (start, count, to) => gatherCells(cells, start, start + count * shape.cellXPx, figures, to),
+    mark(from, count, at) {
+      for (const [plane, { of, above }] of PLANE_OF.entries())
+        planes[at + plane] = bitsOf(figures[of], from, from + count, shape.limits[plane]!, above ? 0 : -1);
+    },
+  };
 }
 
-/** What is kept of each cell: its least and most tone, and the sum of its tones' distances from the nearer of 0 and full. */
-export interface CellFigures {
-  readonly least: Int32Array;
-  readonly most: Int32Array;
-  readonly between: Int32Array;
+/** Bits of cells whose figure, from an index on, lies above `limit` (`turn` 0) or at most there (−1). */
+function bitsOf(values: Int32Array, from: number, to: number, limit: number, turn: number): number {
+  let word = 0;
+  for (let i = from, bit = 0x80000000; i < to; i++, bit >>>= 1)
+    word |= (((limit - values[i]!) >> 31) ^ turn) & bit;
+  return word;
 }
+
+type ToneCells = FiguresShape & Pick<ToneRows, 'tones' | 'pairs' | 'rowPx'>;
+type Figures = Pick<CellFigures, 'least' | 'most' | 'between'>;
 
 /* Lesser and greater of two without a branch, as noise would make each one a guess: b + (a − b where negative). */
 
@@ -23,7 +45,7 @@ function gatherPairs(
   { pairs, rowPx, low, full }: ToneCells,
   start: number,
   end: number,
-  figures: CellFigures,
+  figures: Figures,
   to: number,
 ): void {
   const { least, most, between } = figures;
@@ -61,13 +83,7 @@ function gatherPairs(
 }
 
 /** Figures of the cells whose top rows are the tones [start, end), from index `to` on. */
-export function gatherCells(
-  cells: ToneCells,
-  start: number,
-  end: number,
-  figures: CellFigures,
-  to: number,
-): void {
+function gatherCells(cells: ToneCells, start: number, end: number, figures: Figures, to: number): void {
   const { tones, rowPx, cellXPx, cellYPx, low, full } = cells;
   if (cellXPx === 2 && cellYPx === 2) {
     gatherPairs(cells, start, end, figures, to);

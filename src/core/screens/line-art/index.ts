@@ -1,6 +1,6 @@
 import { countWord } from '../../bitmap.ts';
 import type { EtchedSide, ScreenFinding } from '../contract.ts';
-import { BLOCK, CELL_ROWS_BELOW, openLineCells, ROWS } from './cells.ts';
+import { BLOCK, CELL_ROWS_BELOW, lineCellsBytes, openLineCells, ROWS } from './cells.ts';
 import { holdReachPx, openHold, sourceRowsFor } from './hold.ts';
 import { createRing, storeRow, thresholdRow } from './rows.ts';
 import { openSpans } from './spans.ts';
@@ -120,8 +120,10 @@ export function openLineArt(place: LineArtPlace): LineArt {
   /** Tone rows that have to wait for all the line art in reach of them, if only what lies near it is thresholded. */
   const waitingRows = lateRows + 1;
   const waits = waitingRows <= MOST_WAITING * cellYPx;
-  const tones = openToneRows(count * cellXPx, Math.max(ROWS * cellYPx, waits ? waitingRows : 0));
-  const cells = openLineCells({ widthPx, cellXPx, cellYPx, darkestTone, lightestTone }, tones, keepCellRows);
+  const cellShape = { widthPx, cellXPx, cellYPx, darkestTone, lightestTone };
+  const toneRows = Math.max(ROWS * cellYPx, waits ? waitingRows : 0);
+  const tones = openToneRows(count * cellXPx, toneRows, lineCellsBytes(cellShape));
+  const cells = openLineCells(cellShape, tones, keepCellRows);
   const finers = kinds.map((kind) => openTooFine(source, shape, widthPx, kind, ownRows, spans));
 
   const tally = openTally(source, held.out, { x: cellXPx, y: cellYPx }, widthPx, keepCellRows);

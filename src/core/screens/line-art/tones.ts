@@ -1,4 +1,4 @@
-import { openWasm } from '../../wasm/open.ts';
+import { openWasm, type WasmMemory } from '../../wasm/open.ts';
 import { NOTED_WORD_PX, noteRow, noteText } from './note.ts';
 
 /** The last few tone rows that ran past, each as it came and again as pairs. */
@@ -7,6 +7,8 @@ export interface ToneRows {
   readonly tones: Uint16Array;
   /** The same memory, two tones at a time; which of them comes first does not matter. */
   readonly pairs: Int32Array;
+  /** The memory of WebAssembly's that they lie in, from address 0 on, and where its spare part begins; null where there is none. */
+  readonly shared: { readonly memory: WasmMemory; readonly spareAt: number } | null;
   /** A whole multiple of `NOTED_WORD_PX`. */
   readonly rowPx: number;
   /** Index of the first tone of row y; any whole number, negative too. */
@@ -37,16 +39,27 @@ function layoutOf(leastPx: number, rows: number): Layout {
   const rowPx = noted * NOTED_WORD_PX;
   const darkAt = 2 * rowPx * rows;
   const lightAt = darkAt + 4 * noted;
-  return { rowPx, rows, darkAt, lightAt, bytes: lightAt + 4 * noted };
+  // a whole number of vectors
+  return { rowPx, rows, darkAt, lightAt, bytes: (lightAt + 4 * noted + 15) & -16 };
 }
 
-function rowsIn(buffer: ArrayBuffer, { rowPx, rows, darkAt, lightAt }: Layout): Omit<ToneRows, 'note'> {
+/*
+ * The objects are written out, not spread from one another, and what WebAssembly exports is taken out of its object: either has a
+ * shape of its own each time one is made, at which the engine throws away the code that it has made for the loops.
+ */
+function rowsIn(
+  buffer: ArrayBuffer,
+  { rowPx, rows, darkAt, lightAt }: Layout,
+  shared: ToneRows['shared'],
+  note: ToneRows['note'],
+): ToneRows {
   const noted = rowPx / NOTED_WORD_PX;
   const tones = new Uint16Array(buffer, 0, rowPx * rows);
-  const at = (y: number): number => (((y % rows) + rows) % rows) * rowPx;
+  const at = (y: number): number => placeOf(y, rows) * rowPx;
   return {
     tones,
     pairs: new Int32Array(buffer, 0, (rowPx * rows) >> 1),
+    shared,
     rowPx,
     at,
     take(tone, y) {
@@ -54,43 +67,44 @@ function rowsIn(buffer: ArrayBuffer, { rowPx, rows, darkAt, lightAt }: Layout): 
       tones.set(tone, start);
       tones.fill(tone[tone.length - 1]!, start + tone.length, start + rowPx);
     },
+    note,
     dark: new Int32Array(buffer, darkAt, noted),
     light: new Int32Array(buffer, lightAt, noted),
   };
 }
 
-/** Keeps the last `rows` rows, each of `leastPx` tones or a few more; noted by vectors where the engine has them. */
-export function openToneRows(leastPx: number, rows: number): ToneRows {
-  return openVectorRows(leastPx, rows) ?? openPlainRows(leastPx, rows);
+/** Which of so many rows row y is kept as. */
+const placeOf = (y: number, rows: number): number => ((y % rows) + rows) % rows;
+
+/**
+ * Keeps the last `rows` rows, each of `leastPx` tones or a few more; noted by vectors where the engine has them, in a memory with so
+ * many bytes to spare.
+ */
+export function openToneRows(leastPx: number, rows: number, spareBytes = 0): ToneRows {
+  return openVectorRows(leastPx, rows, spareBytes) ?? openPlainRows(leastPx, rows);
 }
 
 /** The rows in a memory of WebAssembly's. Null where the engine has no such vectors or no room for a memory of their kind. */
-export function openVectorRows(leastPx: number, rows: number): ToneRows | null {
+export function openVectorRows(leastPx: number, rows: number, spareBytes = 0): ToneRows | null {
   const layout = layoutOf(leastPx, rows);
   const { rowPx, darkAt, lightAt } = layout;
-  const opened = openWasm(kernels, layout.bytes);
+  const opened = openWasm(kernels, layout.bytes + spareBytes);
   if (opened === null) return null;
-  const { run } = opened;
-  const kept = rowsIn(opened.buffer, layout);
-  return {
-    ...kept,
-    note(y, darkFrom, lightTo) {
-      const start = 2 * kept.at(y);
-      run.note(start, start + 2 * rowPx, darkAt, lightAt, darkFrom, lightTo);
-    },
-  };
+  const { buffer, memory, run } = opened;
+  const { note } = run;
+  return rowsIn(buffer, layout, { memory, spareAt: layout.bytes }, (y, darkFrom, lightTo) => {
+    const start = 2 * placeOf(y, rows) * rowPx;
+    note(start, start + 2 * rowPx, darkAt, lightAt, darkFrom, lightTo);
+  });
 }
 
 /** The same in plain loops: for engines without vectors, and what those are held to. */
 export function openPlainRows(leastPx: number, rows: number): ToneRows {
   const layout = layoutOf(leastPx, rows);
-  const kept = rowsIn(new ArrayBuffer(layout.bytes), layout);
-  const { pairs, rowPx, dark, light } = kept;
-  return {
-    ...kept,
-    note(y, darkFrom, lightTo) {
-      const from = kept.at(y) >> 1;
-      noteRow(pairs, from, from + (rowPx >> 1), dark, light, darkFrom, lightTo);
-    },
-  };
+  const kept: ToneRows = rowsIn(new ArrayBuffer(layout.bytes), layout, null, (y, darkFrom, lightTo) => {
+    const { pairs, rowPx, dark, light } = kept;
+    const from = kept.at(y) >> 1;
+    noteRow(pairs, from, from + (rowPx >> 1), dark, light, darkFrom, lightTo);
+  });
+  return kept;
 }
