@@ -24,7 +24,10 @@ const NAME = 'proof';
 
 /** What is said otherwise here than of a plate to be made. */
 const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
-  name: { description: 'name of the curve and stem of its files', fallback: NAME },
+  name: {
+    description: 'name of the curve and stem of its files; of a control strip, its name in the notebook',
+    unlessGiven: `${NAME}, or the scan of a control strip`,
+  },
   out: { description: 'folder for the files' },
 };
 
@@ -153,7 +156,7 @@ async function workOnStrip(
   const wedgeFile = settings.wedge ?? null;
   const checked = await checkStrip({ scan, layoutFile, wedgeFile, maxPixels, curveFile }, context);
   const code = tellDrift(checked.drift, talk);
-  const { name } = parse(scan);
+  const name = settings.name ?? parse(scan).name;
   const { holds } = checked.drift;
   await record.add('The control strip', { name, made: holds, isRead: true }, async (run) => {
     const { stripDraft } = await import('../../run/records/drafts.ts');
