@@ -10,7 +10,7 @@ import type { RunContext } from '../../run/plate/prepare.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags } from '../flags.ts';
+import { addFlags, toldBy } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord, type Record as RunRecord } from '../record.ts';
@@ -34,7 +34,7 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
 const jobFlags = ['material', 'machine', 'maxPixels'].map((key) => settingByKey.get(key)!);
 const runFlags = settingsOf(runSchema)
   .filter(({ key }) => ['out', 'name', 'overwrite', 'notebook', 'note'].includes(key))
-  .map((setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] }));
+  .map(toldBy(OTHERWISE));
 const ownFlags = settingsOf(calibrateSettings);
 const flags = [...ownFlags, ...jobFlags, ...runFlags];
 

@@ -10,7 +10,7 @@ import type { MakingFor } from '../../run/gang/settle.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags } from '../flags.ts';
+import { addFlags, toldBy } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
@@ -69,7 +69,7 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
   dryRun: { description: 'do everything but write files; the report goes to standard output' },
 };
 
-const toldOtherwise = (setting: Setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] });
+const toldOtherwise = toldBy(OTHERWISE);
 const jobFlags = KEYS.map((key) => toldOtherwise(settingByKey.get(key)!));
 const RUN_KEYS = [
   'out',

@@ -9,7 +9,7 @@ import { testPlateSettings } from '../../run/calibration/testplate-settings.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags, typedValues } from '../flags.ts';
+import { addFlags, toldBy, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
@@ -53,7 +53,7 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
   out: { description: 'folder for the files' },
 };
 
-const toldOtherwise = (setting: Setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] });
+const toldOtherwise = toldBy(OTHERWISE);
 const jobFlags = jobSettings
   .filter(({ key }) => KEYS.includes(key) || screensWith(key).length > 0)
   .map(toldOtherwise);
