@@ -243,64 +243,63 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
     progress('reading', 0, 1);
     const decision = openDecision(wanted, making, curves, pool, context.builtScreens);
     const picture = await input.decode(expected);
-    // a drawing has its pixels only now
-    const size = turnedSize(picture.facts, wanted.rotateDeg);
-    const source: GreySource = {
-      scratch: picture.scratch,
-      codes: picture.facts,
-      orientation: composeOrientation(picture.facts.orientation, wanted.rotateDeg),
-    };
-    const ink = 'ink' in request.input ? request.input.ink : null;
-    const decided = await decision.forPicture(source, layPlate(wanted, size), size.ppiX, ink !== null);
-    const { job, built, measured, why } = decided;
-    const planned = planPlate(job, making, size, decided.descreenPerPx, measured?.knots);
-    const strip = job.controlStrip ? controlStrip(job, making, planned, built) : null;
-    const wish = outlineWish(job, making);
-    const outline =
-      wish &&
-      // here and not above: most plates have none, and it brings its own geometry
-      (await (
-        await import('../outline/outline.ts')
-      ).planOutline(
-        wish,
-        job,
-        making,
-        planned,
-        {
-          inspection: input.inspection,
-          reading: input.reading,
-          facts: picture.facts,
-          source,
-          layout: layPlate(wanted, size),
-          dpi: job.dpi,
-          toleranceMm: wish.toleranceMm,
-          mask: request.outlineMask,
-        },
-        signal,
-      ));
-    const plan = {
-      ...planned,
-      finish: {
-        ...planned.finish,
-        ...(request.waste?.isCut ? { border: 'kept' as const } : {}),
-        ...(strip || request.waste
-          ? { waste: [...(strip?.insets ?? []), ...(request.waste?.insets ?? [])] }
-          : {}),
-        ...(outline?.guide ? { guide: outline.guide } : {}),
-      },
-    };
-    const head: PlateHead = {
-      widthPx: plan.layout.widthPx,
-      heightPx: plan.layout.heightPx,
-      dpi: job.dpi,
-      ...request.stored,
-      packing: screens[job.screen].packs,
-      bandRows: bandRowsFor[screens[job.screen].draws],
-    };
     const id = newPlateId();
     let clears: MadeClearing | null = null;
     try {
+      // a drawing has its pixels only now
+      const size = turnedSize(picture.facts, wanted.rotateDeg);
+      const source: GreySource = {
+        scratch: picture.scratch,
+        codes: picture.facts,
+        orientation: composeOrientation(picture.facts.orientation, wanted.rotateDeg),
+      };
       const ink = 'ink' in request.input ? request.input.ink : null;
+      const decided = await decision.forPicture(source, layPlate(wanted, size), size.ppiX, ink !== null);
+      const { job, built, measured, why } = decided;
+      const planned = planPlate(job, making, size, decided.descreenPerPx, measured?.knots);
+      const strip = job.controlStrip ? controlStrip(job, making, planned, built) : null;
+      const wish = outlineWish(job, making);
+      const outline =
+        wish &&
+        // here and not above: most plates have none, and it brings its own geometry
+        (await (
+          await import('../outline/outline.ts')
+        ).planOutline(
+          wish,
+          job,
+          making,
+          planned,
+          {
+            inspection: input.inspection,
+            reading: input.reading,
+            facts: picture.facts,
+            source,
+            layout: layPlate(wanted, size),
+            dpi: job.dpi,
+            toleranceMm: wish.toleranceMm,
+            mask: request.outlineMask,
+          },
+          signal,
+        ));
+      const plan = {
+        ...planned,
+        finish: {
+          ...planned.finish,
+          ...(request.waste?.isCut ? { border: 'kept' as const } : {}),
+          ...(strip || request.waste
+            ? { waste: [...(strip?.insets ?? []), ...(request.waste?.insets ?? [])] }
+            : {}),
+          ...(outline?.guide ? { guide: outline.guide } : {}),
+        },
+      };
+      const head: PlateHead = {
+        widthPx: plan.layout.widthPx,
+        heightPx: plan.layout.heightPx,
+        dpi: job.dpi,
+        ...request.stored,
+        packing: screens[job.screen].packs,
+        bandRows: bandRowsFor[screens[job.screen].draws],
+      };
       const before = request.etchedBefore ?? null;
       const made = await makeAny(
         id,
