@@ -6,7 +6,7 @@ import { lengthWords, limitWords, wedgeWords } from '../../report/calibration/cu
 import { num, percent } from '../../report/words.ts';
 import type { Calibrated, CalibrateRequest, StripDrift } from '../../run/calibration/calibrate.ts';
 import { type CalibrateSettings, calibrateSettings } from '../../run/calibration/calibrate-settings.ts';
-import type { RunContext } from '../../run/plate/prepare.ts';
+import type { RunContext } from '../../run/plate/context.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';

@@ -6,8 +6,9 @@ import { hashPicture } from '../../io/read/input.ts';
 import { refuses } from '../../report/cautions/index.ts';
 import { type Report, reportSchema } from '../../report/schema.ts';
 import { askedSha256 } from '../plate/asked.ts';
+import { stripName } from '../plate/open-plate.ts';
 import { hashOfFile } from '../plate/plate-file.ts';
-import { type FileRequest, stripName } from '../plate/prepare.ts';
+import type { FileRequest } from '../plate/request.ts';
 import { toolFacts } from '../tool.ts';
 
 /** The report of an earlier plate; null where there is none, or none that this version wrote. */

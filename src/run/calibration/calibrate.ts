@@ -20,7 +20,7 @@ import { greyJpeg } from '../../io/grey-jpeg.ts';
 import { readJsonObject } from '../../io/json-file.ts';
 import { curveSheet, type SheetProof } from '../../report/calibration/curve-sheet.ts';
 import { rounded } from '../../report/words.ts';
-import type { RunContext } from '../plate/prepare.ts';
+import type { RunContext } from '../plate/context.ts';
 import { readLayout, readScan, readWedge } from './read-scan.ts';
 import { enteredCurve } from './workshop-curve.ts';
 

@@ -11,8 +11,8 @@ import { decodePicture } from '../../io/read/decode.ts';
 import { inspectPicture } from '../../io/read/inspect.ts';
 import { type Report, reportSchema } from '../../report/schema.ts';
 import { hashHead } from '../plate/bands.ts';
+import type { RunContext } from '../plate/context.ts';
 import { dpiOf, pack } from '../plate/plate-bits.ts';
-import type { RunContext } from '../plate/prepare.ts';
 import { plateStem } from '../plate/stem.ts';
 import { readStoredBits } from '../plate/stored-bits.ts';
 
