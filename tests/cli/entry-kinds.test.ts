@@ -131,6 +131,9 @@ test('a plate, a gang, a test plate, a curve and two control strips', async () =
     /holds no; \+[\d.]+ L\* off at most/,
   );
 
+  const entered = await cli(place, ['calibrate', 'later.png', ...strip, '--into', 'shop.json']);
+  expect([entered.code, entered.err]).toEqual([2, expect.stringContaining('so --into has nothing to do')]);
+
   const curve = await cli(place, ['remake', '4', '--dry-run']);
   expect([curve.code, curve.err]).toEqual([2, expect.stringContaining('a measured curve')]);
 });

@@ -46,7 +46,7 @@ type Settings = CalibrateSettings &
   };
 
 function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
-  const { layout, into, material, controlStrip } = settings;
+  const { layout, into, rulerMm, material, controlStrip } = settings;
   return [
     ...(scans.length > 0
       ? []
@@ -72,6 +72,15 @@ function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
     ...(controlStrip === undefined || scans.length <= 1
       ? []
       : [{ code: 'one-strip', message: '--control-strip reads one scan', hint: 'Give one scan at a time.' }]),
+    ...(controlStrip === undefined || (into === undefined && rulerMm === undefined)
+      ? []
+      : [
+          {
+            code: 'strip-is-compared-only',
+            message: `--control-strip compares tones and enters nothing, so ${into === undefined ? '--ruler' : '--into'} has nothing to do`,
+            hint: 'Leave it out, or read proofs of the test plate.',
+          },
+        ]),
   ];
 }
 
