@@ -1,13 +1,11 @@
 import { basename, extname, join } from 'node:path';
 import { thisRun } from '../cli/owner.ts';
 import { EtchError, JobError, type Problem } from '../core/errors.ts';
-import { resolveJob } from '../job/layers.ts';
-import { resolveMaking } from '../job/making.ts';
-import { lookingSchema } from '../job/proof-settings.ts';
 import type { Caution, Report } from '../report/schema.ts';
 import { preparePlate } from '../run/plate/prepare.ts';
 import { openSession } from '../run/session.ts';
 import { runSchema } from '../run/settings.ts';
+import { settleJob } from '../run/settle-job.ts';
 import { readWorkshop } from '../run/workshop-file.ts';
 
 export { type Caution, EtchError, JobError, type Problem, type Report };
@@ -56,13 +54,24 @@ export interface PreparedPlate {
  */
 export async function prepare(options: PrepareOptions): Promise<PreparedPlate> {
   const { picture, out = '.', overwrite = false } = options;
-  const resolved = resolveJob([{ origin: 'job', name: 'job', values: options.job }]);
-  if (resolved.job === null) throw new JobError(resolved.problems);
-  const workshop = options.workshop === undefined ? null : await readWorkshop(options.workshop);
-  const { making, problems } = resolveMaking(resolved.job, workshop);
-  if (problems.length > 0) throw new JobError(problems);
+  const workshopFile = options.workshop ?? null;
+  const workshop = workshopFile === null ? null : await readWorkshop(workshopFile);
+  const format = [...(options.format ?? ['png'])];
+  const run = runSchema.parse({
+    format,
+    proof: options.proof ?? false,
+    holdmap: options.holdmap ?? false,
+    jobsheet: options.jobsheet ?? false,
+  });
+  const { settled, problems } = await settleJob([{ origin: 'job', name: 'job', values: options.job }], run, {
+    workshop,
+    workshopFile,
+    given: null,
+    keptFor: async () => [],
+  });
+  if (settled === null) throw new JobError(problems);
   const name = options.name ?? basename(picture, extname(picture));
-  const { fire, tiff } = runSchema.parse({});
+  const { fire, tiff } = run;
   const session = await openSession({
     owner: thisRun(),
     workers: options.workers,
@@ -74,11 +83,8 @@ export async function prepare(options: PrepareOptions): Promise<PreparedPlate> {
       {
         input: { path: picture, name: basename(picture) },
         name,
-        job: resolved.job,
-        origins: resolved.origins,
-        making,
-        curves: { given: null, kept: [] },
-        formats: out === null ? [] : (options.format ?? ['png']),
+        ...settled,
+        formats: out === null ? [] : format,
         stored: { fire, tiff },
         output:
           out === null
@@ -90,11 +96,7 @@ export async function prepare(options: PrepareOptions): Promise<PreparedPlate> {
                 overwrite,
                 protect: [picture, ...(options.workshop === undefined ? [] : [options.workshop])],
               },
-        looking: lookingSchema.parse({
-          proof: options.proof ?? false,
-          holdmap: options.holdmap ?? false,
-          jobsheet: options.jobsheet ?? false,
-        }),
+        looking: run,
         outlineMask: null,
         strict: options.strict ?? false,
       },

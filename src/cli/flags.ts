@@ -107,6 +107,11 @@ export function addFlags(
   }
 }
 
+/** A setting as a command tells it that means something else by it, by the keys of what is told `otherwise`. */
+export const toldBy =
+  (otherwise: Readonly<Record<string, Partial<Setting>>>) =>
+  (setting: Setting): Setting => ({ ...setting, ...otherwise[setting.key] });
+
 /** The name under which commander keeps a flag. */
 export const attributeOf = (flag: string): string =>
   flag.replace(/-([a-z])/g, (_, letter: string) => letter.toUpperCase());

@@ -56,7 +56,7 @@ export async function openRecord(
       const picturePath = fromHere(picture);
       await notebook.add(await draft({ command, name, made, note, today: today(), picturePath }));
     } catch (error) {
-      if (!made || !(error instanceof EtchError)) throw error;
+      if (!(made || isRead) || !(error instanceof EtchError)) throw error;
       const message = `${what} ${name} is ${isRead ? 'read' : 'made'}, but not noted. ${error.message}`;
       if (isRead)
         throw new EtchError('output', error.code, message, 'Once that is mended, read it again.', error);

@@ -92,7 +92,10 @@ export function openFft(n: number): Fft {
 /** Columns transformed together, two lines of the cache. */
 const STRIP = 16;
 
-/** The same in two dimensions, of a square of side² numbers, row by row; one after the other, as they share their memory. */
+/**
+ * The same in two dimensions, of a square of side² numbers, row by row; RangeError unless the side is a power of two. Those of
+ * one side share their memory, so they are used one after the other.
+ */
 export const openFft2d = lastMade(makeFft2d, (side) => side);
 
 function makeFft2d(side: number): Fft {

@@ -31,10 +31,10 @@ export function focusOf(beam: LensBeam): Focus {
   return { spotMm, rayleighMm: rayleighMm(spotMm, beam) };
 }
 
-/** How many times wider the spot is `offMm` out of focus: √(1 + (z / z_R)²). */
+/** How many times wider the spot is `offMm` out of focus, 1 or more: √(1 + (z / z_R)²), Siegman as above. */
 export const spotGrowth = (offMm: number, rayleighMm: number): number => Math.hypot(1, offMm / rayleighMm);
 
-/** How far out of focus, to either side, the spot stays within `growth` times its size (1.2 = a fifth bigger). */
+/** How far out of focus, to either side, the spot stays within `growth` times its size, 1 or more (1.2 = a fifth bigger); NaN below 1. */
 export const focusDepthMm = (growth: number, rayleighMm: number): number =>
   rayleighMm * Math.sqrt(growth * growth - 1);
 
@@ -42,10 +42,10 @@ export const focusDepthMm = (growth: number, rayleighMm: number): number =>
 export const bowGrowth = (bowMm: number, rayleighMm: number, focusedAt: 'half' | 'edge'): number =>
   spotGrowth(focusedAt === 'half' ? bowMm / 2 : bowMm, rayleighMm);
 
-/** Height of the bow of a sheet `chordMm` long, bent to a radius: s = R − √(R² − c² / 4). */
+/** Height of the bow of a sheet `chordMm` long, bent to a radius of half its length or more: s = R − √(R² − c² / 4). NaN for a smaller radius. */
 export const sagittaMm = (chordMm: number, radiusMm: number): number =>
   radiusMm - Math.sqrt(radiusMm * radiusMm - (chordMm * chordMm) / 4);
 
-/** Radius of a sheet `chordMm` long that bows by `bowMm`: R = c² / 8s + s / 2. */
+/** Radius of a sheet `chordMm` long that bows by `bowMm`: R = c² / 8s + s / 2. Infinity for a flat one. */
 export const bowRadiusMm = (chordMm: number, bowMm: number): number =>
   (chordMm * chordMm) / (8 * bowMm) + bowMm / 2;

@@ -54,7 +54,7 @@ export function combineOrientations(stored: Orientation, wanted: Orientation): O
 export const composeOrientation = (exif: Orientation, rotateDeg: RotateDeg): Orientation =>
   combineOrientations(exif, orientationOfRotation[rotateDeg]);
 
-/** Width and height as seen, from width and height as stored. */
+/** Width and height as seen, in pixels, from width and height as stored. */
 export function uprightSize(
   orientation: Orientation,
   stored: { readonly widthPx: number; readonly heightPx: number },

@@ -1,10 +1,10 @@
 /** Millimetres in one inch, exactly (international inch, 1959). */
 export const MM_PER_INCH = 25.4;
 
-/** Whole pixels nearest to a length; at most half a pixel away from it. */
+/** Whole pixels nearest to a length in mm at so many dpi; at most half a pixel away from it. */
 export const pxFor = (lengthMm: number, dpi: number): number => Math.round((lengthMm * dpi) / MM_PER_INCH);
 
-/** The length that so many pixels really have. */
+/** The length, in mm, that so many pixels really have at so many dpi. */
 export const mmFor = (px: number, dpi: number): number => (px * MM_PER_INCH) / dpi;
 
 /** How the picture meets the space it is given; the names and meanings of CSS object-fit. */
@@ -77,7 +77,8 @@ function aspectOf(picture: PictureSize): number {
 
 /**
  * The plate's size in mm: as asked; one side alone keeps the picture's proportion inside the border;
- * no side at all is the picture's own size. Null when nothing says how large it should be.
+ * no side at all is the picture's own size. Null when nothing says how large it should be. A side that follows is twice
+ * the border or less where the border leaves nothing of the side given: `layoutPlate` refuses that.
  */
 export function plateSizeMm(
   picture: PictureSize,

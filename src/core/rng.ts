@@ -1,7 +1,6 @@
 /**
- * Random numbers that depend only on what they are for: (seed, plate, row) in, the same stream out,
- * whatever the order in which rows are made. 32-bit integer mixing after Sebastiano Vigna's splitmix
- * (public domain; finaliser constants of MurmurHash3 by Austin Appleby, public domain; from memory).
+ * Mixes two 32-bit integers to one, after Sebastiano Vigna's splitmix (public domain; finaliser constants of MurmurHash3
+ * by Austin Appleby, public domain; from memory).
  */
 function mix(a: number, b: number): number {
   let h = (a ^ Math.imul(b + 0x9e3779b9, 0x85ebca6b)) >>> 0;
@@ -10,7 +9,11 @@ function mix(a: number, b: number): number {
   return (h ^ (h >>> 16)) >>> 0;
 }
 
-/** A stream of uint32; `next()` returns the following one. */
+/**
+ * Random numbers that depend only on what they are for: the same seed, plate and row (whole numbers, of which the lower 32
+ * bits count) give the same stream, whatever the order in which rows are made. Each call of what is returned gives the next,
+ * a whole number 0 … 2³² − 1.
+ */
 export function rowStream(seed: number, plate: number, row: number): () => number {
   let state = mix(mix(mix(0x2545f491, seed), plate), row);
   return () => {

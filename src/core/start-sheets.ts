@@ -1,6 +1,7 @@
 /**
  * Sheets to start with so that so many good impressions are left after every pull has spoilt its share:
- * ⌈wanted / (1 − loss)^pulls⌉. `lossShare` 0 … <1 a pull; 4 to 5 % with practised hands (Fletcher, Wood-Block Printing, 1916).
+ * ⌈wanted / (1 − loss)^pulls⌉. `wanted` 0 or more, `pulls` 1 or more, `lossShare` 0 … <1 a pull: 4 to 5 % with practised
+ * hands (Fletcher, Wood-Block Printing, 1916). RangeError for other numbers.
  */
 export function startSheets(wanted: number, pulls: number, lossShare: number): number {
   if (!(wanted >= 0) || !(pulls >= 1) || !(lossShare >= 0 && lossShare < 1))

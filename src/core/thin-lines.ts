@@ -15,11 +15,11 @@ export interface ThinSides {
 /** Opens a counter of both sides, with limits as `openThinLines` has them. Give it each source row in packed ink bits, as the screen would draw it without reducing. */
 export function openThinSides(
   widthPx: number,
-  limitX: number,
-  limitY: number,
+  limitXPx: number,
+  limitYPx: number,
 ): { row(bits: Uint8Array): void; finish(): ThinSides } {
-  const ink = openThinLines(widthPx, limitX, limitY, 0);
-  const paper = openThinLines(widthPx, limitX, limitY, 0);
+  const ink = openThinLines(widthPx, limitXPx, limitYPx, 0);
+  const paper = openThinLines(widthPx, limitXPx, limitYPx, 0);
   const inkRow = new Int16Array(widthPx);
   const paperRow = new Int16Array(widthPx);
   return {
@@ -37,7 +37,7 @@ export function openThinSides(
 }
 
 /**
- * Opens a counter of ink lines thinner than `limitX`, `limitY` source pixels (both > 1). Give it each source row of ink
+ * Opens a counter of ink lines thinner than `limitXPx`, `limitYPx` source pixels (both > 1). Give it each source row of ink
  * tone (or centred ink tone) in order; `finish` tells what was found. A line is thin where a run of ink, along the row or down the
  * column, is shorter than the limit and bounded by paper on both sides; runs that touch from row to row, or that
  * end together side by side, are one piece. A lone speck counts once for each direction in which it is thin.
@@ -45,8 +45,8 @@ export function openThinSides(
  */
 export function openThinLines(
   widthPx: number,
-  limitX: number,
-  limitY: number,
+  limitXPx: number,
+  limitYPx: number,
   inkFrom: number,
 ): { row(tone: Int16Array, at: number): void; finish(): ThinLines } {
   let count = 0;
@@ -66,7 +66,7 @@ export function openThinLines(
         if (start < 0) start = x;
         continue;
       }
-      if (start > 0 && x < widthPx && x - start < limitX) {
+      if (start > 0 && x < widthPx && x - start < limitXPx) {
         const from = start;
         while (seen < previous.length && previous[seen]!.to < from) seen++;
         const joined = seen < previous.length && previous[seen]!.from <= x;
@@ -88,7 +88,7 @@ export function openThinLines(
         continue;
       }
       const length = down[x]!;
-      const thin = length > 0 && open[x] === 1 && length < limitY;
+      const thin = length > 0 && open[x] === 1 && length < limitYPx;
       if (thin) {
         thinnest = Math.min(thinnest, length);
         if (!joined) count++;
@@ -101,8 +101,8 @@ export function openThinLines(
 
   return {
     row(tone, at) {
-      if (limitX > 1) countAcross(tone, at);
-      if (limitY > 1) countDown(tone, at);
+      if (limitXPx > 1) countAcross(tone, at);
+      if (limitYPx > 1) countDown(tone, at);
     },
     finish: () => ({ count, thinnestPx: Number.isFinite(thinnest) ? thinnest : 0 }),
   };

@@ -1,4 +1,4 @@
-import type { Bitmap } from './bitmap.ts';
+import { type Bitmap, tailMask } from './bitmap.ts';
 import { octagonFor, openWords } from './hold/opening.ts';
 import { andFromLeft, andFromRight, BLOCK_ROWS, loadRow, orFromLeft, orFromRight } from './hold/words.ts';
 import type { Trim } from './screens/contract.ts';
@@ -68,8 +68,7 @@ function storeSheetRow(sheet: Sheet, index: number, map: Bitmap, y: number): voi
   const from = index * stride + guard;
   const at = y * strideBytes;
   for (let i = 0; i < strideBytes; i++) data[at + i] = words[from + (i >> 2)]! >>> (24 - ((i & 3) << 3));
-  const tail = (0xff00 >> (((widthPx - 1) & 7) + 1)) & 0xff;
-  data[at + strideBytes - 1] = data[at + strideBytes - 1]! & tail;
+  data[at + strideBytes - 1] = data[at + strideBytes - 1]! & tailMask(widthPx);
 }
 
 type JoinRows = (words: Int32Array, to: number, from: number, stride: number, shift: number) => void;

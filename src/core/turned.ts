@@ -1,7 +1,7 @@
 import { type Bitmap, createBitmap, strideFor } from './bitmap.ts';
 
 /** Which way a bitmap is turned by 90 degrees, as it is looked at. */
-export type Turn = 'clockwise' | 'anticlockwise';
+export type QuarterTurn = 'clockwise' | 'anticlockwise';
 
 /** Turns 8 × 8 pixels over their diagonal: bit x of byte y becomes bit y of byte x (Warren 2013, section 7-3). */
 function transpose(block: Uint8Array): void {
@@ -28,7 +28,7 @@ function transpose(block: Uint8Array): void {
  * A bitmap turned by 90 degrees: its width becomes its height. Clockwise the pixel (x, y) goes to
  * (height − 1 − y, x), anticlockwise to (y, width − 1 − x).
  */
-export function turned(map: Bitmap, turn: Turn): Bitmap {
+export function turned(map: Bitmap, turn: QuarterTurn): Bitmap {
   const { widthPx, heightPx, strideBytes, data } = map;
   const out = createBitmap(heightPx, widthPx);
   const block = new Uint8Array(8);

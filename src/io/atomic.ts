@@ -22,7 +22,7 @@ export interface Slot {
   readonly write: (pieces: readonly Uint8Array[]) => Promise<void>;
   /** Writes at a byte of the file, its first unless given; what is appended next still follows what was appended before. */
   readonly writeOver: (bytes: Uint8Array, at?: number) => Promise<void>;
-  /** Takes the file out of its set, for one that turns out not to be wanted. */
+  /** Takes the file out of its set, for one that turns out not to be wanted. May be called again. */
   readonly discard: () => Promise<void>;
 }
 
@@ -89,7 +89,9 @@ export function openFileSet({ owner, ...rules }: FileSetRules): FileSet {
         const writeOver = (bytes: Uint8Array, at = 0) => telling(path, () => writeAt(handle, bytes, at));
         const discard = () =>
           inTurn(async () => {
-            slots.splice(slots.indexOf(slot), 1);
+            const at = slots.indexOf(slot);
+            if (at < 0) return;
+            slots.splice(at, 1);
             await handle.close();
             await telling(path, () => rm(temp, { force: true }));
           });

@@ -9,9 +9,9 @@
  *   and the old file whole beside it, until the next sweep puts it back.
  * A run killed in the middle of a set may leave its first files new and its last ones old.
  */
-import { link, lstat, rename, rm, stat, unlink } from 'node:fs/promises';
+import { link, lstat, rename, rm, unlink } from 'node:fs/promises';
 import { systemCode } from './output-errors.ts';
-import { keyOf } from './same-file.ts';
+import { keyOf, statIfThere } from './same-file.ts';
 
 /** A file that has been put in place and can still be taken back. */
 export interface Placed {
@@ -60,8 +60,9 @@ export async function placeOver(from: string, target: string, aside: string): Pr
 /** Takes a placed file away and puts the old one back. */
 export async function undoPlace({ target, key, aside }: Placed): Promise<void> {
   if (aside !== undefined) return await putBack(aside, target);
-  // If somebody has put another file there since, it is not ours to remove.
-  if (keyOf(await stat(target, { bigint: true })) === key) await unlink(target);
+  // If somebody has put another file there since, it is not ours to remove; if it is gone, nothing is to be done.
+  const there = await statIfThere(target);
+  if (there && keyOf(there) === key) await unlink(target);
 }
 
 async function setAside(target: string, aside: string): Promise<void> {

@@ -67,7 +67,10 @@ export function curvedJob(
   const under = ({ spotMm }: MeasuredCurve): Job =>
     spotMm === null ? settled({ compensate: false }) : plain;
   if (given) return { job: under(given), measured: given };
-  const newest = [...kept].sort((a, b) => (a.measuredOn < b.measuredOn ? 1 : -1));
+  // of one day the one that was entered last
+  const newest = kept
+    .toReversed()
+    .sort((a, b) => (a.measuredOn === b.measuredOn ? 0 : a.measuredOn < b.measuredOn ? 1 : -1));
   for (const measured of newest) {
     const job = under(measured);
     const isSame =

@@ -3,7 +3,8 @@ import { OUTLINE_USES } from '../core/materials/contract.ts';
 import { ORIGINS } from '../job/layers.ts';
 
 export const count = z.int().min(0);
-const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
+/** A length in mm, and which. */
+export const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
 const share = (what: string) => z.number().min(0).max(1).describe(what);
 /** A name and no path: what a report names lies beside it, nowhere else. */
 const fileName = z.string().regex(/^(?!\.{1,2}$)[^/\\\0]+$/);

@@ -60,7 +60,7 @@ export function timeOf({ making, analysis, depth }: JudgedParts): Report['time']
     fits: time.fitsSlot,
     basis:
       `${machine.speedMmS} mm/s and ${machine.accelMmS2} mm/s² ${known ? 'as the workshop says' : 'from memory'}, ` +
-      `${depth.passes === null ? 'for one pass' : `${depth.passes} passes`}; the machine’s own figure rules`,
+      `${depth.passes === null ? 'for one pass' : depth.passes === 1 ? '1 pass' : `${depth.passes} passes`}; the machine’s own figure rules`,
   };
 }
 

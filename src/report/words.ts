@@ -1,10 +1,16 @@
 import { type ProcessKind, processes } from '../core/processes/index.ts';
 import type { Caution, Report } from './schema.ts';
 
+/** A number to so many digits behind the point. */
+export const rounded = (value: number, digits: number): number => Number(value.toFixed(digits));
+
 /** A number without needless digits: 2.50 → 2.5. */
-export const num = (value: number, digits = 1): string => String(Number(value.toFixed(digits)));
+export const num = (value: number, digits = 1): string => String(rounded(value, digits));
 
 export const percent = (share: number): string => `${num(share * 100)} %`;
+
+/** Such as "2 plates"; a count of one loses its s. */
+export const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
 
 /** Minutes and seconds: 3723 s → 62:03. */
 export const clock = (seconds: number): string =>

@@ -8,7 +8,7 @@ import { EtchError } from '../core/errors.ts';
 import type { Owner } from '../io/owner.ts';
 import { scratchFolder, sweepStaleScratch } from '../io/stale.ts';
 import type { Progress } from './plate/bands.ts';
-import type { RunContext } from './plate/prepare.ts';
+import type { RunContext } from './plate/context.ts';
 import { openLane, openPool, type Pool } from './pool.ts';
 import { expectManyPlates } from './tiering.ts';
 

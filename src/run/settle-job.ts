@@ -45,7 +45,10 @@ export async function openKnown(
   const keptFor: Known['keptFor'] = async (sheet) => {
     const own = workshop?.workshop.curves.some(({ materialId }) => materialId === sheet);
     if (given || !own || sheet === undefined) return [];
-    const kept = read.get(sheet) ?? (await curveFiles()).keptCurves(workshop!.workshop, workshopFile!, sheet);
+    // set before anything is waited for: all rows of a list ask at once
+    const kept =
+      read.get(sheet) ??
+      curveFiles().then(({ keptCurves }) => keptCurves(workshop!.workshop, workshopFile!, sheet));
     read.set(sheet, kept);
     return kept;
   };

@@ -1,8 +1,8 @@
 import { createHash } from 'node:crypto';
-import { access } from 'node:fs/promises';
 import { join } from 'node:path';
 import { JobError } from '../core/errors.ts';
 import { openFileSet } from '../io/atomic.ts';
+import { isThere } from '../io/is-there.ts';
 import { readJsonObject } from '../io/json-file.ts';
 import type { Owner } from '../io/owner.ts';
 import { workshopJsonSchema } from '../job/json-schema.ts';
@@ -15,16 +15,10 @@ const WORKSHOP_FILE = 'etchwright.workshop.json';
 
 const SCHEMA_FILE = 'etchwright.workshop.schema.json';
 
-const exists = (path: string): Promise<boolean> =>
-  access(path).then(
-    () => true,
-    () => false,
-  );
-
 /** Where the workshop file is: as given, else in the working folder, else nowhere. */
 export async function findWorkshop(given: string | undefined): Promise<string | null> {
   if (given !== undefined) return given;
-  return (await exists(WORKSHOP_FILE)) ? WORKSHOP_FILE : null;
+  return (await isThere(WORKSHOP_FILE)) ? WORKSHOP_FILE : null;
 }
 
 /** Names that choose nothing, since an earlier entry has them too; such as `machines "big"`. */

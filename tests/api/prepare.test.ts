@@ -65,6 +65,14 @@ test('writes nothing where nothing is to be written, and what it throws says who
   );
   expect(wrong).toBeInstanceOf(JobError);
   expect(wrong.problems).toHaveLength(3);
+  // what only the plate and what is written together tell
+  const tone = { picture, job: { ...job, screen: 'none', clearing: true, material: 'no such board' } };
+  const { clearing: _, ...plain } = tone.job;
+  const stored = await prepare({ ...tone, job: plain, format: ['pdf'], out: folder }).catch((error) => error);
+  expect(stored.problems?.map(({ code }: { code: string }) => code)).toEqual(['format-without-tone']);
+  const shallow = { ...tone.job, screen: 'threshold' };
+  const unplanned = await prepare({ ...tone, job: shallow, out: folder }).catch((error) => error);
+  expect(unplanned.problems?.map(({ code }: { code: string }) => code)).toEqual(['clearing-without-depth']);
   const missing = await prepare({ picture: join(folder, 'no.png'), job }).catch((error) => error);
   expect(missing).toBeInstanceOf(EtchError);
   expect(missing.kind).toBe('input');

@@ -40,6 +40,9 @@ test('the demo print from its plan to its closed ledger, its cancelled plate and
   expect(await refused(5, 'number', 'edition', '7')).toContain('given already');
   await edition('number', 'AP', '1-3');
   await edition('number', 'pp', '1,2');
+  const { entry } = JSON.parse((await edition('spoil', 'pp', '2,2', 'torn', '--json')).out);
+  expect(entry).toMatchObject({ count: 1, numbers: [2] });
+  await edition('correct', entry.id, 'it was another');
   await edition('proof', 'archive');
   expect(await refused(5, 'close')).toContain('6 of 37 sheets are not accounted for');
   await edition('spoil', '6', 'wiped out');

@@ -107,13 +107,13 @@ test('a plate, a gang, a test plate, a curve and two control strips', async () =
   expect((await ok('notebook', 'export')).trim().split('\r\n')).toHaveLength(5);
 
   const strip = ['--layout', 'layout.json', '--control-strip', 'cotton.curve.json', '--material', 'zinc'];
-  await ok('calibrate', 'proof.png', ...strip, '--note', 'still right');
+  await ok('calibrate', 'proof.png', ...strip, '--note', 'still right', '--name', 'may-9');
   await printAndScan('later.png', (share) => 0.8 * gain(share));
   const later = await cli(place, ['calibrate', 'later.png', ...strip]);
   expect([later.code, later.err]).toEqual([5, expect.stringContaining('is not what it was')]);
   const strips = (await told('find', '--kind', 'strip', 'zinc')) as Json[];
   expect(strips.map(({ entry }: Json) => [entry.name, entry.made, entry.curve.name])).toEqual([
-    ['proof', true, 'cotton'],
+    ['may-9', true, 'cotton'],
     ['later', false, 'cotton'],
   ]);
   const written = readFileSync(at('etchwright.notebook.jsonl'), 'utf8').trim().split('\n').slice(-2);
@@ -130,6 +130,9 @@ test('a plate, a gang, a test plate, a curve and two control strips', async () =
   expect((await ok('notebook', 'show', '6')).replaceAll(/\s+/g, ' ')).toMatch(
     /holds no; \+[\d.]+ L\* off at most/,
   );
+
+  const entered = await cli(place, ['calibrate', 'later.png', ...strip, '--into', 'shop.json']);
+  expect([entered.code, entered.err]).toEqual([2, expect.stringContaining('so --into has nothing to do')]);
 
   const curve = await cli(place, ['remake', '4', '--dry-run']);
   expect([curve.code, curve.err]).toEqual([2, expect.stringContaining('a measured curve')]);

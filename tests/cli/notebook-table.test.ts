@@ -3,7 +3,7 @@ import { comparisonText, faultLines, pageText } from '../../src/cli/render/noteb
 import { type ListItem, listItem, openListTable } from '../../src/cli/render/notebook-table.ts';
 import { openTalk } from '../../src/cli/talk.ts';
 import { compareEntries } from '../../src/store/notebook/changes.ts';
-import { calibrationEntry, gangEntry, noteEntry, plateEntry } from '../store/notebook/entries.ts';
+import { calibrationEntry, gangEntry, noteEntry, plateEntry, stripEntry } from '../store/notebook/entries.ts';
 
 const talk = openTalk({ color: false });
 /** The whole of a table. */
@@ -51,6 +51,15 @@ test('lists tell scripts the kinds, numbers and nothings of the entries, not the
   const gang = listItem({ number: 4, entry: gangEntry(), notes: [noteEntry(plate.id, { verdict: 'held' })] });
   expect(gang).toMatchObject({ kind: 'gang', screen: null, verdict: 'held' });
   expect(listItem({ number: 5, entry: calibrationEntry(), notes: [] }).kind).toBe('calibration');
+});
+
+test.each([
+  ['refused', plateEntry({ made: false })],
+  ['drifted', stripEntry({ made: false, holds: false })],
+])('what was not made is told as %s', (word, entry) => {
+  const page = { number: 1, entry, notes: [] };
+  expect(tableOf([listItem(page)])).toMatch(new RegExp(` ${word}$`));
+  expect(pageText(page, talk).split('\n')[0]).toMatch(new RegExp(`, ${word}$`));
 });
 
 test('pages and comparisons keep to 80 columns where words allow it', () => {

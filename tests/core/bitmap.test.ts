@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import {
   complementRow,
   countBits,
+  countWord,
   createBitmap,
   fillRow,
   getBit,
@@ -106,4 +107,8 @@ test('a shared bitmap lies in memory that workers can reach', () => {
 
 test('a drawing comes back as it was drawn', () => {
   expect(drawn(drawing('#..\n.#.'))).toBe('#..\n.#.');
+});
+
+test('set bits of a word are counted', () => {
+  expect([0, 1, -1, 0x80000000 | 0, 0x0f0f0f0f].map(countWord)).toEqual([0, 1, 32, 1, 16]);
 });

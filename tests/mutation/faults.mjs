@@ -58,8 +58,8 @@ export const faults = [
   [
     'red and green weights swapped',
     'core/luminance.ts',
-    'redShare * light[red]! + greenShare * light[green]!',
-    'greenShare * light[red]! + redShare * light[green]!',
+    'RED_SHARE * light[red]! + GREEN_SHARE * light[green]!',
+    'GREEN_SHARE * light[red]! + RED_SHARE * light[green]!',
     'io/read/profiles',
   ],
   [

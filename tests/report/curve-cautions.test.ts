@@ -82,6 +82,15 @@ test('a plate like the one measured is told nothing', () => {
   expect(plated(given(same), { material: 'acr3' }, WORKSHOP).codes).toEqual([]);
 });
 
+test('of the curves that the workshop has, the newest is used, and of one day the last', () => {
+  const kept = ['2031-05-02', '2031-05-03', '2031-05-03', '2031-05-01'].map((measuredOn, i) => ({
+    ...CURVE,
+    name: `c${i}`,
+    measuredOn,
+  }));
+  expect(plated({ given: null, kept }).measured?.name).toBe('c2');
+});
+
 describe('a curve of another', () => {
   test.each([
     ['machine', { machine: 'new' }, 'on machine "new", and this plate is for "old"'],

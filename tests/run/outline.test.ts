@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, readlinkSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PNG } from 'pngjs';
@@ -58,6 +58,19 @@ const make = (settings: object, picture = clear, mask: string | null = null) =>
     {},
     mask,
   );
+
+/** Open files that have lost their names, as scratch files do at once; null where the system does not tell. */
+function namelessFiles(): number | null {
+  if (!existsSync('/proc/self/fd')) return null;
+  const whereTo = (fd: string): string => {
+    try {
+      return readlinkSync(`/proc/self/fd/${fd}`);
+    } catch {
+      return '';
+    }
+  };
+  return readdirSync('/proc/self/fd').filter((fd) => whereTo(fd).endsWith('(deleted)')).length;
+}
 
 /** The first line of an outline's SVG, as many points. */
 function lineOf(name: string) {
@@ -213,10 +226,15 @@ describe('a mask', () => {
     ['no-shape', opaque, null],
     ['mask-of-another-shape', opaque, small],
     ['empty-shape', opaque, white],
-  ] as const)('is refused with %s, and nothing is written', async (code, picture, mask) => {
-    await expect(make(shape, picture, mask)).rejects.toMatchObject({ code, kind: 'usage' });
-    expect(() => readFileSync(join(folder, `p${plates}.outline.svg`))).toThrow();
-  });
+  ] as const)(
+    'is refused with %s; nothing is written, and no picture stays open',
+    async (code, picture, mask) => {
+      const before = namelessFiles();
+      await expect(make(shape, picture, mask)).rejects.toMatchObject({ code, kind: 'usage' });
+      expect(namelessFiles()).toBe(before);
+      expect(() => readFileSync(join(folder, `p${plates}.outline.svg`))).toThrow();
+    },
+  );
 });
 
 test.each([

@@ -12,7 +12,7 @@ import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { openKnown } from '../../run/settle-job.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags, jobOption, typedValues } from '../flags.ts';
+import { addFlags, jobOption, toldBy, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openRecord, type Record } from '../record.ts';
 import { batchSummary, plateLine } from '../render/batch.ts';
@@ -32,7 +32,7 @@ const OTHERWISE: Readonly<{ [key: string]: Partial<Setting> }> = {
 
 const runFlags = settingsOf(runSchema)
   .filter(({ key }) => !NOT_HERE.includes(key))
-  .map((setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] }));
+  .map(toldBy(OTHERWISE));
 const ownFlags = settingsOf(batchSettings);
 /** Flags that may be no columns. */
 const WHOLE_RUN = [...runFlags, ...ownFlags].map(({ flag }) => flag);

@@ -6,11 +6,11 @@ import { lengthWords, limitWords, wedgeWords } from '../../report/calibration/cu
 import { num, percent } from '../../report/words.ts';
 import type { Calibrated, CalibrateRequest, StripDrift } from '../../run/calibration/calibrate.ts';
 import { type CalibrateSettings, calibrateSettings } from '../../run/calibration/calibrate-settings.ts';
-import type { RunContext } from '../../run/plate/prepare.ts';
+import type { RunContext } from '../../run/plate/context.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags } from '../flags.ts';
+import { addFlags, toldBy } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord, type Record as RunRecord } from '../record.ts';
@@ -24,14 +24,17 @@ const NAME = 'proof';
 
 /** What is said otherwise here than of a plate to be made. */
 const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
-  name: { description: 'name of the curve and stem of its files', fallback: NAME },
+  name: {
+    description: 'name of the curve and stem of its files; of a control strip, its name in the notebook',
+    unlessGiven: `${NAME}, or the scan of a control strip`,
+  },
   out: { description: 'folder for the files' },
 };
 
 const jobFlags = ['material', 'machine', 'maxPixels'].map((key) => settingByKey.get(key)!);
 const runFlags = settingsOf(runSchema)
   .filter(({ key }) => ['out', 'name', 'overwrite', 'notebook', 'note'].includes(key))
-  .map((setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] }));
+  .map(toldBy(OTHERWISE));
 const ownFlags = settingsOf(calibrateSettings);
 const flags = [...ownFlags, ...jobFlags, ...runFlags];
 
@@ -43,7 +46,7 @@ type Settings = CalibrateSettings &
   };
 
 function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
-  const { layout, into, material, controlStrip } = settings;
+  const { layout, into, rulerMm, material, controlStrip } = settings;
   return [
     ...(scans.length > 0
       ? []
@@ -69,6 +72,15 @@ function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
     ...(controlStrip === undefined || scans.length <= 1
       ? []
       : [{ code: 'one-strip', message: '--control-strip reads one scan', hint: 'Give one scan at a time.' }]),
+    ...(controlStrip === undefined || (into === undefined && rulerMm === undefined)
+      ? []
+      : [
+          {
+            code: 'strip-is-compared-only',
+            message: `--control-strip compares tones and enters nothing, so ${into === undefined ? '--ruler' : '--into'} has nothing to do`,
+            hint: 'Leave it out, or read proofs of the test plate.',
+          },
+        ]),
   ];
 }
 
@@ -153,7 +165,7 @@ async function workOnStrip(
   const wedgeFile = settings.wedge ?? null;
   const checked = await checkStrip({ scan, layoutFile, wedgeFile, maxPixels, curveFile }, context);
   const code = tellDrift(checked.drift, talk);
-  const { name } = parse(scan);
+  const name = settings.name ?? parse(scan).name;
   const { holds } = checked.drift;
   await record.add('The control strip', { name, made: holds, isRead: true }, async (run) => {
     const { stripDraft } = await import('../../run/records/drafts.ts');

@@ -1,4 +1,4 @@
-import { basename, extname } from 'node:path';
+import { basename } from 'node:path';
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import type { ProcessKind } from '../../core/processes/index.ts';
@@ -6,9 +6,10 @@ import { resolveMaking } from '../../job/making.ts';
 import { type Looking, proofSettingsSchema } from '../../job/proof-settings.ts';
 import type { Job } from '../../job/schema.ts';
 import { settingByKey, settingsOf } from '../../job/settings.ts';
-import type { CheckReport } from '../../report/check-schema.ts';
+import { refuses } from '../../report/cautions/index.ts';
 import { lookingClashes } from '../../run/looking/clashes.ts';
 import type { Checked } from '../../run/plate/check.ts';
+import { plateStem } from '../../run/plate/stem.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { errorObject, tellError } from '../errors.ts';
 import { EXIT, exitCodeOf } from '../exit-codes.ts';
@@ -64,9 +65,6 @@ type CheckSettings = Omit<Job, 'process' | 'facing'> &
 
 type Outcome = { readonly plate: string } & (Checked | { readonly error: unknown });
 
-/** Stem of what is drawn of a plate: "ferry" of "prints/ferry.plate.png". */
-const stemOf = (plate: string): string => basename(plate, extname(plate)).replace(/\.plate$/, '') || 'plate';
-
 /** What does not go together: two plates under one name, or pictures with nowhere to go. */
 function clashes(plates: readonly string[], settings: CheckSettings, looking: Looking): Problem[] {
   const { hold, out, process } = settings;
@@ -90,7 +88,7 @@ function clashes(plates: readonly string[], settings: CheckSettings, looking: Lo
     });
   const stems = new Map<string, string>();
   for (const plate of plates) {
-    const key = stemOf(plate).toLowerCase();
+    const key = plateStem(plate).toLowerCase();
     const other = stems.get(key);
     if (other !== undefined)
       problems.push({
@@ -102,9 +100,6 @@ function clashes(plates: readonly string[], settings: CheckSettings, looking: Lo
   }
   return problems;
 }
-
-const stops = (report: CheckReport, strict: boolean): boolean =>
-  report.cautions.some(({ severity }) => severity === 'stop' || (strict && severity === 'warn'));
 
 function tellJson(outcomes: readonly Outcome[], talk: Talk): void {
   const [only] = outcomes;
@@ -161,7 +156,7 @@ async function run(
             looks: {
               looking,
               folder: settings.out,
-              name: stemOf(plate),
+              name: plateStem(plate),
               overwrite: settings.overwrite,
               protect: [...plates, ...(workshopFile ? [workshopFile] : [])],
             },
@@ -184,7 +179,9 @@ async function run(
   }
   if (talk.json) tellJson(outcomes, talk);
   if (outcomes.some((outcome) => 'error' in outcome)) return EXIT.someFailed;
-  const refused = outcomes.filter((outcome) => 'report' in outcome && stops(outcome.report, settings.strict));
+  const refused = outcomes.filter(
+    (outcome) => 'report' in outcome && refuses(outcome.report.cautions, settings.strict),
+  );
   if (refused.length === 0) return EXIT.done;
   tellError(
     new EtchError(

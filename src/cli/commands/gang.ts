@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { JobError, type Problem } from '../../core/errors.ts';
 import { outlines } from '../../core/outlines/index.ts';
 import { resolveMaking } from '../../job/making.ts';
 import type { Job } from '../../job/schema.ts';
@@ -10,10 +10,11 @@ import type { MakingFor } from '../../run/gang/settle.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags } from '../flags.ts';
+import { addFlags, toldBy } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
+import { refusal } from '../refusal.ts';
 import { gangTable } from '../render/gang.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
@@ -69,7 +70,7 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
   dryRun: { description: 'do everything but write files; the report goes to standard output' },
 };
 
-const toldOtherwise = (setting: Setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] });
+const toldOtherwise = toldBy(OTHERWISE);
 const jobFlags = KEYS.map((key) => toldOtherwise(settingByKey.get(key)!));
 const RUN_KEYS = [
   'out',
@@ -121,16 +122,6 @@ function tell(made: MadeGang, dryRun: boolean, talk: Talk): void {
   talk.say(gangTable(made.report, made.refused, talk));
   if (talk.json || dryRun) talk.result(JSON.stringify(made.report, null, 2));
   else if (made.written.length > 0) talk.result(made.written.join('\n'));
-}
-
-function refusal({ report: { cautions } }: MadeGang, strict: boolean): EtchError {
-  const against = cautions.filter(({ severity }) => severity === 'stop' || (strict && severity === 'warn'));
-  return new EtchError(
-    'refused',
-    against[0]?.code ?? 'refused',
-    `Refused the sheets: ${against.map(({ text, cure }) => `${text}. ${cure}`).join(' ')}`,
-    'Nothing was written.',
-  );
 }
 
 async function run(
@@ -192,7 +183,7 @@ async function run(
     tell(made, dryRun, talk);
     await record.add('The gang', { name, made: !made.refused }, (run) => gangDraft(made.report, run));
     if (!made.refused) return EXIT.done;
-    tellError(refusal(made, strict), talk);
+    tellError(refusal('the sheets', made.report.cautions, strict), talk);
     return EXIT.refused;
   } finally {
     progress.clear();

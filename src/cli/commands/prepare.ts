@@ -5,7 +5,7 @@ import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import type { Layer } from '../../job/layers.ts';
 import { ageWords } from '../../job/measured-curve.ts';
 import { jobSettings, ownersOfSetting, settingsOf } from '../../job/settings.ts';
-import type { Prepared, PrepareRequest } from '../../run/plate/prepare.ts';
+import type { Prepared, PrepareRequest } from '../../run/plate/request.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { openKnown, outlineMaskOf, settleJob } from '../../run/settle-job.ts';
 import { errorObject, tellError } from '../errors.ts';

@@ -5,7 +5,7 @@ import type { MadeAgain } from '../../run/remake/contract.ts';
 import { type RemakeSettings, remakeSettings } from '../../run/remake/settings.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags } from '../flags.ts';
+import { addFlags, toldBy } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
@@ -44,7 +44,7 @@ const OTHERWISE: Readonly<Record<string, { description?: string; fallback?: null
 
 const runFlags = settingsOf(runSchema)
   .filter(({ key }) => RUN_KEYS.includes(key))
-  .map((setting) => ({ ...setting, ...OTHERWISE[setting.key] }));
+  .map(toldBy(OTHERWISE));
 const flags = [...settingsOf(remakeSettings), ...runFlags];
 
 type Settings = RemakeSettings &

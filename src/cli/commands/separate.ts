@@ -1,5 +1,4 @@
 import { type Command, Option } from 'commander';
-import { EtchError } from '../../core/errors.ts';
 import { screensWith } from '../../job/settings.ts';
 import { toldOfPlates } from '../../report/set/told.ts';
 import type { MadeSet } from '../../run/sets/separate.ts';
@@ -10,6 +9,7 @@ import { addFlags, jobOption } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
+import { refusal } from '../refusal.ts';
 import { setTable } from '../render/set.ts';
 import { jobFlags, methodFlags, runFlags, setFlags } from '../separate/flags.ts';
 import { settleSet } from '../separate/settle.ts';
@@ -23,17 +23,11 @@ function tell(made: MadeSet, dryRun: boolean, talk: Talk): void {
   else if (made.written.length > 0) talk.result(made.written.join('\n'));
 }
 
-/** Why a set was refused; one plate is reason enough. */
-function refusal({ report }: MadeSet, strict: boolean): EtchError {
-  const all = [...report.cautions, ...toldOfPlates(report.plates, ['stop', 'warn'])];
-  const against = all.filter(({ severity }) => severity === 'stop' || (strict && severity === 'warn'));
-  return new EtchError(
-    'refused',
-    against[0]?.code ?? 'refused',
-    `Refused the set: ${against.map(({ text, cure }) => `${text}. ${cure}`).join(' ')}`,
-    'Nothing was written.',
-  );
-}
+/** What stands against a set; one plate is reason enough. */
+const againstSet = ({ report }: MadeSet) => [
+  ...report.cautions,
+  ...toldOfPlates(report.plates, ['stop', 'warn']),
+];
 
 async function run(
   pictures: readonly string[],
@@ -64,7 +58,7 @@ async function run(
       await record.addPlate(report, `${request.name}.${name}`, !made.refused, own?.path ?? null);
     }
     if (!made.refused) return EXIT.done;
-    tellError(refusal(made, strict), talk);
+    tellError(refusal('the set', againstSet(made), strict), talk);
     return EXIT.refused;
   } finally {
     progress.clear();

@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { JobError, type Problem } from '../../core/errors.ts';
 import { resolveJob } from '../../job/layers.ts';
 import { resolveMaking } from '../../job/making.ts';
 import { jobSettings, type Setting, screensWith, settingsOf } from '../../job/settings.ts';
@@ -9,10 +9,11 @@ import { testPlateSettings } from '../../run/calibration/testplate-settings.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags, typedValues } from '../flags.ts';
+import { addFlags, toldBy, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
+import { refusal } from '../refusal.ts';
 import { cautionLines, coverageBar, row } from '../render/run.ts';
 import { loadWorkshop, resolveSettings } from '../settle.ts';
 import type { Talk } from '../talk.ts';
@@ -53,7 +54,7 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
   out: { description: 'folder for the files' },
 };
 
-const toldOtherwise = (setting: Setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] });
+const toldOtherwise = toldBy(OTHERWISE);
 const jobFlags = jobSettings
   .filter(({ key }) => KEYS.includes(key) || screensWith(key).length > 0)
   .map(toldOtherwise);
@@ -90,16 +91,6 @@ function tell(made: MadeTestPlate, talk: Talk): void {
   if (talk.json)
     talk.result(JSON.stringify({ ok: !refused, layout, etched, time, files: made.files, cautions }, null, 2));
   else if (written.length > 0) talk.result(written.join('\n'));
-}
-
-function refusal({ cautions }: MadeTestPlate, strict: boolean): EtchError {
-  const against = cautions.filter(({ severity }) => severity === 'stop' || (strict && severity === 'warn'));
-  return new EtchError(
-    'refused',
-    against[0]?.code ?? 'refused',
-    `Refused the test plate: ${against.map(({ text, cure }) => `${text}. ${cure}`).join(' ')}`,
-    'Nothing was written.',
-  );
 }
 
 async function run(
@@ -156,7 +147,7 @@ async function run(
       testPlateDraft(made.report, run),
     );
     if (!made.refused) return EXIT.done;
-    tellError(refusal(made, settings.strict), talk);
+    tellError(refusal('the test plate', made.cautions, settings.strict), talk);
     return EXIT.refused;
   } finally {
     progress.clear();

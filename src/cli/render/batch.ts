@@ -1,12 +1,10 @@
 import type { BatchPlate, BatchReport } from '../../report/batch/schema.ts';
-import { clock, sizeWords } from '../../report/words.ts';
+import { clock, counted, sizeWords } from '../../report/words.ts';
 import { oneLine } from '../shown.ts';
 import type { Talk } from '../talk.ts';
 
 const NAME = 32;
 const OUTCOME = 8;
-
-const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
 
 function factsOf({ plate, outcome, problems, mendPage }: BatchPlate): string {
   if (plate === null || outcome === 'refused') return mendPage ?? counted(problems.length, 'problem');

@@ -1,5 +1,5 @@
 import type { GangReport } from '../../report/gang/schema.ts';
-import { clock, num, percent, sizeWords, timeWords } from '../../report/words.ts';
+import { clock, counted, num, percent, sizeWords, timeWords } from '../../report/words.ts';
 import type { Talk } from '../talk.ts';
 import { cautionLines, row } from './run.ts';
 
@@ -19,7 +19,6 @@ export function gangTable(report: GangReport, refused: boolean, talk: Talk): str
   const { sheet, sheets, arrangement, process, passes, dpi } = report;
   const { plates, share, leastSheets, totalS, singlyS } = arrangement;
   const line = (label: string, text: string): string => row(label, text, talk);
-  const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
   return [
     `${talk.paint.bold(counted(plates, 'plate'))} → ${refused ? 'refused: ' : ''}${counted(sheets.length, 'sheet')} of ${sizeWords(sheet)}, ${process}, ${num(dpi, 3)} dpi`,
     ...sheets.map(({ number, placed, raster, time }) =>

@@ -1,5 +1,5 @@
 import { FRESH_DAYS } from '../../job/measured-curve.ts';
-import { clock, num, percent, sizeWords } from '../../report/words.ts';
+import { clock, counted, num, percent, sizeWords } from '../../report/words.ts';
 import type {
   CalibrationEntry,
   GangEntry,
@@ -57,8 +57,6 @@ const testplate = (entry: TestPlateEntry): Told[] => [
   ['machine', entry.machine],
   ['time', timed(entry.timeS, null)],
 ];
-
-const counted = (count: number, what: string): string => `${count} ${count === 1 ? what : `${what}s`}`;
 
 const gang = (entry: GangEntry): Told[] => {
   const { sheets, process, dpi } = entry;

@@ -11,7 +11,7 @@ export interface ListItem {
   readonly at: string;
   readonly kind: EntryKindName;
   readonly name: string;
-  /** False where it was refused. */
+  /** False where it was refused, and of a strip that drifted. */
   readonly made: boolean;
   readonly process: string;
   readonly screen: string | null;
@@ -44,7 +44,7 @@ const rowOf = (item: ListItem) => ({
   sheet: item.material ?? '',
   etched: item.etched === null ? '' : percent(item.etched),
   minutes: item.timeS === null ? '' : clock(item.timeS),
-  verdict: item.made ? (item.verdict ?? '') : 'refused',
+  verdict: item.made ? (item.verdict ?? '') : kindOf(item).unmade,
 });
 
 type ListRow = ReturnType<typeof rowOf>;

@@ -27,7 +27,7 @@ export function pageText({ number, entry, notes }: Page, talk: Talk): string {
   const at = entry.at.slice(0, 16).replace('T', ' ');
   return [
     wrap(
-      `${number}  ${talk.paint.bold(entry.name)}, ${at} UTC, id ${entry.id}${entry.made ? '' : ', refused'}`,
+      `${number}  ${talk.paint.bold(entry.name)}, ${at} UTC, id ${entry.id}${entry.made ? '' : `, ${kindOf(entry).unmade}`}`,
       4,
     ),
     ...linesOfEntry(entry).map(([label, words]) => line(label, words)),

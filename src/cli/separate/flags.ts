@@ -1,6 +1,7 @@
 import { jobSettings, type Setting, settingsOf } from '../../job/settings.ts';
 import { methodSettings, separateSettings } from '../../run/sets/settings.ts';
 import { runSchema } from '../../run/settings.ts';
+import { toldBy } from '../flags.ts';
 
 /** Settings of a job that a set decides itself, or that belong to single pictures. */
 const NOT_OF_SETS = ['controlStrip', 'source', 'whitepointPercent', 'blackpointPercent', 'gamma', 'descreen'];
@@ -13,7 +14,7 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
   inkColour: { description: 'colour of a plate that has a picture of its own and no ink in --inks' },
   process: { description: 'what the plates are; single ones may be others with --plate-job' },
 };
-const toldOtherwise = (setting: Setting): Setting => ({ ...setting, ...OTHERWISE[setting.key] });
+const toldOtherwise = toldBy(OTHERWISE);
 
 const RUN_KEYS_OUT = ['report', 'saveJob', 'curve'];
 export const setFlags: readonly Setting[] = settingsOf(separateSettings);

@@ -1,4 +1,5 @@
 import { MM_PER_INCH } from '../geometry.ts';
+import { mean } from '../mean.ts';
 import { type Direction, linesAcross } from '../testplate/bar-lines.ts';
 import type { TestFeature, TestPlateLayout } from '../testplate/layout.ts';
 import { apartPx, spotOfReachPx } from './edge-reach.ts';
@@ -106,9 +107,6 @@ function reachPx(
   const apart = apartPx(direction);
   return (feature.side === 'etched' ? widthPx - (lines - 1) * apart : (lines + 1) * apart - widthPx) / 2;
 }
-
-const mean = (values: readonly number[]): number =>
-  values.reduce((sum, value) => sum + value, 0) / values.length;
 
 /**
  * Width of the mark of one firing as it prints, from how far the edges of etched areas reach: a disc whose scalloped

@@ -1,4 +1,5 @@
 import { EtchError } from '../errors.ts';
+import { mean } from '../mean.ts';
 import { densityOf } from './density.ts';
 import type { ProofReading } from './read-proof.ts';
 import type { PatchReading } from './sample.ts';
@@ -25,9 +26,6 @@ const LEAST_STEPS = 3;
 
 /** Least standard error, in density: what a scanner itself is uncertain by within one scan. */
 const LEAST_SIGMA = 0.002;
-
-const mean = (values: readonly number[]): number =>
-  values.reduce((sum, value) => sum + value, 0) / values.length;
 
 function byShare(patches: readonly PatchReading[]): Map<number, PatchReading[]> {
   const groups = new Map<number, PatchReading[]>();

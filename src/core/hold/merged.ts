@@ -1,7 +1,7 @@
-import { type Bitmap, createBitmap, getBit, setBit } from '../bitmap.ts';
+import { type Bitmap, countWord, createBitmap, getBit, setBit } from '../bitmap.ts';
 import type { Box } from './clusters.ts';
 import { findPieces } from './components.ts';
-import { BLOCK_ROWS, createBlock, loadBlock, loadRow, popcount, type WordBlock } from './words.ts';
+import { BLOCK_ROWS, createBlock, loadBlock, loadRow, type WordBlock } from './words.ts';
 
 /** A tile is 32 × 32 pixels: 0.8 mm at 1,000 dpi, 1.6 mm at 500. */
 const TILE = 32;
@@ -69,7 +69,7 @@ function merges(
   let stays = 0;
   for (let y = 0; y < rows && stays <= most; y++) {
     for (let i = 0; i < lists.length; i++)
-      stays += popcount(~coveredWord(words, at + y * stride, stride, lists[i]!) & mask);
+      stays += countWord(~coveredWord(words, at + y * stride, stride, lists[i]!) & mask);
   }
   return stays <= most;
 }
@@ -94,7 +94,7 @@ function mergedTiles(map: Bitmap, radiusPx: number): Bitmap {
       for (let k = 0; k < across; k++) {
         const areaPx = Math.min(TILE, widthPx - k * TILE) * rows;
         let etched = 0;
-        for (let y = 0; y < rows; y++) etched += popcount(words[at + k + y * stride]!);
+        for (let y = 0; y < rows; y++) etched += countWord(words[at + k + y * stride]!);
         // a firing covers no more than its own spot, so few firings cannot merge; spots outside may lend a seam
         if (etched === areaPx || etched * spotPx < areaPx / 4) continue;
         const mask = k === across - 1 ? used : -1;

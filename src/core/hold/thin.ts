@@ -1,8 +1,7 @@
-import type { Bitmap } from '../bitmap.ts';
+import { type Bitmap, countWord } from '../bitmap.ts';
 import type { Box } from './clusters.ts';
 import { findPieces, type Piece, type Reused, ribbonWidthPx } from './components.ts';
 import { eachOpened, type OpenedBlock, type OpeningOptions } from './opening.ts';
-import { popcount } from './words.ts';
 
 /** Height of a tile in rows; its width is one word, 32 pixels. */
 const TILE_ROWS = 32;
@@ -24,7 +23,7 @@ export interface ThinSpot extends Box {
 
 const countWords = (words: Int32Array, at: number, rows: number, stride: number): number => {
   let sum = 0;
-  for (let y = 0; y < rows; y++) sum += popcount(words[at + y * stride]!);
+  for (let y = 0; y < rows; y++) sum += countWord(words[at + y * stride]!);
   return sum;
 };
 
@@ -97,10 +96,10 @@ function sumTiles(block: OpenedBlock, firstRow: number, rows: number, sums: Tile
       const starts = here & ~((here >>> 1) | (removed[at + k - 1]! << 31));
       const nearAbove =
         above | (above << 1) | (above >>> 1) | (removed[up + 1]! >>> 31) | (removed[up - 1]! << 31);
-      pixels[k] = pixels[k]! + popcount(here);
-      rowRuns[k] = rowRuns[k]! + popcount(starts);
-      columnRuns[k] = columnRuns[k]! + popcount(here & ~above);
-      begins[k] = begins[k]! + popcount(starts & ~nearAbove);
+      pixels[k] = pixels[k]! + countWord(here);
+      rowRuns[k] = rowRuns[k]! + countWord(starts);
+      columnRuns[k] = columnRuns[k]! + countWord(here & ~above);
+      begins[k] = begins[k]! + countWord(starts & ~nearAbove);
     }
   }
 }

@@ -151,10 +151,3 @@ export function orFromLeft(words: Int32Array, to: number, from: number, stride: 
   }
   words[to + q] = words[to + q]! | (here >>> r);
 }
-
-/** Set bits of one word. */
-export function popcount(word: number): number {
-  let v = word - ((word >>> 1) & 0x55555555);
-  v = (v & 0x33333333) + ((v >>> 2) & 0x33333333);
-  return Math.imul((v + (v >>> 4)) & 0x0f0f0f0f, 0x01010101) >>> 24;
-}

@@ -2,11 +2,12 @@ import { type Bitmap, createBitmap, getBit } from '../bitmap.ts';
 import { MM_PER_INCH } from '../geometry.ts';
 import { drawStrokes } from '../layout/stroke-raster.ts';
 import type { Stroke } from '../layout/strokefont.ts';
+import type { BoxMm } from '../outlines/contract.ts';
 import { proofPx } from '../proof/ink.ts';
 import type { Proof, RgbRows } from '../proof/proof.ts';
 import { encodeSrgb } from '../srgb.ts';
 import { MARKS } from './marks.ts';
-import { type Box, type Fault, type Frame, layOut, type MapWords } from './sheet.ts';
+import { type Fault, type Frame, layOut, type MapWords } from './sheet.ts';
 
 /** Lettering is drawn in pixels of a third, so that its edges are soft. */
 const FINE = 3;
@@ -137,7 +138,7 @@ function paintLettering(row: Uint8Array, y: number, text: Bitmap): void {
 function eachPixel(
   row: Uint8Array,
   y: number,
-  { xMm, yMm, widthMm, heightMm }: Box,
+  { xMm, yMm, widthMm, heightMm }: BoxMm,
   pxPerMm: number,
   aroundMm: number,
   deepMm: number,
@@ -164,7 +165,7 @@ const deeper = (insideMm: number, deepMm: number, pxPerMm: number): number =>
   Math.min(1, Math.max(0, (insideMm - deepMm) * pxPerMm + 0.5));
 
 /** A thin line just around the plate. */
-function paintOutline(row: Uint8Array, y: number, plate: Box, pxPerMm: number, scale: number): void {
+function paintOutline(row: Uint8Array, y: number, plate: BoxMm, pxPerMm: number, scale: number): void {
   const width = OUTLINE_MM * scale;
   eachPixel(row, y, plate, pxPerMm, width, 0, (at, _u, _v, inside) => {
     if (inside < 0) lay(row, at, OUTLINE, deeper(inside, -width, pxPerMm));

@@ -1,5 +1,6 @@
 import type { HoldPlace } from '../hold/contract.ts';
-import { type PointMm, type Stroke, textStrokes, textWidthMm } from '../layout/strokefont.ts';
+import { type PenPoint, type Stroke, textStrokes, textWidthMm } from '../layout/strokefont.ts';
+import type { BoxMm } from '../outlines/contract.ts';
 
 /** What one check found, for people. */
 export interface Fault {
@@ -12,25 +13,17 @@ export interface Fault {
   readonly places: readonly HoldPlace[];
 }
 
-/** A rectangle on the sheet, in mm from its upper left. */
-export interface Box {
-  readonly xMm: number;
-  readonly yMm: number;
-  readonly widthMm: number;
-  readonly heightMm: number;
-}
-
 /** A box drawn in the way of one kind of fault. */
-export interface Frame extends Box {
+export interface Frame extends BoxMm {
   /** Which mark, from 0. */
   readonly mark: number;
 }
 
-/** Everything that is drawn, laid out. */
+/** Everything that is drawn, laid out; boxes in mm from the sheet's upper left. */
 export interface Sheet {
   readonly widthMm: number;
   readonly heightMm: number;
-  readonly plate: Box;
+  readonly plate: BoxMm;
   /** Places of faults and, below, the samples beside the legend: hatched. */
   readonly frames: readonly Frame[];
   /** White labels with a coloured edge. */
@@ -59,7 +52,7 @@ const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ';
 /** The letter of a kind of fault, from 0 in the order they are given, those found only. */
 export const letterOf = (mark: number): string => LETTERS[mark % LETTERS.length]!;
 
-const overlap = (a: Box, b: Box): boolean =>
+const overlap = (a: BoxMm, b: BoxMm): boolean =>
   a.xMm < b.xMm + b.widthMm &&
   b.xMm < a.xMm + a.widthMm &&
   a.yMm < b.yMm + b.heightMm &&
@@ -78,7 +71,7 @@ export function wrapped(text: string, heightMm: number, widthMm: number): readon
 }
 
 /** The box of a place, widened until it can be seen. */
-function framed({ xMm, yMm, widthMm, heightMm }: HoldPlace, plate: Box, scale: number): Box {
+function framed({ xMm, yMm, widthMm, heightMm }: HoldPlace, plate: BoxMm, scale: number): BoxMm {
   const side = (mm: number): number => Math.max(SMALLEST, mm + 2 * AROUND) * scale;
   const [width, height] = [side(widthMm / scale), side(heightMm / scale)];
   return {
@@ -93,14 +86,14 @@ function framed({ xMm, yMm, widthMm, heightMm }: HoldPlace, plate: Box, scale: n
 const FARTHEST = 6;
 
 /** Where a label may stand beside its frame, the best first; the last of them away from it. */
-function besides(frame: Box, width: number, height: number): Box[] {
+function besides(frame: BoxMm, width: number, height: number): BoxMm[] {
   const left = frame.xMm;
   const right = frame.xMm + frame.widthMm - width;
   const above = frame.yMm - height;
   const below = frame.yMm + frame.heightMm;
   const steps = [0, 1, 2, 3];
   const away = Array.from({ length: FARTHEST }, (_, i) => i + 1);
-  const at = (xMm: number, yMm: number): Box => ({ xMm, yMm, widthMm: width, heightMm: height });
+  const at = (xMm: number, yMm: number): BoxMm => ({ xMm, yMm, widthMm: width, heightMm: height });
   return [
     at(left, above),
     at(right, above),
@@ -123,13 +116,13 @@ function besides(frame: Box, width: number, height: number): Box[] {
 const clamped = (value: number, from: number, length: number): number =>
   Math.min(from + length, Math.max(from, value));
 
-const nearestIn = ({ xMm, yMm, widthMm, heightMm }: Box, to: PointMm): PointMm => ({
+const nearestIn = ({ xMm, yMm, widthMm, heightMm }: BoxMm, to: PenPoint): PenPoint => ({
   xMm: clamped(to.xMm, xMm, widthMm),
   yMm: clamped(to.yMm, yMm, heightMm),
 });
 
 /** The line that joins a label to its frame; null where they touch. */
-function leader(label: Box, frame: Box): Stroke | null {
+function leader(label: BoxMm, frame: BoxMm): Stroke | null {
   const middle = { xMm: frame.xMm + frame.widthMm / 2, yMm: frame.yMm + frame.heightMm / 2 };
   const from = nearestIn(label, middle);
   const to = nearestIn(frame, from);
@@ -160,8 +153,8 @@ export function layOut(
   const s = (mm: number): number => mm * scale;
   const margin = s(words ? MARGIN : BARE_MARGIN);
   const widthMm = Math.max(plateMm.widthMm, words ? s(NARROWEST) : 0) + 2 * margin;
-  const plate: Box = { xMm: (widthMm - plateMm.widthMm) / 2, yMm: margin, ...plateMm };
-  const room: Box = { xMm: 0, yMm: 0, widthMm, heightMm: plateMm.heightMm + 2 * margin };
+  const plate: BoxMm = { xMm: (widthMm - plateMm.widthMm) / 2, yMm: margin, ...plateMm };
+  const room: BoxMm = { xMm: 0, yMm: 0, widthMm, heightMm: plateMm.heightMm + 2 * margin };
   const frames: Frame[] = [];
   const tags: Frame[] = [];
   const lettering: Stroke[] = [];
@@ -170,7 +163,7 @@ export function layOut(
   };
   const tagWidth = (label: string): number =>
     Math.max(s(TAG_HEIGHT), textWidthMm(label, s(LETTER_MM)) + s(1.2));
-  const tag = (label: string, mark: number, box: Box): void => {
+  const tag = (label: string, mark: number, box: BoxMm): void => {
     tags.push({ ...box, mark });
     const left = (box.widthMm - textWidthMm(label, s(LETTER_MM))) / 2;
     write(label, box.xMm + left, box.yMm + (box.heightMm + s(LETTER_MM)) / 2);

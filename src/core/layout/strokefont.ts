@@ -1,13 +1,13 @@
 import { BEARINGS, GLYPHS, type GlyphData, SPACE_UNITS, UNKNOWN } from './strokefont-glyphs.ts';
 
-/** A point on the plate in millimetres, y down. */
-export interface PointMm {
+/** A point that the pen goes through, in millimetres, y down. */
+export interface PenPoint {
   readonly xMm: number;
   readonly yMm: number;
 }
 
 /** One pen stroke: at least two points, joined by straight lines. */
-export type Stroke = readonly PointMm[];
+export type Stroke = readonly PenPoint[];
 
 /** Where a line of lettering stands: left end of its baseline, and the height of its capitals. */
 export interface TextPlace {

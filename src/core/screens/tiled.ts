@@ -18,7 +18,8 @@ export interface RepeatedTile extends Repeat {
 
 const SPARE_PX = 7;
 
-const modulo = (value: number, by: number): number => ((value % by) + by) % by;
+/** What is left of a value, 0 … by − 1, for values below 0 too. */
+export const modulo = (value: number, by: number): number => ((value % by) + by) % by;
 
 /** Place of plate pixel (x, y) in a pattern stored row by row. */
 export function indexIn({ widthPx, heightPx, shiftPx }: Repeat, x: number, y: number): number {

@@ -1,4 +1,4 @@
-import type { LinePage } from '../../core/outlines/contract.ts';
+import type { LinePage, PointMm } from '../../core/outlines/contract.ts';
 
 /** A page of outlines. */
 export interface OutlinePage extends LinePage {
@@ -16,3 +16,6 @@ export const written = (mm: number): string => {
   const text = (Math.round(mm * 1e4) / 1e4).toFixed(4).replace(/\.?0+$/, '');
   return text === '-0' ? '0' : text;
 };
+
+/** Both coordinates of a point, as `written` has them. */
+export const writtenPoint = ({ x, y }: PointMm): string => `${written(x)} ${written(y)}`;

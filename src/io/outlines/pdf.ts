@@ -1,25 +1,23 @@
 import { MM_PER_INCH } from '../../core/geometry.ts';
 import type { Lines, OutlinePath, PointMm } from '../../core/outlines/contract.ts';
-import { type OutlinePage, STROKE_MM, written } from './drawing.ts';
+import { type OutlinePage, STROKE_MM, written, writtenPoint } from './drawing.ts';
 
 /** One inch in default user space (ISO 32000-1, 8.3.2.3). */
 const POINTS_PER_MM = 72 / MM_PER_INCH;
 const toPoints = (mm: number): number => Math.round(mm * POINTS_PER_MM * 1e6) / 1e6;
 
-const point = ({ x, y }: PointMm): string => `${written(x)} ${written(y)}`;
-
 /** Path construction (8.5.2): a closed line ends with `h`. */
 const pathOperators = ({ start, segments }: OutlinePath): string =>
   [
-    `${point(start)} m`,
+    `${writtenPoint(start)} m`,
     ...segments.map(({ c1, c2, to }) =>
-      c1 && c2 ? `${point(c1)} ${point(c2)} ${point(to)} c` : `${point(to)} l`,
+      c1 && c2 ? `${writtenPoint(c1)} ${writtenPoint(c2)} ${writtenPoint(to)} c` : `${writtenPoint(to)} l`,
     ),
     'h',
   ].join('\n');
 
 const strokeOperators = (points: readonly PointMm[]): string =>
-  points.map((to, i) => `${point(to)} ${i === 0 ? 'm' : 'l'}`).join('\n');
+  points.map((to, i) => `${writtenPoint(to)} ${i === 0 ? 'm' : 'l'}`).join('\n');
 
 const group = ({ paths, strokes = [], dashMm }: Lines): string =>
   [

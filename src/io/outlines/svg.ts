@@ -1,15 +1,15 @@
 import type { Lines, OutlinePath, PointMm } from '../../core/outlines/contract.ts';
-import { type OutlinePage, STROKE_MM, written } from './drawing.ts';
-
-const point = ({ x, y }: PointMm): string => `${written(x)} ${written(y)}`;
+import { type OutlinePage, STROKE_MM, written, writtenPoint } from './drawing.ts';
 
 const pathData = ({ start, segments }: OutlinePath): string =>
-  `M${point(start)}${segments
-    .map(({ c1, c2, to }) => (c1 && c2 ? `C${point(c1)} ${point(c2)} ${point(to)}` : `L${point(to)}`))
+  `M${writtenPoint(start)}${segments
+    .map(({ c1, c2, to }) =>
+      c1 && c2 ? `C${writtenPoint(c1)} ${writtenPoint(c2)} ${writtenPoint(to)}` : `L${writtenPoint(to)}`,
+    )
     .join('')}Z`;
 
 const strokeData = ([first, ...rest]: readonly PointMm[]): string =>
-  first ? `M${point(first)}${rest.map((to) => `L${point(to)}`).join('')}` : '';
+  first ? `M${writtenPoint(first)}${rest.map((to) => `L${writtenPoint(to)}`).join('')}` : '';
 
 const ENTITIES: Readonly<Record<string, string>> = {
   '&': '&amp;',

@@ -1,5 +1,6 @@
-import { rmSync } from 'node:fs';
+import { closeSync, rmSync } from 'node:fs';
 import type { Scratch } from '../scratch.ts';
+import { unlessAborted } from './abort.ts';
 import type { PictureFacts } from './facts.ts';
 import type { Inspection } from './inspect.ts';
 import { scratchFolder } from './room.ts';
@@ -13,13 +14,19 @@ const SAMPLE_BYTES = 2;
 export async function decodeAlpha(
   { opened, options }: Inspection,
   { widthPx, heightPx }: PictureFacts,
+  signal?: AbortSignal,
 ): Promise<Scratch | null> {
   if (!opened.decodeAlpha) return null;
   const folder = await scratchFolder(options.scratchDir, widthPx * heightPx * SAMPLE_BYTES);
   try {
-    const { bands, ...scratch } = await opened.decodeAlpha({ folder, widthPx, heightPx });
-    if (bands !== 1) throw new Error(`transparency of ${bands} channels`);
-    return scratch;
+    const work = opened.decodeAlpha({ folder, widthPx, heightPx, signal });
+    const { bands, ...scratch } = await unlessAborted(work, signal, ({ fd }) => closeSync(fd));
+    if (bands === 1) return scratch;
+    closeSync(scratch.fd);
+    throw new Error(`transparency of ${bands} channels`);
+  } catch (error) {
+    signal?.throwIfAborted();
+    throw error;
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }

@@ -27,10 +27,10 @@ export const readBmp: PictureReader = async (input, bytes) => {
   return {
     header: plainHeader({ widthPx, heightPx, alpha: bands === 4, depthBits: 8, ppi: plausible(bmp.ppi) }),
     bytesPerPixel: bands === 1 ? 1 : bands + 1,
-    decode: async ({ folder }) => {
+    decode: async ({ folder, signal }) => {
       const shape = { widthPx, heightPx, bands, bytesPerSample: 1 } as const;
       const samples = await withInput(input, (again) =>
-        writePixels(folder, shape, (writeRow) => fill(input, again, bmp, bands, writeRow)),
+        writePixels(folder, shape, (writeRow) => fill(input, again, bmp, bands, writeRow, signal)),
       );
       return { samples, curve: null };
     },
@@ -58,6 +58,7 @@ async function fill(
   bmp: BmpHeader,
   bands: number,
   writeRow: (y: number, row: Uint8Array) => void,
+  signal: AbortSignal | undefined,
 ): Promise<void> {
   const stream = byteStream(bytes, bmp.start);
   const read = (bmp.runLength ? runRows : plainRows)(bmp, stream, bands);
@@ -65,6 +66,6 @@ async function fill(
   for (let stored = 0; stored < bmp.heightPx; stored++) {
     if (!read(row)) throw corruptError(input);
     writeRow(bmp.bottomUp ? bmp.heightPx - 1 - stored : stored, row);
-    if (stored % 256 === 255) await nextTurn();
+    if (stored % 256 === 255) await nextTurn(undefined, { ...(signal && { signal }) });
   }
 }

@@ -26,10 +26,10 @@ export const readPnm: PictureReader = async (input, bytes) => {
   return {
     header: plainHeader({ widthPx, heightPx, alpha, depthBits: bytesPerSample === 2 ? 16 : 8 }),
     bytesPerPixel: bytesPerSample * (channels === 1 ? 1 : channels + 1),
-    decode: async ({ folder }) => {
+    decode: async ({ folder, signal }) => {
       const shape = { widthPx, heightPx, bands: channels, bytesPerSample } as const;
       const samples = await withInput(input, (again) =>
-        writePixels(folder, shape, (writeRow) => fill(input, again, pnm, writeRow)),
+        writePixels(folder, shape, (writeRow) => fill(input, again, pnm, writeRow, signal)),
       );
       return { samples, curve: null };
     },
@@ -52,6 +52,7 @@ async function fill(
   bytes: ByteSource,
   pnm: PnmHeader,
   writeRow: WriteRow,
+  signal: AbortSignal | undefined,
 ): Promise<void> {
   const { widthPx, heightPx, channels, most } = pnm;
   const row = new (most > 255 ? Uint16Array : Uint8Array)(widthPx * channels);
@@ -66,7 +67,7 @@ async function fill(
       }
     }
     writeRow(y, row);
-    if (y % 256 === 255) await nextTurn();
+    if (y % 256 === 255) await nextTurn(undefined, { ...(signal && { signal }) });
   }
 }
 

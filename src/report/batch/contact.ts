@@ -1,5 +1,6 @@
 import { bidi, html, type Markup, type Piece } from '../jobsheet/html.ts';
-import { clock, matrixWords, sizeWords } from '../words.ts';
+import { IMAGE_URI } from '../jobsheet/pictures.ts';
+import { clock, counted, matrixWords, sizeWords } from '../words.ts';
 import { page } from './page.ts';
 import type { BatchPlate } from './schema.ts';
 
@@ -18,11 +19,6 @@ export interface ContactHead {
   readonly totalS: number;
 }
 
-const IMAGE = /^data:image\/(?:png|jpeg);base64,[A-Za-z0-9+/]+={0,2}$/;
-
-/** Such as "2 cautions"; a count of one loses its s. */
-const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
-
 const heading = ({ outcome: { row, called } }: Card): Markup => html`<h2>${row}. ${bidi(called)}</h2>`;
 
 function missing(card: Card): Markup {
@@ -39,7 +35,7 @@ function shown(card: Card, report: NonNullable<BatchPlate['plate']>): Markup {
   const { plate, passes, time, cautions, files } = report;
   const warned = cautions.filter(({ severity }) => severity === 'warn');
   const image =
-    card.picture !== null && IMAGE.test(card.picture)
+    card.picture !== null && IMAGE_URI.test(card.picture)
       ? html`<img src="${card.picture}" alt="Print of ${called}"/>`
       : html`<span>no picture of it</span>`;
   const minutes = time ? `about ${clock(time.totalS)} min` : 'minutes not known';

@@ -1,9 +1,7 @@
 import * as z from 'zod';
-import { reportSchema, sha256 } from '../schema.ts';
+import { mm, reportSchema, sha256 } from '../schema.ts';
 
 const { tool, job, jobSha256, workshop, material, time, files, cautions } = reportSchema.shape;
-
-const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
 
 /** The report of a test plate: how it was made, and with which bits. Units as in the report of a plate. */
 export const testPlateReportSchema = z.strictObject({

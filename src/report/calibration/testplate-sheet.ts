@@ -1,7 +1,7 @@
 import { MM_PER_INCH } from '../../core/geometry.ts';
 import { linesAcross } from '../../core/testplate/bar-lines.ts';
 import type { TestPlateLayout } from '../../core/testplate/layout.ts';
-import { bidi, html, type Markup } from '../jobsheet/html.ts';
+import { bidi, html, listed } from '../jobsheet/html.ts';
 import { STYLE } from '../jobsheet/style.ts';
 import { num, sizeWords } from '../words.ts';
 
@@ -16,9 +16,6 @@ const PRINTING: Readonly<Record<TestPlateLayout['process'], readonly string[]>> 
     'Damp the paper that will be printed on, and pull five proofs, inking and wiping anew for each.',
   ],
 };
-
-const list = (steps: readonly (Markup | string)[]): Markup =>
-  html`<ol>${steps.map((step) => html`<li>${step}</li>`)}</ol>`;
 
 /** What is told of each zone that a plate has. */
 const ZONES: readonly (readonly [letter: string, what: string])[] = [
@@ -68,7 +65,7 @@ export function testPlateSheet(layout: TestPlateLayout, name: string): string {
 <p class="orientation">The lettering of the file reads backwards, of the print forwards: do not mirror it again.</p></header>
 <main>
 <section><h2>At the machine</h2>
-${list([
+${listed([
   'The rules and the trained staff of the workshop come first, with whatever they say of this sheet.',
   'Set the lines per inch of the file, power, speed and focus as for later plates; the plate measures them, it does not choose them.',
   ...(passes.length > 0
@@ -80,9 +77,9 @@ ${list([
   ...loupeWords(layout),
 ])}</section>
 <section><h2>At the press</h2>
-${list([...PRINTING[process], 'Keep the third to the fifth, each with its number; the first two are for warming up. Let them dry.'])}</section>
+${listed([...PRINTING[process], 'Keep the third to the fifth, each with its number; the first two are for warming up. Let them dry.'])}</section>
 <section><h2>At the scanner</h2>
-${list([
+${listed([
   'Scan each whole print with 10 mm of paper around the plate mark, face down and flat, in 16-bit grey at 600 ppi.',
   'Switch off automatic contrast, tone, sharpening and dust removal.',
   'To measure stretch, and the spot as it prints, lay a black strip of known length beside each print, between 20 and 500 mm long.',

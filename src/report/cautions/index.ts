@@ -158,6 +158,12 @@ export const plateCautions = (job: Job, plan: Plan, found: Findings): Caution[] 
   ...(found.ofSet ? [] : implausible(job, found.etched, found.lineArt)),
 ];
 
-/** True when these cautions stop the plate; with `strict`, any warning does. Notes never do. */
-export const refuses = (cautions: readonly Caution[], strict: boolean): boolean =>
-  cautions.some(({ severity }) => severity === 'stop' || (strict && severity === 'warn'));
+/** The cautions that stop what they are about; with `strict`, warnings do. Notes never do. */
+export const reasonsAgainst = <One extends Pick<Caution, 'severity'>>(
+  cautions: readonly One[],
+  strict: boolean,
+): One[] => cautions.filter(({ severity }) => severity === 'stop' || (strict && severity === 'warn'));
+
+/** True when any of these cautions stops what they are about. */
+export const refuses = (cautions: readonly Pick<Caution, 'severity'>[], strict: boolean): boolean =>
+  reasonsAgainst(cautions, strict).length > 0;

@@ -4,14 +4,13 @@ import { sensibleDpi } from '../../core/spot/dpi.ts';
 import type { Making } from '../../job/making.ts';
 import type { Judged } from '../judged.ts';
 import type { Caution } from '../schema.ts';
+import { rounded } from '../words.ts';
 import { clearingCautions } from './clearing.ts';
 import { holdCautions } from './hold.ts';
 import { caution } from './index.ts';
 import { passCautions } from './pass.ts';
 import { safetyCautions } from './safety.ts';
 import { timeCautions } from './time.ts';
-
-const round = (value: number, digits: number): number => Number(value.toFixed(digits));
 
 /** The machine values that plate and minutes lean on most. */
 const LEANED_ON = { spotMm: 'spot', speedMmS: 'speed', accelMmS2: 'acceleration' } as const;
@@ -137,12 +136,12 @@ function focusCautions({ making }: Judged): Caution[] {
     ];
   const { rayleighMm } = focusOf({ ...lens, wavelengthUm });
   const off = focusDepthMm(GROWTH, rayleighMm);
-  const bow = round(2 * off, 2);
+  const bow = rounded(2 * off, 2);
   return [
     caution({
       code: 'focus',
       severity: 'note',
-      text: `The spot stays within a fifth of its size ${round(off, 2)} mm above and below the focus: a sheet may bow by ${bow} mm if focused half-way up`,
+      text: `The spot stays within a fifth of its size ${rounded(off, 2)} mm above and below the focus: a sheet may bow by ${bow} mm if focused half-way up`,
       value: bow,
       unit: 'mm',
       cure:
@@ -161,7 +160,7 @@ function spotCautions({ dpi, making, lineArt }: Judged): Caution[] {
   const { spotMm, beam } = making.machine;
   const sensible = sensibleDpi(spotMm, beam);
   const spot = `a spot of ${spotMm} mm${making.spotKnown ? '' : ' (from memory)'}`;
-  const value = round((spotMm * dpi) / MM_PER_INCH, 3);
+  const value = rounded((spotMm * dpi) / MM_PER_INCH, 3);
   if (lineArt && dpi < sensible.solidFromDpi)
     return [
       caution({
@@ -169,7 +168,7 @@ function spotCautions({ dpi, making, lineArt }: Judged): Caution[] {
         severity: 'note',
         text: `With ${spot} solids keep ridges between the rows at ${dpi} dpi`,
         value,
-        limit: round((spotMm * sensible.solidFromDpi) / MM_PER_INCH, 3),
+        limit: rounded((spotMm * sensible.solidFromDpi) / MM_PER_INCH, 3),
         unit: 'px',
         cure: `From --dpi ${sensible.solidFromDpi} on they are cleared without ridges.`,
       }),
@@ -182,7 +181,7 @@ function spotCautions({ dpi, making, lineArt }: Judged): Caution[] {
       severity: 'note',
       text: `With ${spot}, ${value} pixels wide, single pixels burn into each other`,
       value,
-      limit: round((spotMm * sensible.mergedFromDpi) / MM_PER_INCH, 3),
+      limit: rounded((spotMm * sensible.mergedFromDpi) / MM_PER_INCH, 3),
       unit: 'px',
       cure: `A pitch about as wide as the spot, --dpi ${sensible.dpi}, draws as much in less time.`,
     }),

@@ -1,9 +1,7 @@
 import type { Judged } from '../judged.ts';
 import type { Caution } from '../schema.ts';
-import { clock } from '../words.ts';
+import { clock, rounded } from '../words.ts';
 import { caution } from './index.ts';
-
-const round = (value: number, digits: number): number => Number(value.toFixed(digits));
 
 /** Dose is power ÷ (speed × line pitch); half the speed is about twice the depth, from memory. */
 const DEEPER = 'A slower beam etches deeper and may char: try it on an offcut first.';
@@ -49,7 +47,7 @@ export function timeCautions(judged: Judged): Caution[] {
       caution({
         code: 'slot-overrun',
         text: `${depth.passes === null ? 'One pass takes' : `${depth.passes} passes take`} about ${clock(time.totalS)} min, ${clock(-time.spareS)} more than the slot of ${clock(time.slotS)}`,
-        value: round(time.totalS, 1),
+        value: rounded(time.totalS, 1),
         limit: time.slotS,
         unit: 's',
         cure:
@@ -63,7 +61,7 @@ export function timeCautions(judged: Judged): Caution[] {
       caution({
         code: 'long-run',
         text: `This takes about ${clock(time.totalS)} min, more than an hour`,
-        value: round(time.totalS, 1),
+        value: rounded(time.totalS, 1),
         limit: LONG_S,
         unit: 's',
         cure: `${TALK_FIRST}${turned}`,
@@ -85,7 +83,7 @@ export function timeCautions(judged: Judged): Caution[] {
         severity: 'note',
         text: `At ${machine.speedMmS} mm/s the ramps cost more than the speed saves on a plate this narrow`,
         value: machine.speedMmS,
-        limit: round(time.bestSpeedMmS, 1),
+        limit: rounded(time.bestSpeedMmS, 1),
         unit: 'mm/s',
         cure: `About ${Math.round(time.bestSpeedMmS)} mm/s is soonest done. ${DEEPER}`,
       }),
@@ -99,7 +97,7 @@ export function timeCautions(judged: Judged): Caution[] {
       caution({
         code: 'larger-than-bed',
         severity,
-        text: `The plate of ${round(widthMm, 1)} × ${round(heightMm, 1)} mm does not lie on a bed of ${bed.x} × ${bed.y} mm`,
+        text: `The plate of ${rounded(widthMm, 1)} × ${rounded(heightMm, 1)} mm does not lie on a bed of ${bed.x} × ${bed.y} mm`,
         cure: 'Make it smaller, or in parts.',
       }),
     );
@@ -107,7 +105,7 @@ export function timeCautions(judged: Judged): Caution[] {
     cautions.push(
       caution({
         code: 'lies-turned-only',
-        text: `The plate of ${round(widthMm, 1)} × ${round(heightMm, 1)} mm lies on a bed of ${bed.x} × ${bed.y} mm only turned by 90°`,
+        text: `The plate of ${rounded(widthMm, 1)} × ${rounded(heightMm, 1)} mm lies on a bed of ${bed.x} × ${bed.y} mm only turned by 90°`,
         cure: 'Make it turned, with --rotate 90, or lay the file turned at the machine.',
       }),
     );
@@ -115,8 +113,8 @@ export function timeCautions(judged: Judged): Caution[] {
     cautions.push(
       caution({
         code: 'travel-beyond-bed',
-        text: `With its ramps the carriage needs ${round(time.travelMm, 0)} mm; the bed gives ${bed.x} mm`,
-        value: round(time.travelMm, 1),
+        text: `With its ramps the carriage needs ${rounded(time.travelMm, 0)} mm; the bed gives ${bed.x} mm`,
+        value: rounded(time.travelMm, 1),
         limit: bed.x,
         unit: 'mm',
         cure: `${travelCure(judged)} ${DEEPER}`,

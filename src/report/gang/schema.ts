@@ -1,12 +1,9 @@
 import * as z from 'zod';
 import { OUTLINE_USES } from '../../core/materials/contract.ts';
-import { reportSchema } from '../schema.ts';
+import { count, mm, reportSchema, sha256 } from '../schema.ts';
 
 const { tool, workshop, material, passes, time, files, cautions } = reportSchema.shape;
 
-const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
-const count = z.int().min(0);
-const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const size = { widthMm: mm('as it lies'), heightMm: mm('as it lies') };
 
 const placed = z

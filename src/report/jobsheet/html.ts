@@ -44,3 +44,7 @@ export const nothing: Markup = { markup: '' };
 
 /** A word from outside, kept from turning the direction of what stands beside it. */
 export const bidi = (text: string): Markup => html`<bdi>${text}</bdi>`;
+
+/** Steps, one under the other and numbered. */
+export const listed = (steps: readonly (Markup | string)[]): Markup =>
+  html`<ol>${steps.map((step) => html`<li>${step}</li>`)}</ol>`;

@@ -31,10 +31,10 @@ const GUTTER_MM = 4;
 const TALLEST_MM = 35;
 
 /** Base64 of a bitmap and nothing else: an address or an SVG with scripts is not let in. */
-const IMAGE = /^data:image\/(?:png|jpeg);base64,[A-Za-z0-9+/]+={0,2}$/;
+export const IMAGE_URI = /^data:image\/(?:png|jpeg);base64,[A-Za-z0-9+/]+={0,2}$/;
 
 function checked({ dataUri, widthMm, heightMm }: SheetPicture, name: string): void {
-  if (IMAGE.test(dataUri) && widthMm > 0 && heightMm > 0) return;
+  if (IMAGE_URI.test(dataUri) && widthMm > 0 && heightMm > 0) return;
   throw new EtchError(
     'output',
     'sheet-picture',

@@ -1,10 +1,7 @@
 import * as z from 'zod';
-import { reportSchema, sha256 } from '../schema.ts';
+import { count, mm, reportSchema, sha256 } from '../schema.ts';
 
 const { tool, job, files, cautions } = reportSchema.shape;
-
-const count = z.int().min(0);
-const mm = (what: string) => z.number().describe(what).meta({ unit: 'mm' });
 
 /** Several plates of one print: how they came about, each with its report, and what they come to together. */
 export const setSchema = z.strictObject({

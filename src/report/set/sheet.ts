@@ -1,4 +1,4 @@
-import { bidi, html, type Markup } from '../jobsheet/html.ts';
+import { bidi, html, listed, type Markup } from '../jobsheet/html.ts';
 import { STYLE } from '../jobsheet/style.ts';
 import { clock, num, percent, SEVERITIES, sizeWords } from '../words.ts';
 import { aidNotes, aidWords, setSizeWords, untimedWords } from './aid.ts';
@@ -7,9 +7,6 @@ import { type CutFacts, cutWords } from './cut.ts';
 import { registerWords, worstWords } from './register.ts';
 import type { SetReport } from './schema.ts';
 import { toldOfPlates } from './told.ts';
-
-const list = (steps: readonly (Markup | string)[]): Markup =>
-  html`<ol>${steps.map((step) => html`<li>${step}</li>`)}</ol>`;
 
 /** Ways back to the same place on the bed; common practice. */
 const BACK_TO_BED = [
@@ -141,12 +138,12 @@ ${
 ${registerSection(report)}
 ${block === null ? null : blockSection(block, plates)}
 ${cut === null ? null : piecesSection(cut, report.files)}
-<section><h2>At the machine</h2>${list([
+<section><h2>At the machine</h2>${listed([
     'The rules and the trained staff of the workshop come first, with whatever they say of these sheets.',
     ...(separation?.oneBlock ? BACK_TO_BED : ['Set machine and lines per inch alike for all plates.']),
     ...(cut ? OF_PIECES[cut.of].machine : []),
   ])}</section>
-<section><h2>At the press</h2>${list([
+<section><h2>At the press</h2>${listed([
     ...(cut ? OF_PIECES[cut.of].press : PRINTING),
     ...(aid ? aidNotes(aid, report.plates) : []),
     ...(separation?.oneBlock

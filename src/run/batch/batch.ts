@@ -6,7 +6,7 @@ import { type Part, partOf } from '../../job/part.ts';
 import { type Card, contactSheet } from '../../report/batch/contact.ts';
 import type { BatchPlate, BatchReport } from '../../report/batch/schema.ts';
 import { inOrder } from '../plate/bands.ts';
-import type { RunContext } from '../plate/prepare.ts';
+import type { RunContext } from '../plate/context.ts';
 import { toolFacts } from '../tool.ts';
 import type { Entries } from './entries.ts';
 import { inputsIn } from './entries.ts';

@@ -174,8 +174,12 @@ export async function readEntries(
       })),
     );
   };
-  if (isJobFile(only!))
-    return { list: null, entries: await named(await Promise.all(paths.map(ofJobFile))), sources: paths };
+  if (isJobFile(only!)) {
+    const all: Unnamed[] = [];
+    // one after the other: a system lets nobody have thousands of files open at once
+    for (const path of paths) all.push(await ofJobFile(path));
+    return { list: null, entries: await named(all), sources: paths };
+  }
   const bytes = isPiped ? await standardInput() : await bytesOf(only!);
   const name = isPiped ? 'standard input' : basename(only!);
   const rows = ofList(bytes, name, isPiped ? '.' : dirname(only!), runFlags);

@@ -1,20 +1,15 @@
 import { closeSync, openSync } from 'node:fs';
-import { access } from 'node:fs/promises';
 import { join } from 'node:path';
+import { isThere } from '../../io/is-there.ts';
 import { readJsonObject } from '../../io/json-file.ts';
 import { hashPicture } from '../../io/read/input.ts';
 import { refuses } from '../../report/cautions/index.ts';
 import { type Report, reportSchema } from '../../report/schema.ts';
 import { askedSha256 } from '../plate/asked.ts';
+import { stripName } from '../plate/open-plate.ts';
 import { hashOfFile } from '../plate/plate-file.ts';
-import { type FileRequest, stripName } from '../plate/prepare.ts';
+import type { FileRequest } from '../plate/request.ts';
 import { toolFacts } from '../tool.ts';
-
-const isThere = (path: string): Promise<boolean> =>
-  access(path).then(
-    () => true,
-    () => false,
-  );
 
 /** The report of an earlier plate; null where there is none, or none that this version wrote. */
 async function earlierReport(path: string): Promise<Report | null> {

@@ -1,11 +1,14 @@
-import { access, rm } from 'node:fs/promises';
+import { rm } from 'node:fs/promises';
 import { basename, isAbsolute, join } from 'node:path';
 import { outlines } from '../../core/outlines/index.ts';
 import { openFileSet } from '../../io/atomic.ts';
+import { isThere } from '../../io/is-there.ts';
 import type { Layer } from '../../job/layers.ts';
 import { mendPage } from '../../report/batch/mend.ts';
+import type { RunContext } from '../plate/context.ts';
 import { plateName } from '../plate/plate-file.ts';
-import { type FileRequest, preparePlate, type RunContext } from '../plate/prepare.ts';
+import { preparePlate } from '../plate/prepare.ts';
+import type { FileRequest } from '../plate/request.ts';
 import type { RunSettings } from '../settings.ts';
 import { type Known, outlineMaskOf, type Settled, settleJob } from '../settle-job.ts';
 import type { Entry } from './entries.ts';
@@ -94,14 +97,7 @@ async function plateFor(
 /** Files of an earlier plate that still lie where there is none now. */
 async function olderFiles({ name }: Entry, { out, format }: RunSettings): Promise<string[]> {
   const names = [...format.map((kind) => plateName(name, kind)), `${name}.report.json`];
-  const there = await Promise.all(
-    names.map((file) =>
-      access(join(out, file)).then(
-        () => true,
-        () => false,
-      ),
-    ),
-  );
+  const there = await Promise.all(names.map((file) => isThere(join(out, file))));
   return names.filter((_, i) => there[i]);
 }
 

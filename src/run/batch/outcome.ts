@@ -1,5 +1,6 @@
 import { EtchError, type FaultKind, JobError, type Problem } from '../../core/errors.ts';
 import type { BatchPlate } from '../../report/batch/schema.ts';
+import { reasonsAgainst } from '../../report/cautions/index.ts';
 import type { Report } from '../../report/schema.ts';
 import type { Entry } from './entries.ts';
 
@@ -45,10 +46,11 @@ export function failed(entry: Entry, error: unknown): Outcome {
 
 /** An entry whose plate a caution forbids. */
 export function refused(entry: Entry, report: Report, strict: boolean): Outcome {
-  const against = report.cautions.filter(
-    ({ severity }) => severity === 'stop' || (strict && severity === 'warn'),
-  );
-  const problems = against.map(({ code, text, cure }) => ({ code, message: text, hint: cure }));
+  const problems = reasonsAgainst(report.cautions, strict).map(({ code, text, cure }) => ({
+    code,
+    message: text,
+    hint: cure,
+  }));
   return { ...NOTHING, entry, outcome: 'refused', problems, kind: 'refused', report };
 }
 

@@ -13,12 +13,14 @@ import { readShapes, type ShapeReading } from '../../core/calibration/shapes.ts'
 import type { Wedge } from '../../core/calibration/wedge-file.ts';
 import { lightByWedge, type WedgeScan, withinWedge } from '../../core/calibration/wedge-light.ts';
 import { EtchError } from '../../core/errors.ts';
+import { mean } from '../../core/mean.ts';
 import type { TestPlateLayout } from '../../core/testplate/layout.ts';
 import { openFileSet } from '../../io/atomic.ts';
 import { greyJpeg } from '../../io/grey-jpeg.ts';
 import { readJsonObject } from '../../io/json-file.ts';
 import { curveSheet, type SheetProof } from '../../report/calibration/curve-sheet.ts';
-import type { RunContext } from '../plate/prepare.ts';
+import { rounded } from '../../report/words.ts';
+import type { RunContext } from '../plate/context.ts';
 import { readLayout, readScan, readWedge } from './read-scan.ts';
 import { enteredCurve } from './workshop-curve.ts';
 
@@ -56,10 +58,6 @@ interface Read {
 
 /** Pixels to a millimetre of the pictures in the sheet. */
 const SHEET_PX_PER_MM = 6;
-
-const mean = (values: readonly number[]): number =>
-  values.reduce((sum, value) => sum + value, 0) / values.length;
-const rounded = (value: number, digits: number): number => Number(value.toFixed(digits));
 
 async function pictureOf(
   scan: GreyScan,

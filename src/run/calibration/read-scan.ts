@@ -6,7 +6,7 @@ import { readJsonObject } from '../../io/json-file.ts';
 import { decodePicture } from '../../io/read/decode.ts';
 import { inspectPicture } from '../../io/read/inspect.ts';
 import { openRows } from '../../io/rows.ts';
-import type { RunContext } from '../plate/prepare.ts';
+import type { RunContext } from '../plate/context.ts';
 
 /** Reads a scan in grey, whole: one or two bytes a pixel. */
 export async function readScan(path: string, maxPixels: number, context: RunContext): Promise<GreyScan> {

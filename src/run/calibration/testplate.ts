@@ -28,10 +28,10 @@ import { remadeCautions } from '../../report/cautions/remade.ts';
 import type { Caution, Report } from '../../report/schema.ts';
 import { timeOf } from '../../report/sections.ts';
 import { buildScreen } from '../plate/build-screen.ts';
+import type { RunContext } from '../plate/context.ts';
 import { jobWith } from '../plate/decide.ts';
 import { type FinishedPlate, finishDrawn } from '../plate/drawn-plate.ts';
 import { type OpenFile, openPlateFiles } from '../plate/plate-file.ts';
-import type { RunContext } from '../plate/prepare.ts';
 import { toolFacts } from '../tool.ts';
 
 export interface TestPlateRequest {

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { closeSync, openSync, readSync } from 'node:fs';
-import { basename, dirname, extname, join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { type Bitmap, countBits } from '../../core/bitmap.ts';
 import { EtchError } from '../../core/errors.ts';
 import type { MarkedPiece } from '../../core/gang/contract.ts';
@@ -11,8 +11,9 @@ import { decodePicture } from '../../io/read/decode.ts';
 import { inspectPicture } from '../../io/read/inspect.ts';
 import { type Report, reportSchema } from '../../report/schema.ts';
 import { hashHead } from '../plate/bands.ts';
+import type { RunContext } from '../plate/context.ts';
 import { dpiOf, pack } from '../plate/plate-bits.ts';
-import type { RunContext } from '../plate/prepare.ts';
+import { plateStem } from '../plate/stem.ts';
 import { readStoredBits } from '../plate/stored-bits.ts';
 
 /** How plate files are read. */
@@ -50,10 +51,6 @@ export interface GangPlate extends MarkedPiece {
 /** SHA-256 of a finished plate: its size, then its packed rows. */
 export const bitsSha256 = ({ widthPx, heightPx, data }: Bitmap): string =>
   createHash('sha256').update(hashHead(widthPx, heightPx)).update(data).digest('hex');
-
-/** `sound/ferry.plate.png` → `ferry`. */
-export const plateStem = (path: string): string =>
-  basename(path, extname(path)).replace(/\.plate$/, '') || 'plate';
 
 async function reportBeside(path: string): Promise<Report | null> {
   try {

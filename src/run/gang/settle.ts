@@ -4,7 +4,7 @@ import type { FormatKind } from '../../io/formats/index.ts';
 import type { Making } from '../../job/making.ts';
 import type { OutlineAsked } from '../../job/outline.ts';
 import type { Job } from '../../job/schema.ts';
-import type { RunContext } from '../plate/prepare.ts';
+import type { RunContext } from '../plate/context.ts';
 import { type Common, commonOf, type GangWish, type SheetMm, sheetProblems } from './common.ts';
 import type { LaidBefore } from './layout.ts';
 import { type GangPlate, measurePlate, type PlateReading } from './plate.ts';

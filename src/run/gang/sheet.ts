@@ -2,8 +2,8 @@ import { type Bitmap, createBitmap, cutRow, placeRow, strideFor } from '../../co
 import { EtchError } from '../../core/errors.ts';
 import { drawLabel, type LabelGround } from '../../core/gang/labels.ts';
 import { turned } from '../../core/turned.ts';
+import type { RunContext } from '../plate/context.ts';
 import type { OpenFile } from '../plate/plate-file.ts';
-import type { RunContext } from '../plate/prepare.ts';
 import { readStoredBits } from '../plate/stored-bits.ts';
 import type { LaidItem, LaidSheet } from './layout.ts';
 import { bitsOf, bitsSha256, type GangPlate, type PlateReading } from './plate.ts';

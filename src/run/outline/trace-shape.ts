@@ -60,9 +60,9 @@ function gridFor({ layout, dpi, toleranceMm }: ShapeSource, widthPx: number, hei
   };
 }
 
-async function alphaShape(shape: ShapeSource): Promise<Shape> {
+async function alphaShape(shape: ShapeSource, signal: AbortSignal): Promise<Shape> {
   const { inspection, facts } = shape;
-  const scratch = facts.alpha && inspection ? await decodeAlpha(inspection, facts) : null;
+  const scratch = facts.alpha && inspection ? await decodeAlpha(inspection, facts, signal) : null;
   if (!scratch)
     throw cannot(
       'no-shape',
@@ -108,7 +108,7 @@ async function maskShape(
 /** Traces a shape where it lies on the plate, print-reading. EtchError `no-shape`, `mask-of-another-shape`, `empty-shape`. */
 export async function traceShape(shape: ShapeSource, signal: AbortSignal): Promise<TracedShape> {
   const { layout, dpi, mask, reading } = shape;
-  const grid = mask ? await maskShape(shape, mask, reading, signal) : await alphaShape(shape);
+  const grid = mask ? await maskShape(shape, mask, reading, signal) : await alphaShape(shape, signal);
   const { x, y, box } = layout;
   const pitchMm = MM_PER_INCH / dpi;
   // from cells of the grid to the picture, and from there to the plate

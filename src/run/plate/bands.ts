@@ -99,6 +99,8 @@ export async function makePlate(
   const { plan, bitmap, id } = setup;
   const ahead = pool.threads * 2;
   const thin = countThinLines ? pool.run({ do: 'thinLines', plate: id, args: [] }) : null;
+  // asked for last: not where a band has failed before
+  thin?.catch(() => undefined);
   const screened = bandsIn(plan.layout.box.heightPx, screenBandRows(plan.screen));
   const found: ScreenFinding[] = [];
   const needsOpening: boolean[] = [];

@@ -21,8 +21,8 @@ import type { Caution } from '../../report/schema.ts';
 import { type LookFile, looksOf, openLooks, writeDrawings } from '../looking/looking.ts';
 import { toolFacts } from '../tool.ts';
 import { analysePlate, printReading } from './analyse.ts';
+import type { RunContext } from './context.ts';
 import { dpiOf, type Packed, pack } from './plate-bits.ts';
-import type { RunContext } from './prepare.ts';
 import { CHECK, refuseWithoutRoom } from './room.ts';
 import { bandsIn, type JudgeSetup, newPlateId } from './setup.ts';
 

@@ -1,3 +1,4 @@
+import { EtchError } from '../../core/errors.ts';
 import type { PlateLayout } from '../../core/geometry.ts';
 import type { PictureKind } from '../../core/picture/kind.ts';
 import { processes } from '../../core/processes/index.ts';
@@ -45,8 +46,10 @@ function builtFor(
   // the knots stand for the table made of them
   const key = JSON.stringify({ ...screen, measured: knots });
   const known = store.get(key) ?? pool.run({ do: 'buildScreen', plate: NO_PLATE, args: [screen] });
-  // whoever asks for it hears of a failure; who does not, need not
-  known.catch(() => undefined);
+  // whoever asks for it hears of a failure; who does not, need not. What a dead thread left undone others may build
+  known.catch((error: unknown) => {
+    if (!(error instanceof EtchError) && store.get(key) === known) store.delete(key);
+  });
   store.delete(key);
   store.set(key, known);
   const [oldest] = store.keys();
@@ -98,6 +101,8 @@ export function openDecision(
         };
       }
       const looking = pool.run({ do: 'lookAt', plate: NO_PLATE, args: [source, wanted.source] });
+      // asked for late, if at all: not where the plate has failed before
+      looking.catch(() => undefined);
       if (wanted.screen !== null) {
         const picture = wanted.descreen === 'auto' ? await looking : null;
         const found = descreenPerPx(wanted, picture, inchPx);

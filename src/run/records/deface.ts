@@ -5,9 +5,9 @@ import type { FormatKind } from '../../io/formats/index.ts';
 import { sweepStale } from '../../io/stale.ts';
 import type { Making } from '../../job/making.ts';
 import type { LedgerPlate } from '../../store/edition/state.ts';
+import type { RunContext } from '../plate/context.ts';
 import { finishDrawn } from '../plate/drawn-plate.ts';
 import { openPlateFiles } from '../plate/plate-file.ts';
-import type { RunContext } from '../plate/prepare.ts';
 
 export interface DefaceRequest {
   readonly plate: Pick<LedgerPlate, 'name' | 'widthMm' | 'heightMm' | 'dpi'>;

@@ -1,6 +1,6 @@
-import { access } from 'node:fs/promises';
 import { EtchError } from '../../core/errors.ts';
 import { openFileSet } from '../../io/atomic.ts';
+import { isThere } from '../../io/is-there.ts';
 import { type LineSink, linesOf, openLineSink } from '../../io/lines.ts';
 import type { Owner } from '../../io/owner.ts';
 import {
@@ -22,10 +22,7 @@ const WHAT = 'notebook';
 /** Where the notebook is: as given, else in the working folder, else nowhere. */
 export async function findNotebook(given: string | undefined): Promise<string | null> {
   if (given !== undefined) return given;
-  return access(NOTEBOOK_FILE).then(
-    () => NOTEBOOK_FILE,
-    () => null,
-  );
+  return (await isThere(NOTEBOOK_FILE)) ? NOTEBOOK_FILE : null;
 }
 
 /** The notebook that is to be read. Throws an EtchError of kind 'usage' where there is none. */

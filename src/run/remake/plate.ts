@@ -7,7 +7,8 @@ import type { MeasuredCurve } from '../../job/measured-curve.ts';
 import { lookingSchema } from '../../job/proof-settings.ts';
 import type { Report } from '../../report/schema.ts';
 import type { PlateEntry } from '../../store/notebook/entry.ts';
-import { type PrepareRequest, preparePlate } from '../plate/prepare.ts';
+import { preparePlate } from '../plate/prepare.ts';
+import type { PrepareRequest } from '../plate/request.ts';
 import { plateDraft } from '../records/drafts.ts';
 import {
   compareBits,

@@ -8,7 +8,7 @@ import { lightnessOf } from '../../core/separations/lab.ts';
 import { stretchOf } from '../../job/plan.ts';
 import type { SetReport } from '../../report/set/schema.ts';
 import { tidy } from '../../report/tidy.ts';
-import type { Waste } from '../plate/prepare.ts';
+import type { Waste } from '../plate/request.ts';
 import type { Division } from './division.ts';
 import type { PlateJob, SeparateRequest } from './request.ts';
 

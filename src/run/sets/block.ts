@@ -2,7 +2,7 @@ import { type Bitmap, countBits } from '../../core/bitmap.ts';
 import { either, heaped } from '../../core/separations/bits.ts';
 import type { SetReport } from '../../report/set/schema.ts';
 import { tidy } from '../../report/tidy.ts';
-import type { Prepared } from '../plate/prepare.ts';
+import type { Prepared } from '../plate/request.ts';
 
 /**
  * What becomes of the one block, cut by cut; null where a plate has no bits. Where cuts overlap, their depths (mm, null

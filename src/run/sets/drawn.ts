@@ -2,7 +2,7 @@ import { closeSync } from 'node:fs';
 import type { Bitmap } from '../../core/bitmap.ts';
 import type { PlateLayout } from '../../core/geometry.ts';
 import type { PictureFacts } from '../../io/read/facts.ts';
-import type { PrepareRequest } from '../plate/prepare.ts';
+import type { PrepareRequest } from '../plate/request.ts';
 import { bitsScratch } from './source.ts';
 
 /** The source of one plate; `close` gives its scratch back. */

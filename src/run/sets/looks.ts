@@ -14,8 +14,9 @@ import {
 } from '../../io/proof-png.ts';
 import type { Report } from '../../report/schema.ts';
 import { makeSetProof, type ProofRequest, type SetPrinting } from '../looking/proof.ts';
+import type { RunContext } from '../plate/context.ts';
 import { toldBeside } from '../plate/plate-file.ts';
-import type { Prepared, RunContext } from '../plate/prepare.ts';
+import type { Prepared } from '../plate/request.ts';
 import { laidPrintings } from './cut.ts';
 import type { Division } from './division.ts';
 import type { JudgedRegister } from './register.ts';

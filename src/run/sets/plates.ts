@@ -2,7 +2,8 @@ import { type Bitmap, strideFor } from '../../core/bitmap.ts';
 import type { PlateLayout } from '../../core/geometry.ts';
 import { either } from '../../core/separations/bits.ts';
 import type { RunContext } from '../plate/context.ts';
-import { type OpenPlate, type Prepared, type PrepareRequest, preparePlate } from '../plate/prepare.ts';
+import { preparePlate } from '../plate/prepare.ts';
+import type { OpenPlate, Prepared, PrepareRequest } from '../plate/request.ts';
 import type { Division } from './division.ts';
 
 /** A plate of a set, but for its picture and its files. */

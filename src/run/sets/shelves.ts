@@ -5,7 +5,7 @@ import type { Report } from '../../report/schema.ts';
 import type { RunContext } from '../plate/context.ts';
 import { finishDrawn } from '../plate/drawn-plate.ts';
 import { type OpenFile, openPlateFiles } from '../plate/plate-file.ts';
-import type { Prepared } from '../plate/prepare.ts';
+import type { Prepared } from '../plate/request.ts';
 import { shelfOf } from './aid.ts';
 import type { Division } from './division.ts';
 import type { PlateJob, SeparateRequest } from './request.ts';

@@ -30,6 +30,8 @@ export interface EntryKind<Schema extends z.ZodObject> {
   /** What people call it, and what a column of 5 letters does. */
   readonly called: string;
   readonly short: string;
+  /** The word for an entry that is not `made`. */
+  readonly unmade: string;
   readonly schema: Schema;
   brief(entry: z.output<Schema>): Brief;
   /** What was done, besides what every run tells: its settings, its inputs. */

@@ -25,7 +25,9 @@ export const runHead = {
   ...head,
   command: text.describe('the command that made it'),
   name: fileName.describe('stem of the file names'),
-  made: z.boolean().describe('false where it was refused and nothing was written'),
+  made: z
+    .boolean()
+    .describe('false where it was refused and nothing was written, and of a strip that drifted'),
   note: text.nullable(),
   tool: z.strictObject({
     version: z.string(),

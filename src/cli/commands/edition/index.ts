@@ -116,7 +116,8 @@ const actions: Readonly<Record<string, Action<Settings>>> = {
         return enterAs(call, { kind: 'spoil', count, ...spoken(call.words.slice(1)) });
       }
       const as = oneOf<Numbered>(first!, NUMBERED, 'mark');
-      const numbers = await numbersOf(second ?? '');
+      // one that is named twice is destroyed once
+      const numbers = [...new Set(await numbersOf(second ?? ''))];
       return enterAs(call, { kind: 'spoil', count: numbers.length, as, numbers, ...spoken(rest) });
     },
   },

@@ -1,7 +1,6 @@
 import { evenOrder } from '../grain/point-order.ts';
 import { type HeldSteps, heldSteps, type Narrowest } from '../held.ts';
-import { indexIn, type Repeat } from '../tiled.ts';
-
+import { indexIn, modulo, type Repeat } from '../tiled.ts';
 import { brickOf, type Cell } from './cell.ts';
 import { partsOf } from './parts.ts';
 
@@ -27,8 +26,6 @@ function cellOrder(across: number): Uint32Array {
   const y = Float64Array.from({ length: cells }, (_, i) => Math.floor(i / across) + 0.5);
   return evenOrder({ side: across, x, y });
 }
-
-const modulo = (value: number, by: number): number => ((value % by) + by) % by;
 
 /**
  * Tones between two steps of a cell: some cells of a square of them are a step ahead of the others, one cell more with every tone,

@@ -32,6 +32,7 @@ export const calibration = defineEntryKind({
   kind: 'calibration',
   called: 'a measured curve',
   short: 'curve',
+  unmade: 'refused',
   schema,
   brief: readingBrief,
   did: ({ process, dpi, screen, layoutId, curve, scans, wedge, target }) => ({

@@ -62,6 +62,7 @@ export const gang = defineEntryKind({
   kind: 'gang',
   called: 'a gang of plates',
   short: 'gang',
+  unmade: 'refused',
   schema,
   brief: (entry) => ({
     process: entry.process,

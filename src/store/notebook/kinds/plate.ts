@@ -49,6 +49,7 @@ export const plate = defineEntryKind({
   kind: 'plate',
   called: 'a plate',
   short: 'plate',
+  unmade: 'refused',
   schema,
   brief: ({ plate: size, screen, job, input, press, curve, coverage, passes, timeS, bitsSha256 }) => ({
     ...size,

@@ -39,6 +39,7 @@ export const strip = defineEntryKind({
   kind: 'strip',
   called: 'a control strip',
   short: 'strip',
+  unmade: 'drifted',
   schema,
   brief: readingBrief,
   did: ({ process, dpi, screen, layoutId, curve, scans, wedge }) => ({

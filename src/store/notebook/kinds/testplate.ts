@@ -27,6 +27,7 @@ export const testplate = defineEntryKind({
   kind: 'testplate',
   called: 'a test plate',
   short: 'test',
+  unmade: 'refused',
   schema,
   brief: ({ plate: size, screen, job, press, etched, timeS, plates, layoutId }) => ({
     ...size,

@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import { describe, expect, test } from 'vitest';
+import { countWord } from '../../../../src/core/bitmap.ts';
 import { EtchError } from '../../../../src/core/errors.ts';
 import { openFft2d } from '../../../../src/core/fft.ts';
 import { eachOpened } from '../../../../src/core/hold/opening.ts';
-import { popcount } from '../../../../src/core/hold/words.ts';
 import type { ScreenDef, ScreenPlace } from '../../../../src/core/screens/contract.ts';
 import { grain } from '../../../../src/core/screens/grain.ts';
 import type { ThresholdTile } from '../../../../src/core/screens/ordered.ts';
@@ -104,8 +104,8 @@ function thinShare(map: ReturnType<typeof screened>, side: 'etched' | 'kept', wi
       for (let k = 1; k < map.widthPx / 32 - 1; k++) {
         const i = block.origin + y * block.stride + k;
         if (block.firstRow + y < 8 || block.firstRow + y >= map.heightPx - 8) continue;
-        thin += popcount(block.removed[i]!);
-        all += popcount(block.source[i]!);
+        thin += countWord(block.removed[i]!);
+        all += countWord(block.source[i]!);
       }
   });
   return all === 0 ? 0 : thin / all;
