@@ -12,8 +12,12 @@ type Follows = 'nothing' | 'local' | 'signed' | 'lane' | 'lanes' | 'depth' | 'me
 
 /** The instructions in use: WebAssembly Core Specification 2.0, chapter 5.4. Vector ones stand behind 0xfd. */
 const PLAIN: Record<string, readonly [opcode: number, Follows]> = {
+  block: [0x02, 'block'],
   loop: [0x03, 'block'],
+  if: [0x04, 'block'],
+  else: [0x05, 'nothing'],
   end: [0x0b, 'nothing'],
+  br: [0x0c, 'depth'],
   br_if: [0x0d, 'depth'],
   select: [0x1b, 'nothing'],
   'local.get': [0x20, 'local'],
@@ -25,14 +29,22 @@ const PLAIN: Record<string, readonly [opcode: number, Follows]> = {
   'i32.store': [0x36, 'memory'],
   'i32.store16': [0x3b, 'memory'],
   'i32.const': [0x41, 'signed'],
+  'i32.eq': [0x46, 'nothing'],
   'i32.lt_s': [0x48, 'nothing'],
   'i32.lt_u': [0x49, 'nothing'],
   'i32.gt_s': [0x4a, 'nothing'],
+  'i32.le_u': [0x4d, 'nothing'],
+  'i32.ge_u': [0x4f, 'nothing'],
+  'i32.clz': [0x67, 'nothing'],
   'i32.add': [0x6a, 'nothing'],
   'i32.sub': [0x6b, 'nothing'],
+  'i32.mul': [0x6c, 'nothing'],
+  'i32.and': [0x71, 'nothing'],
   'i32.or': [0x72, 'nothing'],
+  'i32.xor': [0x73, 'nothing'],
   'i32.shl': [0x74, 'nothing'],
   'i32.shr_s': [0x75, 'nothing'],
+  'i32.shr_u': [0x76, 'nothing'],
 };
 const VECTOR: Record<string, readonly [opcode: number, Follows]> = {
   'v128.load': [0, 'memory'],
