@@ -62,7 +62,7 @@ export const proofBandRows = (band: number, heightPx: number): [fromRow: number,
 /** Encodes one band, as `proofBandOf` made it in `room`, by itself; the bands, in order, make one stream. */
 export function encodeProofBand(raw: Uint8Array, band: number, room: PixelPacker): EncodedBand {
   const packed = room.pack(raw.length / room.rowBytes);
-  const bytes = band === 0 ? chunk('IDAT', ZLIB_HEADER, packed) : chunk('IDAT', packed);
+  const bytes = band === 0 ? chunk('IDAT', ZLIB_HEADER, ...packed) : chunk('IDAT', ...packed);
   return { bytes, ...checksumOf(raw) };
 }
 

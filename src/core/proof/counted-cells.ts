@@ -46,19 +46,25 @@ const kernels = { count };
 export function countedSums(map: Bitmap, shareOf: (fired: number, share: number) => number): CellSums | null {
   const { data, strideBytes } = map;
   const rowBytes = Math.ceil(strideBytes / STEP) * STEP;
-  const opened = openWasm(kernels, rowBytes * (SIDE + 2));
+  const apart = rowBytes + STEP;
+  const opened = openWasm(kernels, apart * SIDE + 2 * rowBytes);
   if (opened === null) return null;
   const { buffer, run } = opened;
-  const rows = Array.from({ length: SIDE }, (_, i) => new Uint8Array(buffer, i * rowBytes, strideBytes));
-  const counts = new Uint8Array(buffer, SIDE * rowBytes, 2 * rowBytes);
+  const bytes = new Uint8Array(buffer);
+  const counts = new Uint8Array(buffer, SIDE * apart, 2 * rowBytes);
   const shares = new Float32Array(SIDE * SIDE + 1);
+  const starts = new Int32Array(SIDE);
   return (from, to, share, into) => {
-    for (const [i, row] of rows.entries()) {
+    for (let i = 0; i < SIDE; i++) {
       const at = (from + i) * strideBytes;
-      if (from + i < to) row.set(data.subarray(at, at + strideBytes));
-      else row.fill(0);
+      // as far behind a whole word as the row is in its own memory: what threads share is copied by the byte else
+      const start = i * apart + ((data.byteOffset + at) & 7);
+      starts[i] = start;
+      if (from + i < to) bytes.set(data.subarray(at, at + strideBytes), start);
+      else bytes.fill(0, start, start + strideBytes);
     }
-    run.count(0, rowBytes, 2 * rowBytes, 3 * rowBytes, rowBytes, SIDE * rowBytes);
+    const [a, b, c, d] = starts as Int32Array & [number, number, number, number];
+    run.count(a, b, c, d, a + rowBytes, SIDE * apart);
     for (let fired = 0; fired < shares.length; fired++) shares[fired] = shareOf(fired, share);
     lookUp(counts, shares, into);
   };

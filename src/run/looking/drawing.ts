@@ -76,6 +76,8 @@ export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
     const ppi = print.settings.proofPpi;
     const known = open.get(what);
     if (known?.ppi === ppi) return known;
+    // a map over kept ink begins when the proof is done
+    if (what === 'hold' && kept) open.delete('proof');
     const request = { ...print, bitmap, spot };
     const rows = what === 'proof' ? makeProof(request, kept) : makeHoldMap(request, checks, words, kept);
     const opened = { ppi, rows, room: proofBandRoom(rows.widthPx) };

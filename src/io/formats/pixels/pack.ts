@@ -34,8 +34,8 @@ export interface PixelPacker {
   /** Rows as a PNG has them, one after the other: a byte 0, then three bytes for each pixel. */
   readonly rows: Uint8Array;
   readonly rowBytes: number;
-  /** Packs the first `count` rows by themselves, up to a whole byte without ending the stream; a copy. */
-  pack(count: number): Uint8Array<ArrayBuffer>;
+  /** Packs the first `count` rows by themselves, up to a whole byte without ending the stream, in pieces. */
+  pack(count: number): readonly Uint8Array[];
 }
 
 /** `rowBytes`: a byte and three for each pixel, of which there is one at least. `plain` does without WebAssembly: the same bytes. */
@@ -71,16 +71,24 @@ export function openPixelPacker(rowBytes: number, mostRows: number, plain = fals
     rows: new Uint8Array(buffer, room.ROWS_AT, mostRows * rowBytes),
     rowBytes,
     pack(count) {
+      const pieces: Uint8Array[] = [];
+      const take = (): void => {
+        pieces.push(new Uint8Array(buffer.slice(packedAt, state[3]!)));
+        state[3] = packedAt;
+      };
       places.fill(0);
       state.set([0, 0, 0, packedAt]);
-      for (let from = 0; from < count; from += room.BLOCK_ROWS)
+      for (let from = 0; from < count; from += room.BLOCK_ROWS) {
         packBlock(from, Math.min(from + room.BLOCK_ROWS, count));
+        take();
+      }
       // an empty block of bytes as they are, which begins and ends on a whole one
       plainly.put(0, 3);
       plainly.put(0, -state[2]! & 7);
       plainly.put(0, 16);
       plainly.put(0xffff, 16);
-      return new Uint8Array(buffer.slice(packedAt, state[3]!));
+      take();
+      return pieces;
     },
   };
 }

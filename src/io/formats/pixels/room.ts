@@ -37,19 +37,18 @@ export const STATE_AT = CODES_AT + 4 * ALL;
 export const ROWS_AT = 65_536;
 
 /** Rows that share a code. */
-export const BLOCK_ROWS = 32;
+export const BLOCK_ROWS = 16;
 
 /** A token is a match (length << 16 | distance − 1), a pixel of literals below 0, or this: the byte in front of a row, which is 0. */
 export const ROW_TOKEN = 0;
 
-/** Bytes that a pixel, a row and a block take at most when they are packed: five, two and what tells a block's code. */
-const packedMost = (rowBytes: number, rows: number): number =>
-  rows * (5 * Math.ceil(rowBytes / PIXEL) + 2) + 600 * Math.ceil(rows / BLOCK_ROWS) + 16;
+/** Bytes that a pixel, a row and what tells a block's code take at most when they are packed: five, two and some 500. */
+const packedMost = (rowBytes: number): number => BLOCK_ROWS * (5 * Math.ceil(rowBytes / PIXEL) + 2) + 600;
 
-/** Addresses for so many rows. */
+/** Addresses for so many rows, of which a block at a time is packed. */
 export function layRoom(rowBytes: number, rows: number) {
   // words are read at each pixel and the one behind it
   const tokensAt = (ROWS_AT + rows * rowBytes + PIXEL + 1 + 3) & ~3;
   const packedAt = tokensAt + 4 * BLOCK_ROWS * Math.ceil(rowBytes / PIXEL);
-  return { tokensAt, packedAt, bytes: packedAt + packedMost(rowBytes, rows) };
+  return { tokensAt, packedAt, bytes: packedAt + packedMost(rowBytes) };
 }
