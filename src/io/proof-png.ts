@@ -1,17 +1,15 @@
 /** PNG in colour for pictures that people look at: 8 bit RGB, in sRGB, with its resolution. */
 
-import { constants, deflateRawSync } from 'node:zlib';
+import { deflateRawSync } from 'node:zlib';
 import type { RgbRows } from '../core/proof/proof.ts';
 import type { EncodedBand } from './formats/contract.ts';
+import { openPixelPacker, type PixelPacker } from './formats/pixels/pack.ts';
 import { chunk, END, joined, SIGNATURE, uint32s } from './formats/png-parts.ts';
 import { pixelsPerMetre } from './formats/resolution.ts';
-import { checksumOf, joinedAdler, PIECE_BYTES, ZLIB_HEADER, zlibTrailer } from './formats/zlib-bands.ts';
+import { checksumOf, joinedAdler, ZLIB_HEADER, zlibTrailer } from './formats/zlib-bands.ts';
 
 /** Rows in a band: one piece of work. A constant, so that the bytes do not depend on who makes them. */
 export const PROOF_BAND_ROWS = 128;
-
-/** Screens are noise to deflate: the usual level takes up to five times as long for files a sixth smaller. */
-const LEVEL = 1;
 
 /** What a file says of a picture before its first row. */
 export type RgbHead = Omit<RgbRows, 'write'>;
@@ -36,22 +34,21 @@ const proofRowBytes = (widthPx: number): number => FILTER_BYTES + widthPx * 3;
 
 /**
  * Room for any band of a picture, to be used again and again. Rows go behind their filter byte as they are, type 0: what
- * repeats in a print are whole colours, and differences of bytes hide them. Four times as fast as differences for a
- * file a tenth larger at most.
+ * repeats in a print are whole colours, and differences of bytes hide them.
  */
-export const proofBandRoom = (widthPx: number): Uint8Array =>
-  new Uint8Array(PROOF_BAND_ROWS * proofRowBytes(widthPx));
+export const proofBandRoom = (widthPx: number): PixelPacker =>
+  openPixelPacker(proofRowBytes(widthPx), PROOF_BAND_ROWS);
 
 /** Makes one band of a picture in `room`, of its own width; gives the part of it that is used. */
 export function proofBandOf(
   { widthPx, heightPx, write }: RgbRows,
   band: number,
-  room: Uint8Array,
+  room: PixelPacker,
 ): Uint8Array {
   const rowBytes = proofRowBytes(widthPx);
   const [fromRow, toRow] = proofBandRows(band, heightPx);
-  write(fromRow, toRow, room, FILTER_BYTES, rowBytes);
-  return room.subarray(0, (toRow - fromRow) * rowBytes);
+  write(fromRow, toRow, room.rows, FILTER_BYTES, rowBytes);
+  return room.rows.subarray(0, (toRow - fromRow) * rowBytes);
 }
 
 export const proofBandsIn = (heightPx: number): number => Math.ceil(heightPx / PROOF_BAND_ROWS);
@@ -62,14 +59,10 @@ export const proofBandRows = (band: number, heightPx: number): [fromRow: number,
   Math.min((band + 1) * PROOF_BAND_ROWS, heightPx),
 ];
 
-/** Encodes one band, as `proofBandOf` made it, by itself; the bands, in order, make one stream. */
-export function encodeProofBand(raw: Uint8Array, band: number): EncodedBand {
-  const packed = deflateRawSync(raw, {
-    level: LEVEL,
-    chunkSize: PIECE_BYTES,
-    finishFlush: constants.Z_SYNC_FLUSH,
-  });
-  const bytes = band === 0 ? chunk('IDAT', ZLIB_HEADER, packed) : chunk('IDAT', packed);
+/** Encodes one band, as `proofBandOf` made it in `room`, by itself; the bands, in order, make one stream. */
+export function encodeProofBand(raw: Uint8Array, band: number, room: PixelPacker): EncodedBand {
+  const packed = room.pack(raw.length / room.rowBytes);
+  const bytes = band === 0 ? chunk('IDAT', ZLIB_HEADER, ...packed) : chunk('IDAT', ...packed);
   return { bytes, ...checksumOf(raw) };
 }
 

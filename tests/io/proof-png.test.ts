@@ -26,7 +26,7 @@ function picture(widthPx: number, heightPx: number, ppi: number): RgbRows {
 function written(rows: RgbRows): Buffer {
   const room = proofBandRoom(rows.widthPx);
   const bands = Array.from({ length: proofBandsIn(rows.heightPx) }, (_, band) =>
-    encodeProofBand(proofBandOf(rows, band, room), band),
+    encodeProofBand(proofBandOf(rows, band, room), band, room),
   );
   return Buffer.concat([proofPngFront(rows), ...bands.map(({ bytes }) => bytes), proofPngBack(bands)]);
 }

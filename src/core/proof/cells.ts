@@ -1,9 +1,11 @@
 import type { Bitmap } from '../bitmap.ts';
 import { reachOf, type SpotShape } from '../spot/regions.ts';
+import { ownUnits, UNITS_PER_PX } from '../spot/units.ts';
 import { readRowWords, wordsFor } from '../spot/words.ts';
 import { openBeamBits, PLACES } from './beam-bits.ts';
 import type { PlaneSize } from './box.ts';
 import type { CellSide, CellSums } from './cell-sums.ts';
+import { countedSums } from './counted-cells.ts';
 import { nearSums } from './near-cells.ts';
 import type { ShareRows } from './rows.ts';
 
@@ -21,9 +23,7 @@ export interface Cells extends PlaneSize {
  */
 export function openCells(map: Bitmap, shape: SpotShape | null, side: CellSide): Cells {
   const size = { widthPx: Math.ceil(map.widthPx / side), heightPx: Math.ceil(map.heightPx / side) };
-  const near = shape !== null && Math.max(...Object.values(reachOf(shape))) <= 1;
-  const summed =
-    shape === null ? firedSums(map, side) : near ? nearSums(map, shape, side) : sampledSums(map, shape, side);
+  const summed = (side === 4 ? fewSums(map, shape) : null) ?? sumsOf(map, shape, side);
   // cells of the last column may have fewer pixels
   const inLast = map.widthPx - (size.widthPx - 1) * side;
   return {
@@ -35,6 +35,20 @@ export function openCells(map: Bitmap, shape: SpotShape | null, side: CellSide):
       if (inLast < side) into[into.length - 1] = (into[into.length - 1]! * side) / inLast;
     },
   };
+}
+
+function sumsOf(map: Bitmap, shape: SpotShape | null, side: CellSide): CellSums {
+  if (shape === null) return firedSums(map, side);
+  const near = Math.max(...Object.values(reachOf(shape))) <= 1;
+  return near ? nearSums(map, shape, side) : sampledSums(map, shape, side);
+}
+
+/** Where marks stay within their pixels it is enough to count them; null elsewhere, and where the engine has no vectors. */
+function fewSums(map: Bitmap, shape: SpotShape | null): CellSums | null {
+  if (shape === null) return countedSums(map, (fired, share) => fired * share);
+  const units = ownUnits(shape);
+  if (units === null) return null;
+  return countedSums(map, (fired, share) => fired * units * (share / UNITS_PER_PX));
 }
 
 /** The pixels as they are fired: up to four rows of them, which are counted like places. */

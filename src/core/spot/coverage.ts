@@ -1,9 +1,9 @@
-import type { Bitmap } from '../bitmap.ts';
+import { type Bitmap, countBits } from '../bitmap.ts';
 import { EtchError } from '../errors.ts';
 import { lastMade } from '../last-made.ts';
 import { openNear } from './near.ts';
 import { MAX_SPOT_PX, reachOf, type SpotShape, spotRegions } from './regions.ts';
-import { UNITS_PER_PX } from './units.ts';
+import { ownUnits, UNITS_PER_PX } from './units.ts';
 import { openWide } from './wide.ts';
 
 /** Area that the rows [fromRow, toRow) of a plate lose to the beam, in pixels. Bands add up exactly. */
@@ -30,6 +30,9 @@ export function openSpot(shape: SpotShape): EtchedArea {
 /** The tables of a spot take some 30 ms, and many plates are judged by the same one. */
 const areaFor = lastMade(
   (shape: SpotShape): EtchedArea => {
+    const own = ownUnits(shape);
+    if (own !== null)
+      return (etch, fromRow, toRow) => (firedPixels(etch, fromRow, toRow) * own) / UNITS_PER_PX;
     const reach = reachOf(shape);
     const regions = spotRegions(shape);
     const units = reach.x <= 1 && reach.y <= 1 ? openNear(regions) : openWide(shape, regions);
@@ -37,6 +40,9 @@ const areaFor = lastMade(
   },
   ({ spotPx, beam }) => `${spotPx} ${beam}`,
 );
+
+const firedPixels = ({ data, strideBytes }: Bitmap, fromRow: number, toRow: number): number =>
+  countBits(data, fromRow * strideBytes, toRow * strideBytes);
 
 /** Share of the whole plate that is etched, 0…1. */
 export const predictedCoverage = (etch: Bitmap, shape: SpotShape): number =>

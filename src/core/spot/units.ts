@@ -1,4 +1,4 @@
-import type { SpotRegion } from './regions.ts';
+import { type SpotRegion, type SpotShape, spotRegions } from './regions.ts';
 
 /**
  * Areas are summed in whole units, so that bands add up to exactly the plate whatever their number: 2⁻²⁴ of a
@@ -14,4 +14,11 @@ export function regionUnits(regions: readonly SpotRegion[]): readonly number[] {
   const largest = units.indexOf(Math.max(...units));
   if (largest >= 0) units[largest] = units[largest]! + wanted - units.reduce((sum, unit) => sum + unit, 0);
   return units;
+}
+
+/** Whole units that each fired pixel etches, where its mark stays within it and no other reaches there: spots up to the pitch, in pulses; else null. */
+export function ownUnits(shape: SpotShape): number | null {
+  const regions = spotRegions(shape);
+  const [own] = regions;
+  return regions.length === 1 && own!.by.length === 1 ? regionUnits(regions)[0]! : null;
 }

@@ -10,7 +10,7 @@ export const ZLIB_HEADER = Uint8Array.of(0x78, 0x01);
 /** The checksum behind the last band. */
 export const TRAILER_BYTES = 4;
 /** Output is gathered in pieces of this size: a few a band, where zlib's own 16 KiB would make a hundred. */
-export const PIECE_BYTES = 1 << 18;
+const PIECE_BYTES = 1 << 18;
 
 // a sync flush ends on a whole byte without ending the stream, so that bands can be laid end to end
 const flushFor = (isLast: boolean): number => (isLast ? constants.Z_FINISH : constants.Z_SYNC_FLUSH);

@@ -8,6 +8,7 @@ import type { ShareRows } from '../../core/proof/rows.ts';
 import { type LightSums, openShrunk, shrunkGrey, sumLight } from '../../core/proof/shrink.ts';
 import { openEtchedRow } from '../../core/spot/rows.ts';
 import type { EncodedBand } from '../../io/formats/contract.ts';
+import type { PixelPacker } from '../../io/formats/pixels/pack.ts';
 import {
   encodeProofBand,
   FILTER_BYTES,
@@ -67,11 +68,16 @@ export interface DrawingWork {
 
 export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
   // each holds some rows of the plate, or a block of pools, and room for a band
-  const open = new Map<string, { readonly ppi: number; readonly rows: RgbRows; readonly room: Uint8Array }>();
+  const open = new Map<
+    string,
+    { readonly ppi: number; readonly rows: RgbRows; readonly room: PixelPacker }
+  >();
   const drawn = ({ what, print, checks, words, kept }: Drawing) => {
     const ppi = print.settings.proofPpi;
     const known = open.get(what);
     if (known?.ppi === ppi) return known;
+    // a map over kept ink begins when the proof is done
+    if (what === 'hold' && kept) open.delete('proof');
     const request = { ...print, bitmap, spot };
     const rows = what === 'proof' ? makeProof(request, kept) : makeHoldMap(request, checks, words, kept);
     const opened = { ppi, rows, room: proofBandRoom(rows.widthPx) };
@@ -89,7 +95,7 @@ export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
       const { file, shrinkBy } = drawing;
       const [fromRow] = proofBandRows(band, rows.heightPx);
       return {
-        encoded: file ? [encodeProofBand(raw, band)] : [],
+        encoded: file ? [encodeProofBand(raw, band, room)] : [],
         light: shrinkBy === null ? null : sumLight(raw, rows.widthPx, fromRow, shrinkBy, FILTER_BYTES),
       };
     },

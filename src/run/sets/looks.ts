@@ -78,7 +78,7 @@ async function writeDrawing(proof: RgbRows, { slot }: SetLook, signal: AbortSign
   const room = proofBandRoom(proof.widthPx);
   const sums: Pick<EncodedBand, 'adler' | 'rawBytes'>[] = [];
   for (let band = 0; band < proofBandsIn(proof.heightPx); band++) {
-    const { bytes, adler, rawBytes } = encodeProofBand(proofBandOf(proof, band, room), band);
+    const { bytes, adler, rawBytes } = encodeProofBand(proofBandOf(proof, band, room), band, room);
     sums.push({ adler: adler!, rawBytes: rawBytes! });
     await slot.write([bytes]);
     await nextTurn(undefined, { signal });

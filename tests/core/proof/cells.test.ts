@@ -5,6 +5,7 @@ import { openBeamBits } from '../../../src/core/proof/beam-bits.ts';
 import type { CellSide } from '../../../src/core/proof/cell-sums.ts';
 import { openCells } from '../../../src/core/proof/cells.ts';
 import { openInk } from '../../../src/core/proof/ink.ts';
+import { nearSums } from '../../../src/core/proof/near-cells.ts';
 import { NO_STRETCH } from '../../../src/core/register/stretch.ts';
 import type { SpotShape } from '../../../src/core/spot/regions.ts';
 import { openEtchedRow } from '../../../src/core/spot/rows.ts';
@@ -150,6 +151,30 @@ describe.each(SIDES)('cells of %s pixels a side', (side) => {
     const inner = shares.map((row) => row.subarray(16 / side, row.length - 16 / side));
     expect(Math.abs(mean(inner) - (Math.PI * spotPx ** 2) / 4 / 64)).toBeLessThan(0.002);
   });
+});
+
+test('are the same to the bit where marks that stay within their pixels are counted', () => {
+  for (const [widthPx, heightPx] of [
+    [1, 1],
+    [101, 23],
+    [128, 8],
+    [523, 34],
+    [526, 33],
+  ] as const)
+    for (const spotPx of [0.4, 1]) {
+      const map = grains(widthPx, heightPx);
+      fillRow(map.data, 2 * map.strideBytes, 0, widthPx, 1);
+      const shape = { spotPx, beam: 'pulse' } as const;
+      const cells = cellRows(map, shape, 4);
+      const looked = nearSums(map, shape, 4);
+      for (const [y, row] of cells.entries()) {
+        const plain = new Float32Array(row.length);
+        const count = Math.min(4, heightPx - 4 * y);
+        looked(4 * y, 4 * y + count, 1 / (4 * count), plain);
+        // what the last cell lacks in width is the caller's
+        expect(row.subarray(0, -1)).toEqual(plain.subarray(0, -1));
+      }
+    }
 });
 
 describe('a proof by way of cells', () => {

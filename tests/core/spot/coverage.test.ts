@@ -4,7 +4,7 @@ import { type Bitmap, createBitmap, setBit } from '../../../src/core/bitmap.ts';
 import { openSpot, predictedCoverage } from '../../../src/core/spot/coverage.ts';
 import { openNear } from '../../../src/core/spot/near.ts';
 import { type Beam, spotRegions } from '../../../src/core/spot/regions.ts';
-import { UNITS_PER_PX } from '../../../src/core/spot/units.ts';
+import { ownUnits, UNITS_PER_PX } from '../../../src/core/spot/units.ts';
 import { openWide } from '../../../src/core/spot/wide.ts';
 import { draw, slowEtchedPx, tile } from './slow.ts';
 
@@ -176,4 +176,25 @@ test.each([
   expect(area('..#', '...', '...')).toBeCloseTo(beta, 5);
   expect(2 * alpha - area('.#.', '..#', '...')).toBeCloseTo(gamma, 5);
   expect(UNITS_PER_PX).toBe(2 ** 24);
+});
+
+test('marks that stay within their pixels are counted, to the same number as pixel by pixel', () => {
+  const rows = Array.from({ length: 7 }, (_, y) =>
+    Array.from({ length: 101 }, (_, x) => ((x * x + 3 * y * x) % 7 < 3 ? '#' : '.')).join(''),
+  );
+  const plate = draw(...rows);
+  for (const spotPx of [0.3, 0.7, 1]) {
+    const shape = { spotPx, beam: 'pulse' } as const;
+    expect(ownUnits(shape)).not.toBeNull();
+    for (const [from, to] of [
+      [0, 7],
+      [2, 5],
+    ] as const)
+      expect(openSpot(shape)(plate, from, to)).toBe(
+        openNear(spotRegions(shape))(plate, from, to) / UNITS_PER_PX,
+      );
+  }
+  // a wider one reaches its neighbours, and so does one that moves while it fires
+  expect(ownUnits({ spotPx: 1.01, beam: 'pulse' })).toBeNull();
+  expect(ownUnits({ spotPx: 0.3, beam: 'sweep' })).toBeNull();
 });
