@@ -8,7 +8,7 @@ import { COUNT } from './stages.mjs';
 
 /**
  * What a thread of its own answers. A plate's threads do one screen, one format and so on; many stages one after another in one thread
- * measured what the engine had compiled for the others: lines of cells took twice as long.
+ * measured what the engine made of all of them together: lines of cells took up to twice as long.
  */
 async function asked(workerData) {
   const worker = new Worker(new URL('kernel-thread.mjs', import.meta.url), { workerData });
