@@ -34,6 +34,8 @@ export interface InkedPlate {
 export interface InkPlane extends PlaneSize {
   /** Share of each pixel's paper that ink covers, 0…1. */
   readonly rows: ShareRows;
+  /** Where the whole of it is kept: its ink, row by row, a byte each, from 0 for none to 255 for solid. */
+  readonly kept?: Uint8Array;
 }
 
 /** Pools are looked at in cells of half a proof's pixel; of a fine proof, in its pixels. */
@@ -112,6 +114,7 @@ export function keepingInk({ rows, ...size }: InkPlane, { bytes, widthPx }: Kept
 export const keptPlane = ({ bytes, widthPx, heightPx }: KeptInk): InkPlane => ({
   widthPx,
   heightPx,
+  kept: bytes,
   rows: (y, into) => fromBytes(bytes, y * widthPx, into),
 });
 
