@@ -1,5 +1,6 @@
 import { countWord } from '../bitmap.ts';
-import { remembered, type ShareRows } from './rows.ts';
+import { type FewRows, openFewRows } from './few-rows.ts';
+import { remembered, rememberedIn, type ShareRows } from './rows.ts';
 
 /** Width and height of a plane of rows. */
 export interface PlaneSize {
@@ -34,12 +35,20 @@ function cutsOf(from: number, to: number): Cuts {
 /**
  * The same plane in other pixels: each is the mean of the area under it, a pixel it covers in part counting in
  * part. Finer pixels than before are allowed and cut the old ones up. `from` may end within a pixel, which then is
- * the mean of the part that is there.
+ * the mean of the part that is there. `plain` does without WebAssembly: the same to the last bit.
  */
-export function resized(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
+export function resized(rows: ShareRows, from: PlaneSize, to: PlaneSize, plain = false): ShareRows {
   const across = cutsOf(from.widthPx, to.widthPx);
   const few = fewOf(across);
   const width = Math.ceil(from.widthPx);
+  const vectors = few === null || plain ? null : openFewRows(width, across.first, few, perAreaOf(from, to));
+  if (vectors !== null) {
+    const summed: ShareRows = (y, into) => {
+      rows(y, vectors.source);
+      vectors.sumAcross(into);
+    };
+    return meansOf(summed, from, to, vectors);
+  }
   // the last reduced pixel of few looks two pixels further, where nothing is
   const source = new Float32Array(width + 2);
   const row = source.subarray(0, width);
@@ -71,12 +80,15 @@ export function resizedBits(rows: PackedRows, turned: 0 | 0xff, from: PlaneSize,
   return meansOf(summed, from, to);
 }
 
-/** Means of areas, of rows that are summed across already. */
-function meansOf(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
+const perAreaOf = (from: PlaneSize, to: PlaneSize): number =>
+  (to.widthPx / from.widthPx) * (to.heightPx / from.heightPx);
+
+/** Means of areas, of rows that are summed across already; in the room of `vectors` and by them where there are any. */
+function meansOf(rows: ShareRows, from: PlaneSize, to: PlaneSize, vectors: FewRows | null = null): ShareRows {
   const down = cutsOf(from.heightPx, to.heightPx);
-  const perArea = (to.widthPx / from.widthPx) * (to.heightPx / from.heightPx);
+  const perArea = perAreaOf(from, to);
   // a row that two reduced rows share is the last of one and the first of the next; few rows are laid together in one go
-  const summed = remembered(rows, to.widthPx, 3);
+  const summed = vectors === null ? remembered(rows, to.widthPx, 3) : rememberedIn(rows, vectors.summed);
   const sums = new Float64Array(to.widthPx);
   return (y, into) => {
     const first = down.first[y]!;
@@ -85,7 +97,11 @@ function meansOf(rows: ShareRows, from: PlaneSize, to: PlaneSize): ShareRows {
     if (count === 2 || count === 3) {
       const head = summed(first);
       const middle = count === 3 ? summed(first + 1) : null;
-      meansOfFew(head, middle, summed(last), down.firstShare[y]!, down.lastShare[y]!, perArea, into);
+      const tail = summed(last);
+      const headShare = down.firstShare[y]!;
+      const tailShare = down.lastShare[y]!;
+      if (vectors === null) meansOfFew(head, middle, tail, headShare, tailShare, perArea, into);
+      else vectors.means(head, middle, tail, headShare, tailShare, into);
       return;
     }
     sums.fill(0);

@@ -34,6 +34,8 @@ export interface InkedPlate {
 export interface InkPlane extends PlaneSize {
   /** Share of each pixel's paper that ink covers, 0…1. */
   readonly rows: ShareRows;
+  /** Where the whole of it is kept: its ink, row by row, a byte each, from 0 for none to 255 for solid. */
+  readonly kept?: Uint8Array;
 }
 
 /** Pools are looked at in cells of half a proof's pixel; of a fine proof, in its pixels. */
@@ -71,61 +73,6 @@ export function openInk(plate: InkedPlate, proofPpi: number): InkPlane {
     if (plate.mirrored) into.reverse();
   };
   return { ...size, rows };
-}
-
-/** Ink of a whole print, a byte each: 0 none, 255 solid. */
-export interface KeptInk extends PlaneSize {
-  readonly bytes: Uint8Array;
-}
-
-const BYTE = 255;
-
-/** The share that each byte stands for: looking it up is cheaper than dividing. */
-const SHARE = Float32Array.from({ length: BYTE + 1 }, (_, byte) => byte / BYTE);
-
-/** The nearest byte of a share, which is never below 0. */
-const byteOf = (share: number): number => (share * BYTE + 0.5) | 0;
-
-/** Ink in steps of a byte: what a light print is drawn of, be it kept or not. */
-export function inBytes({ rows, ...size }: InkPlane): InkPlane {
-  return {
-    ...size,
-    rows: (y, into) => {
-      rows(y, into);
-      inSteps(into);
-    },
-  };
-}
-
-/** The same plane, every row of which is kept as it is asked for. */
-export function keepingInk({ rows, ...size }: InkPlane, { bytes, widthPx }: KeptInk): InkPlane {
-  return {
-    ...size,
-    rows: (y, into) => {
-      rows(y, into);
-      keep(into, bytes, y * widthPx);
-    },
-  };
-}
-
-/** A plane that was kept whole, as `inBytes` gives it. */
-export const keptPlane = ({ bytes, widthPx, heightPx }: KeptInk): InkPlane => ({
-  widthPx,
-  heightPx,
-  rows: (y, into) => fromBytes(bytes, y * widthPx, into),
-});
-
-// loops by themselves, not in closures: compiled apart from what calls them
-function keep(ink: Float32Array, bytes: Uint8Array, at: number): void {
-  for (let x = 0; x < ink.length; x++) bytes[at + x] = byteOf(ink[x]!);
-}
-
-function inSteps(ink: Float32Array): void {
-  for (let x = 0; x < ink.length; x++) ink[x] = SHARE[byteOf(ink[x]!)]!;
-}
-
-function fromBytes(bytes: Uint8Array, at: number, ink: Float32Array): void {
-  for (let x = 0; x < ink.length; x++) ink[x] = SHARE[bytes[at + x]!]!;
 }
 
 /** Ink of a plate where a window is open. */

@@ -1,5 +1,6 @@
 import type { PlaneSize } from './box.ts';
-import { remembered, type ShareRows } from './rows.ts';
+import { openDistances } from './distances.ts';
+import { rememberedIn, type ShareRows } from './rows.ts';
 
 /** How a plate is wiped; lengths in cells of the plane. */
 export interface Wiping {
@@ -29,9 +30,14 @@ const kept = (cells: number, holdsCells: number): number =>
 /**
  * Ink on a wiped plate, from its etched shares: full near a wall, pale in the middle of what is wider than twice
  * `holdsCells`, a film on the ground. What lies off the plate is wall. Distances are exact (columns first, then rows,
- * as in Felzenszwalb & Huttenlocher 2012), and looked for no farther than they matter.
+ * as in Felzenszwalb & Huttenlocher 2012), and looked for no farther than they matter. `plain` does without WebAssembly: the same ink.
  */
-export function wiped(etched: ShareRows, { widthPx, heightPx }: PlaneSize, wiping: Wiping): ShareRows {
+export function wiped(
+  etched: ShareRows,
+  { widthPx, heightPx }: PlaneSize,
+  wiping: Wiping,
+  plain = false,
+): ShareRows {
   const { holdsCells, solid, plateTone } = wiping;
   const reach = Math.ceil(2 * holdsCells + 0.5);
   const holds = Math.floor(holdsCells + 0.5);
@@ -40,8 +46,9 @@ export function wiped(etched: ShareRows, { widthPx, heightPx }: PlaneSize, wipin
   // wall beyond both ends of a row, so that nothing need be asked there
   const rowCells = widthPx + 2 * reach;
   // a block and its surroundings, of which the next one wants a part
-  const shares = remembered(etched, widthPx, room);
-  const down = new Uint16Array(room * rowCells);
+  const distances = openDistances(room, rowCells, widthPx, wallBelow, reach, plain);
+  const { down } = distances;
+  const shares = rememberedIn(etched, distances.shares);
   // only where a row has a wide place, and as far about it as its ink is told by, is there anything to look for
   const parts = new Uint8Array((rowCells >>> PART_SHIFT) + 1);
   let spans: readonly Span[] = [];
@@ -66,12 +73,12 @@ export function wiped(etched: ShareRows, { widthPx, heightPx }: PlaneSize, wipin
         if (row === null) down.fill(0, at + from, at + to);
         else {
           if (i === 0) down.fill(reach, at + from, at + to);
-          fromAbove(row, wallBelow, down, i === 0 ? at : at - rowCells, at, reach, from, to);
+          distances.fromAbove(row, i === 0 ? at : at - rowCells, at, from, to);
         }
       }
     }
     for (let i = room - 2; i >= reach; i--)
-      for (const { from, to } of spans) fromBelow(down, i * rowCells + reach, rowCells, from, to);
+      for (const { from, to } of spans) distances.fromBelow(i * rowCells + reach, from, to);
   };
 
   return (y, into) => {
@@ -137,31 +144,6 @@ function spansOf(parts: Uint8Array, before: number, widthPx: number): Span[] {
     spans.push({ from, to: Math.min(widthPx, (i << PART_SHIFT) - before) });
   }
   return spans;
-}
-
-/** Carries distances from the wall down by one row, no farther than a cell beyond `reach`. */
-function fromAbove(
-  row: Float32Array,
-  wallBelow: number,
-  down: Uint16Array,
-  above: number,
-  at: number,
-  reach: number,
-  from: number,
-  to: number,
-): void {
-  for (let x = from; x < to; x++) {
-    const before = down[above + x]!;
-    down[at + x] = row[x]! < wallBelow ? 0 : before > reach ? before : before + 1;
-  }
-}
-
-/** Likewise up by one row. */
-function fromBelow(down: Uint16Array, at: number, rowCells: number, from: number, to: number): void {
-  for (let i = at + from; i < at + to; i++) {
-    const nearer = down[i + rowCells]! + 1;
-    if (down[i]! > nearer) down[i] = nearer;
-  }
 }
 
 function wipe(shares: Float32Array, plateTone: number, into: Float32Array): void {

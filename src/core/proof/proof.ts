@@ -2,6 +2,7 @@ import { MM_PER_INCH } from '../geometry.ts';
 import type { PlaneSize } from './box.ts';
 import { codeOfLight, LIGHT_STEPS } from './codes.ts';
 import type { Light } from './colour.ts';
+import { INK_STEPS, type InkPainter, openInkPainter } from './ink-colours.ts';
 import { type InkedPlate, type InkPlane, openInk, proofPx } from './ink.ts';
 import { type Ink, neugebauer, overprints, type Primaries } from './overprint.ts';
 import { openPlateMark, type ShadeRow } from './plate-mark.ts';
@@ -96,7 +97,18 @@ export function printedOn(printings: readonly PlanePrinting[], paper: ProofPaper
     : [];
   const inks = planes.map(() => new Float32Array(widthPx));
   const shade = openShade(shades, widthPx);
-  const paint = openPainter(primaries, planes.length, paper.coarse ? COARSE : 0);
+  const lost = paper.coarse ? COARSE : 0;
+  const ink = planes.length === 1 ? openInkPainter(coloursByShare(primaries, lost), widthPx) : null;
+  const [only] = planes;
+  if (ink !== null && only?.kept && shades.length === 0)
+    return {
+      widthPx,
+      heightPx,
+      ppi: proofPpi,
+      marginPx,
+      write: writingKept(ink, only, only.kept, marginPx),
+    };
+  const paint = openPainter(primaries, planes.length, lost, ink);
 
   const write: RgbRows['write'] = (fromRow, toRow, into, at, strideBytes) => {
     for (let y = fromRow, to = at; y < toRow; y++, to += strideBytes) {
@@ -105,6 +117,22 @@ export function printedOn(printings: readonly PlanePrinting[], paper: ProofPaper
     }
   };
   return { widthPx, heightPx, ppi: proofPpi, marginPx, write };
+}
+
+/** Writes a print straight from the bytes that its ink was kept in, on paper without a plate mark. */
+function writingKept(
+  ink: InkPainter,
+  { widthPx, heightPx }: PlaneSize,
+  kept: Uint8Array,
+  marginPx: number,
+): RgbRows['write'] {
+  return (fromRow, toRow, into, at, strideBytes) => {
+    for (let row = fromRow, to = at; row < toRow; row++, to += strideBytes) {
+      const y = row - marginPx;
+      const count = y >= 0 && y < heightPx ? widthPx : 0;
+      ink.paintKept(kept, y * widthPx, count, marginPx, into, to);
+    }
+  };
 }
 
 /** What plates' edges do to the light of a row of the paper. */
@@ -135,8 +163,8 @@ function openShade(rows: readonly ShadeRow[], widthPx: number): (y: number) => S
 /** Writes a row of red, green and blue from `at` on, given each plate's ink and the shade of the paper. */
 type Painter = (inks: readonly Float32Array[], shade: Shade, bytes: Uint8Array, at: number) => void;
 
-/** `lost`: bits of each byte that are always set. */
-function openPainter(primaries: Primaries, count: number, lost: number): Painter {
+/** `lost`: bits of each byte that are always set; `ink` paints where there is but one. */
+function openPainter(primaries: Primaries, count: number, lost: number, ink: InkPainter | null): Painter {
   const shares = Array.from({ length: count }, () => 0);
   const light = new Float64Array(3);
   const pixel: (...at: [readonly Float32Array[], number, number, Uint8Array, number]) => void = (
@@ -151,31 +179,17 @@ function openPainter(primaries: Primaries, count: number, lost: number): Painter
     for (let channel = 0; channel < 3; channel++)
       bytes[at + channel] = codeOfLight(light[channel]! * shade * LIGHT_STEPS) | lost;
   };
-  if (count > 1)
+  if (ink === null)
     return (inks, { light: shade }, bytes, at) => {
       for (let x = 0; x < shade.length; x++) pixel(inks, x, shade[x]!, bytes, at + 3 * x);
     };
-  const colours = coloursByShare(primaries, lost);
   return (inks, shade, bytes, at) => {
-    paintInk(inks[0]!, colours, bytes, at);
+    ink.paint(inks[0]!, bytes, at);
     for (const x of shade.at) pixel(inks, x, shade.light[x]!, bytes, at + 3 * x);
   };
 }
 
-/** Writes the colours of a row of one ink. */
-function paintInk(ink: Float32Array, colours: Int32Array, bytes: Uint8Array, at: number): void {
-  for (let x = 0, to = at; x < ink.length; x++, to += 3) {
-    const colour = colours[(ink[x]! * INK_STEPS + 0.5) | 0]!;
-    bytes[to] = colour >> 16;
-    bytes[to + 1] = colour >> 8;
-    bytes[to + 2] = colour;
-  }
-}
-
-/** Shares of one ink whose colours are kept: a fifth of a code even in the blacks, and few enough to stay in the nearest cache. */
-const INK_STEPS = 8192;
-
-/** The colours that one ink makes, as 0xrrggbb, by its share in steps. */
+/** The colours that one ink makes, as 0xbbggrr, by its share in steps. */
 function coloursByShare(primaries: Primaries, lost: number): Int32Array {
   const light = new Float64Array(3);
   const shares = [0];
@@ -184,7 +198,7 @@ function coloursByShare(primaries: Primaries, lost: number): Int32Array {
   for (let i = 0; i < colours.length; i++) {
     shares[0] = i / INK_STEPS;
     neugebauer(shares, primaries, light);
-    colours[i] = (code(0) << 16) | (code(1) << 8) | code(2);
+    colours[i] = code(0) | (code(1) << 8) | (code(2) << 16);
   }
   return colours;
 }

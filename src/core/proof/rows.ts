@@ -6,7 +6,15 @@ export type ShareRows = (y: number, into: Float32Array) => void;
 
 /** Keeps the last `count` rows asked for; the row given back is good until `count` others have been asked for. */
 export function remembered(rows: ShareRows, width: number, count: number): (y: number) => Float32Array {
-  const kept = Array.from({ length: count }, () => new Float32Array(width));
+  return rememberedIn(
+    rows,
+    Array.from({ length: count }, () => new Float32Array(width)),
+  );
+}
+
+/** Likewise as many as `kept` has room for. */
+export function rememberedIn(rows: ShareRows, kept: readonly Float32Array[]): (y: number) => Float32Array {
+  const count = kept.length;
   const holds = new Int32Array(count).fill(-1);
   return (y) => {
     const slot = y % count;

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { MM_PER_INCH } from '../../core/geometry.ts';
 import type { HoldCheck } from '../../core/hold/contract.ts';
 import { LETTER_MM } from '../../core/holdmap/sheet.ts';
-import type { KeptInk } from '../../core/proof/ink.ts';
+import type { KeptInk } from '../../core/proof/kept-ink.ts';
 import type { FileSet, Slot } from '../../io/atomic.ts';
 import type { Looking, ProofSettings } from '../../job/proof-settings.ts';
 import type { SheetOptions } from '../../report/jobsheet/jobsheet.ts';

@@ -8,15 +8,12 @@ import { parseColour } from '../../core/proof/colour.ts';
 import {
   type InkedPlate,
   type InkPlane,
-  inBytes,
-  type KeptInk,
-  keepingInk,
-  keptPlane,
   openInk,
   proofSize,
   type ReducedPlate,
   reducedInk,
 } from '../../core/proof/ink.ts';
+import { inBytes, type KeptInk, keepingInk, keptPlane } from '../../core/proof/kept-ink.ts';
 import type { Ink } from '../../core/proof/overprint.ts';
 import { openProof, type Proof, type ProofPaper, printedOn, type RgbRows } from '../../core/proof/proof.ts';
 import { NO_STRETCH, type Stretch } from '../../core/register/stretch.ts';

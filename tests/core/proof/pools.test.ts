@@ -40,15 +40,16 @@ test.each([0.4, 1, 2.4, 3.94])(
       fc.property(planes, fc.boolean(), ({ widthPx, heightPx, shares }, backwards) => {
         const etched = (y: number, into: Float32Array): void =>
           into.set(shares.subarray(y * widthPx, (y + 1) * widthPx));
-        const inked = wiped(
-          etched,
-          { widthPx, heightPx },
-          { holdsCells, solid: SOLID, plateTone: PLATE_TONE },
-        );
+        const wiping = { holdsCells, solid: SOLID, plateTone: PLATE_TONE };
+        const inked = wiped(etched, { widthPx, heightPx }, wiping);
+        const plainly = wiped(etched, { widthPx, heightPx }, wiping, true);
         const row = new Float32Array(widthPx);
+        const plainRow = new Float32Array(widthPx);
         for (let i = 0; i < heightPx; i += 7) {
           const y = backwards ? heightPx - 1 - i : i;
           inked(y, row);
+          plainly(y, plainRow);
+          expect(row).toEqual(plainRow);
           for (let x = 0; x < widthPx; x += 3)
             expect(row[x]).toBeCloseTo(slowInk(shares, widthPx, heightPx, holdsCells, y * widthPx + x), 5);
         }
