@@ -26,6 +26,8 @@ const ground: Proof = {
   },
 };
 
+const COLOURS = MARKS.map(({ light }) => light.map((channel) => Math.round(255 * encodeSrgb(channel))));
+const colourOf = ({ mark }: Frame): readonly number[] => COLOURS[mark % 8]!;
 const clamped = (share: number): number => Math.min(1, Math.max(0, share));
 
 /** One pixel of a map: everything laid over it, one after the other. */
@@ -37,10 +39,9 @@ function slowly(x: number, y: number, sheet: ReturnType<typeof layOut>, letters:
     onPlate ? groundByte(u + PROOF_MARGIN, v + PROOF_MARGIN, channel) : 255,
   );
   const lay = (colour: readonly number[], share: number): void => {
-    pixel = pixel.map((byte, channel) => Math.floor(byte + share * (colour[channel]! - byte) + 0.5));
+    if (share > 0)
+      pixel = pixel.map((byte, channel) => Math.floor(byte + share * (colour[channel]! - byte) + 0.5));
   };
-  const colourOf = ({ mark }: Frame): number[] =>
-    MARKS[mark % 8]!.light.map((light) => Math.round(255 * encodeSrgb(light)));
   const [xMm, yMm] = [(x + 0.5) / PX_PER_MM, (y + 0.5) / PX_PER_MM];
   /** How far inside a box, in mm; far outside where that is beyond the rows and columns that are drawn about it. */
   const insideOf = (box: BoxMm, aroundMm: number): number => {
@@ -56,6 +57,7 @@ function slowly(x: number, y: number, sheet: ReturnType<typeof layOut>, letters:
   if (around < 0) lay([150, 150, 150], deeper(around, -0.2));
   for (const frame of sheet.frames) {
     const inside = insideOf(frame, 0.3);
+    if (inside < -1) continue;
     const [outer, inner] = [deeper(inside, 0), deeper(inside, 0.45)];
     lay([255, 255, 255], 0.85 * deeper(inside, -0.3) * (1 - outer));
     const hatch = MARKS[frame.mark % 8]!.hatch(
