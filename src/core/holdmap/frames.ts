@@ -102,6 +102,10 @@ export function paintOutline(row: Uint8Array, y: number, plate: BoxMm, pxPerMm: 
   }
 }
 
+/** Where in a hatching the pixels of a row lie, and their shares. */
+let us = new Float64Array(0);
+let shares = new Float64Array(0);
+
 /** A coloured line in a white one around a box, and hatching along its inside. */
 export function paintFrame(row: Uint8Array, y: number, frame: Frame, pxPerMm: number, scale: number): void {
   const edge = EDGE_MM * scale;
@@ -114,8 +118,21 @@ export function paintFrame(row: Uint8Array, y: number, frame: Frame, pxPerMm: nu
   const tints = TINTS[frame.mark % TINTS.length]!;
   const pxMm = 1 / (pxPerMm * scale);
   const { xMm, yMm, widthMm } = frame;
-  const down = (yMm + v) / scale;
-  for (let x = from; x < to; x++) {
+  if (us.length < to - from) {
+    us = new Float64Array(to - from);
+    shares = new Float64Array(to - from);
+  }
+  let count = 0;
+  for (let x = from; x < to; x++, count++) {
+    let u = (x + 0.5) / pxPerMm - xMm;
+    if (u > band && x < middle) {
+      x = middle;
+      u = (x + 0.5) / pxPerMm - xMm;
+    }
+    us[count] = (xMm + u) / scale;
+  }
+  hatch(us, (yMm + v) / scale, pxMm, count, shares);
+  for (let x = from, i = 0; x < to; x++, i++) {
     let u = (x + 0.5) / pxPerMm - xMm;
     if (u > band && x < middle) {
       x = middle;
@@ -125,7 +142,7 @@ export function paintFrame(row: Uint8Array, y: number, frame: Frame, pxPerMm: nu
     if ((inside - edge) * pxPerMm >= 0.5) {
       // all of the pixel lies within the line: only hatching, and mostly the ground of it
       if (inside >= band) continue;
-      const share = hatch((xMm + u) / scale, down, pxMm);
+      const share = shares[i]!;
       if (share > TINT) lay(row, x * 3, colour, share);
       else layTint(row, x * 3, tints);
       continue;
@@ -133,8 +150,7 @@ export function paintFrame(row: Uint8Array, y: number, frame: Frame, pxPerMm: nu
     const outer = deeper(inside, 0, pxPerMm);
     const inner = deeper(inside, edge, pxPerMm);
     if (outer < 1) lay(row, x * 3, WHITE, 0.85 * deeper(inside, -casing, pxPerMm) * (1 - outer));
-    if (inner > 0 && inside < band)
-      lay(row, x * 3, colour, inner * Math.max(TINT, hatch((xMm + u) / scale, down, pxMm)));
+    if (inner > 0 && inside < band) lay(row, x * 3, colour, inner * Math.max(TINT, shares[i]!));
     if (outer > inner) lay(row, x * 3, colour, outer - inner);
   }
 }

@@ -60,12 +60,10 @@ function slowly(x: number, y: number, sheet: ReturnType<typeof layOut>, letters:
     if (inside < -1) continue;
     const [outer, inner] = [deeper(inside, 0), deeper(inside, 0.45)];
     lay([255, 255, 255], 0.85 * deeper(inside, -0.3) * (1 - outer));
-    const hatch = MARKS[frame.mark % 8]!.hatch(
-      frame.xMm + (xMm - frame.xMm),
-      frame.yMm + (yMm - frame.yMm),
-      1 / PX_PER_MM,
-    );
-    if (inside < 3.5) lay(colourOf(frame), inner * Math.max(0.1, hatch));
+    const share = new Float64Array(1);
+    const across = Float64Array.of(frame.xMm + (xMm - frame.xMm));
+    MARKS[frame.mark % 8]!.hatch(across, frame.yMm + (yMm - frame.yMm), 1 / PX_PER_MM, 1, share);
+    if (inside < 3.5) lay(colourOf(frame), inner * Math.max(0.1, share[0]!));
     lay(colourOf(frame), outer - inner);
   }
   for (const tag of sheet.tags) {
