@@ -1,8 +1,11 @@
 import type { Light } from '../proof/colour.ts';
 import { parseColour } from '../proof/colour.ts';
 
-/** Share of a spot `u` across and `v` down (in mm) that a hatching covers, for pixels of `pxMm`. */
-type Hatch = (u: number, v: number, pxMm: number) => number;
+/**
+ * Share of each spot of a row, `us` across and `v` down (in mm), that a hatching covers, for pixels of `pxMm`: the first
+ * `count`. A row at a time, since numbers handed to one of many functions take memory for each pixel.
+ */
+type Hatch = (us: Float64Array, v: number, pxMm: number, count: number, shares: Float64Array) => void;
 
 /** How one kind of fault is drawn. */
 export interface Mark {
@@ -19,24 +22,43 @@ function line(at: number, pxMm: number): number {
   return Math.min(1, Math.max(0, (LINE_MM / 2 - away) / pxMm + 0.5));
 }
 
-const level: Hatch = (_, v, pxMm) => line(v, pxMm);
-const upright: Hatch = (u, _, pxMm) => line(u, pxMm);
-const rising: Hatch = (u, v, pxMm) => line((u + v) * Math.SQRT1_2, pxMm);
-const falling: Hatch = (u, v, pxMm) => line((u - v) * Math.SQRT1_2, pxMm);
-const both =
-  (a: Hatch, b: Hatch): Hatch =>
-  (u, v, pxMm) =>
-    Math.max(a(u, v, pxMm), b(u, v, pxMm));
-
-const dots: Hatch = (u, v, pxMm) => {
-  const [x, y] = [u - PERIOD_MM * Math.round(u / PERIOD_MM), v - PERIOD_MM * Math.round(v / PERIOD_MM)];
-  return Math.min(1, Math.max(0, (1.4 * LINE_MM - Math.hypot(x, y)) / pxMm + 0.5));
+const level: Hatch = (_, v, pxMm, count, shares) => {
+  shares.fill(line(v, pxMm), 0, count);
+};
+const upright: Hatch = (us, _, pxMm, count, shares) => {
+  for (let i = 0; i < count; i++) shares[i] = line(us[i]!, pxMm);
+};
+const rising: Hatch = (us, v, pxMm, count, shares) => {
+  for (let i = 0; i < count; i++) shares[i] = line((us[i]! + v) * Math.SQRT1_2, pxMm);
+};
+const falling: Hatch = (us, v, pxMm, count, shares) => {
+  for (let i = 0; i < count; i++) shares[i] = line((us[i]! - v) * Math.SQRT1_2, pxMm);
+};
+const both = (a: Hatch, b: Hatch): Hatch => {
+  let others = new Float64Array(0);
+  return (us, v, pxMm, count, shares) => {
+    if (others.length < count) others = new Float64Array(us.length);
+    a(us, v, pxMm, count, shares);
+    b(us, v, pxMm, count, others);
+    for (let i = 0; i < count; i++) shares[i] = Math.max(shares[i]!, others[i]!);
+  };
 };
 
-const dashes: Hatch = (u, v, pxMm) => {
-  const row = Math.round(v / PERIOD_MM);
-  const along = u / PERIOD_MM + (row & 1 ? 0.5 : 0);
-  return Math.abs(along - Math.round(along)) < 0.3 ? line(v, pxMm) : 0;
+const dots: Hatch = (us, v, pxMm, count, shares) => {
+  const y = v - PERIOD_MM * Math.round(v / PERIOD_MM);
+  for (let i = 0; i < count; i++) {
+    const x = us[i]! - PERIOD_MM * Math.round(us[i]! / PERIOD_MM);
+    shares[i] = Math.min(1, Math.max(0, (1.4 * LINE_MM - Math.hypot(x, y)) / pxMm + 0.5));
+  }
+};
+
+const dashes: Hatch = (us, v, pxMm, count, shares) => {
+  const shift = Math.round(v / PERIOD_MM) & 1 ? 0.5 : 0;
+  const share = line(v, pxMm);
+  for (let i = 0; i < count; i++) {
+    const along = us[i]! / PERIOD_MM + shift;
+    shares[i] = Math.abs(along - Math.round(along)) < 0.3 ? share : 0;
+  }
 };
 
 /**

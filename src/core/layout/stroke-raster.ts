@@ -28,40 +28,58 @@ function near({ ax, ay, dx, dy }: Segment, radius: number, x: number, y: number)
   return across * across <= radius * radius * lengthSq;
 }
 
+/** From where to where a row is covered; empty where `from` is more than `to`. */
+interface Span {
+  from: number;
+  to: number;
+}
+
+function widen(span: Span, from: number, to: number): void {
+  span.from = Math.min(span.from, from);
+  span.to = Math.max(span.to, to);
+}
+
+/** Widens a span by the disc about `x` at `far` above or below its middle. */
+function widenByEnd(span: Span, x: number, radius: number, far: number): void {
+  const halfSq = radius * radius - far ** 2;
+  if (halfSq < 0) return;
+  const half = Math.sqrt(halfSq);
+  widen(span, x - half, x + half);
+}
+
+/** Widens a span by the edge that runs beside the segment at ± `radius`, `side`. */
+function widenBySide(span: Span, { ax, ay, dx, dy }: Segment, length: number, side: number, y: number): void {
+  const t = (y - ay + (side * dx) / length) / dy;
+  const x = ax + t * dx + (side * dy) / length;
+  if (t >= 0 && t <= 1) widen(span, x, x);
+}
+
 /** Leftmost and rightmost x of the thick segment at height y: it is convex, so all between is inside. */
-function spanAt({ ax, ay, dx, dy }: Segment, radius: number, y: number): [from: number, to: number] {
-  let from = Number.POSITIVE_INFINITY;
-  let to = Number.NEGATIVE_INFINITY;
-  const widen = (a: number, b: number): void => {
-    from = Math.min(from, a);
-    to = Math.max(to, b);
-  };
-  for (const end of [0, 1]) {
-    const halfSq = radius * radius - (y - ay - end * dy) ** 2;
-    if (halfSq >= 0) widen(ax + end * dx - Math.sqrt(halfSq), ax + end * dx + Math.sqrt(halfSq));
-  }
-  const length = Math.hypot(dx, dy);
-  if (length === 0 || dy === 0) return [from, to];
-  for (const side of [-radius, radius]) {
-    const t = (y - ay + (side * dx) / length) / dy; // the edge runs beside the segment at ± radius
-    const x = ax + t * dx + (side * dy) / length;
-    if (t >= 0 && t <= 1) widen(x, x);
-  }
-  return [from, to];
+function laySpan(span: Span, segment: Segment, length: number, radius: number, y: number): void {
+  const { ax, ay, dx, dy } = segment;
+  span.from = Number.POSITIVE_INFINITY;
+  span.to = Number.NEGATIVE_INFINITY;
+  widenByEnd(span, ax, radius, y - ay);
+  widenByEnd(span, ax + dx, radius, y - ay - dy);
+  if (length === 0 || dy === 0) return;
+  widenBySide(span, segment, length, -radius, y);
+  widenBySide(span, segment, length, radius, y);
 }
 
 function drawSegment(bitmap: Bitmap, segment: Segment, radius: number, fromRow: number): void {
-  const { ay, dy } = segment;
+  const { ay, dx, dy } = segment;
+  const length = Math.hypot(dx, dy);
+  const span: Span = { from: 0, to: 0 };
   const lastRow = fromRow + bitmap.heightPx - 1;
   const top = Math.max(fromRow, Math.floor(Math.min(ay, ay + dy) - radius - 0.5));
   const bottom = Math.min(lastRow, Math.ceil(Math.max(ay, ay + dy) + radius - 0.5));
   for (let row = top; row <= bottom; row++) {
     const y = row + 0.5;
-    const [left, right] = spanAt(segment, radius, y);
-    if (!(left <= right)) continue;
+    laySpan(span, segment, length, radius, y);
+    if (!(span.from <= span.to)) continue;
     // one pixel too many on either side, then exact: a rounded root decides nothing
-    let from = Math.max(0, Math.floor(left - 0.5));
-    let to = Math.min(bitmap.widthPx - 1, Math.ceil(right - 0.5));
+    let from = Math.max(0, Math.floor(span.from - 0.5));
+    let to = Math.min(bitmap.widthPx - 1, Math.ceil(span.to - 0.5));
     while (from <= to && !near(segment, radius, from + 0.5, y)) from++;
     while (to >= from && !near(segment, radius, to + 0.5, y)) to--;
     fillRow(bitmap.data, (row - fromRow) * bitmap.strideBytes, from, to + 1, 1);

@@ -2,8 +2,8 @@ import { MM_PER_INCH } from '../geometry.ts';
 import type { PlaneSize } from './box.ts';
 import { codeOfLight, LIGHT_STEPS } from './codes.ts';
 import type { Light } from './colour.ts';
-import { INK_STEPS, type InkPainter, openInkPainter } from './ink-colours.ts';
 import { type InkedPlate, type InkPlane, openInk, proofPx } from './ink.ts';
+import { INK_STEPS, type InkPainter, openInkPainter } from './ink-colours.ts';
 import { type Ink, neugebauer, overprints, type Primaries } from './overprint.ts';
 import { openPlateMark, type ShadeRow } from './plate-mark.ts';
 

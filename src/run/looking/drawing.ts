@@ -6,7 +6,7 @@ import type { ReducedPlate } from '../../core/proof/ink.ts';
 import type { KeptInk } from '../../core/proof/kept-ink.ts';
 import { type RgbRows, rowsOf } from '../../core/proof/proof.ts';
 import type { ShareRows } from '../../core/proof/rows.ts';
-import { type LightSums, openShrunk, shrunkGrey, sumLight } from '../../core/proof/shrink.ts';
+import { type LightSums, openLightSums, openShrunk, shrunkGrey } from '../../core/proof/shrink.ts';
 import { openEtchedRow } from '../../core/spot/rows.ts';
 import type { EncodedBand } from '../../io/formats/contract.ts';
 import type { PixelPacker } from '../../io/formats/pixels/pack.ts';
@@ -85,6 +85,13 @@ export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
     open.set(what, opened);
     return opened;
   };
+  // bands of one drawing come after each other
+  let last: { widthPx: number; by: number; lightOf: ReturnType<typeof openLightSums> } | null = null;
+  const lightOf = (raw: Uint8Array, widthPx: number, fromRow: number, by: number): LightSums => {
+    if (last?.widthPx !== widthPx || last.by !== by)
+      last = { widthPx, by, lightOf: openLightSums(widthPx, by, FILTER_BYTES) };
+    return last.lightOf(raw, fromRow);
+  };
   return {
     drawingHead(drawing) {
       const { write: _, ...head } = drawn(drawing).rows;
@@ -97,7 +104,7 @@ export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
       const [fromRow] = proofBandRows(band, rows.heightPx);
       return {
         encoded: file ? [encodeProofBand(raw, band, room)] : [],
-        light: shrinkBy === null ? null : sumLight(raw, rows.widthPx, fromRow, shrinkBy, FILTER_BYTES),
+        light: shrinkBy === null ? null : lightOf(raw, rows.widthPx, fromRow, shrinkBy),
       };
     },
     reduceRows: (size, from, to) => reducedRows(bitmap, size, from, to),
@@ -105,7 +112,7 @@ export function openDrawings({ bitmap, spot }: JudgeSetup): DrawingWork {
       const map = makeSmallHoldMap({ ...print, bitmap, spot }, reduced, checks, enlarged);
       const by = shrinkFor(map, mostPx);
       const small = openShrunk(map, by);
-      small.add(sumLight(rowsOf(map, 0, map.heightPx), map.widthPx, 0, by));
+      small.add(openLightSums(map.widthPx, by)(rowsOf(map, 0, map.heightPx), 0));
       return shownAs(small.picture(), map);
     },
   };
@@ -135,7 +142,6 @@ export function reduceSource(
   mostPx: number,
 ): { readonly greys: Uint8Array } & PlaneSize {
   const rows = openRows(scratch, orientation);
-  const most = rows.bytesPerSample === 1 ? 255 : 65535;
   const by = Math.ceil(Math.max(rows.widthPx, rows.heightPx) / mostPx);
-  return shrunkGrey(rows.read, rows.newRow(), rows, most, by);
+  return shrunkGrey(rows.read, rows, rows.bytesPerSample, by);
 }

@@ -118,3 +118,28 @@ test('codes are those of the standard, and none is too long', () => {
     { seed: 1, numRuns: 100 },
   );
 });
+
+test('no code sends less, where none is too long', () => {
+  /** Joins the two rarest until one is left: each join is a bit for all that is in it. */
+  const leastBits = (counts: readonly number[]): number => {
+    let rest = [...counts];
+    let bits = 0;
+    while (rest.length > 1) {
+      rest = rest.toSorted((a, b) => a - b);
+      const joined = rest[0]! + rest[1]!;
+      bits += joined;
+      rest = [joined, ...rest.slice(2)];
+    }
+    return bits;
+  };
+  fc.assert(
+    fc.property(fc.array(fc.nat(40), { minLength: 2, maxLength: 60 }), (counts) => {
+      const all = [...counts, 1, 1];
+      const lengths = codeLengths(all, 15);
+      expect(all.reduce((sum, count, i) => sum + count * lengths[i]!, 0)).toBe(
+        leastBits(all.filter((count) => count > 0)),
+      );
+    }),
+    { seed: 1, numRuns: 100 },
+  );
+});

@@ -51,10 +51,11 @@ export function openPixelPacker(rowBytes: number, mostRows: number, plain = fals
   const codes = new Int32Array(buffer, room.CODES_AT, all);
   const state = new Int32Array(buffer, room.STATE_AT, 4);
 
+  const words = new Int32Array(buffer, tokensAt, (packedAt - tokensAt) >> 2);
+
   const packBlock = (from: number, to: number): void => {
     counts.fill(0);
     state[0] = tokensAt;
-    const words = new Int32Array(buffer, tokensAt, (packedAt - tokensAt) >> 2);
     for (let row = from; row < to; row++) {
       words[(state[0]! - tokensAt) >> 2] = room.ROW_TOKEN;
       state[0]! += 4;
@@ -105,7 +106,7 @@ function tellCodes(
   for (let length = 3; length < room.LENGTHS; length++)
     symbols[LENGTH_SYMBOLS[length]!.symbol]! += counts[room.LITERALS + length]!;
   // two symbols at least make a whole code
-  const distances = counts.subarray(room.LITERALS + room.LENGTHS).map((count, i) => (i < 2 ? 1 : count));
+  const distances = counts.slice(room.LITERALS + room.LENGTHS).fill(1, 0, 2);
   const symbolLengths = codeLengths(symbols, MOST_CODE_BITS);
   const distanceLengths = codeLengths(distances, MOST_CODE_BITS);
 
@@ -114,25 +115,29 @@ function tellCodes(
   put(room.DISTANCES - 1, 5);
   put(ORDER.length - 4, 4);
   // one by one: repeats would save 50 bytes of some 70,000
-  const lengths = [...symbolLengths, ...distanceLengths];
+  const lengths = new Uint8Array(SYMBOLS + room.DISTANCES);
+  lengths.set(symbolLengths);
+  lengths.set(distanceLengths, SYMBOLS);
   const orderCounts = new Int32Array(ORDER.length);
   // a code for lengths needs two symbols, too
   orderCounts.fill(1, 0, 2);
-  for (const length of lengths) orderCounts[length]! += 1;
+  for (let i = 0; i < lengths.length; i++) orderCounts[lengths[i]!]! += 1;
   const orderLengths = codeLengths(orderCounts, MOST_ORDER_BITS);
   const orderCodes = codesOf(orderLengths);
   for (const length of ORDER) put(orderLengths[length]!, 3);
-  for (const length of lengths) put(orderCodes[length]!, orderLengths[length]!);
+  for (let i = 0; i < lengths.length; i++) put(orderCodes[lengths[i]!]!, orderLengths[lengths[i]!]!);
 
   const symbolCodes = codesOf(symbolLengths);
   const withBits = (code: number, length: number): number => code | (length << 24);
   for (let byte = 0; byte < room.LITERALS; byte++)
     codes[byte] = withBits(symbolCodes[byte]!, symbolLengths[byte]!);
-  for (const [length, { symbol, extra, first }] of LENGTH_SYMBOLS.entries())
+  for (let length = 0; length < room.LENGTHS; length++) {
+    const { symbol, extra, first } = LENGTH_SYMBOLS[length]!;
     codes[room.LITERALS + length] = withBits(
       symbolCodes[symbol]! | ((length - first) << symbolLengths[symbol]!),
       symbolLengths[symbol]! + extra,
     );
+  }
   const distanceCodes = codesOf(distanceLengths);
   for (let i = 0; i < room.DISTANCES; i++)
     codes[room.LITERALS + room.LENGTHS + i] = withBits(distanceCodes[i]!, distanceLengths[i]!);
