@@ -16,6 +16,7 @@ const COLOURS: readonly Rgb[] = MARKS.map(({ light }) => {
   return [code(0), code(1), code(2)];
 });
 const WHITE: Rgb = [255, 255, 255];
+/** The colour of frames and lettering on a map: red, green, blue, 0 … 255. */
 export const BLACK: Rgb = [0, 0, 0];
 const OUTLINE: Rgb = [150, 150, 150];
 const OUTLINE_MM = 0.2;
