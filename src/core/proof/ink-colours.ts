@@ -1,5 +1,6 @@
 import type { WasmFunction } from '../wasm/assemble.ts';
 import { openWasm } from '../wasm/open.ts';
+import { NEAREST_OF_FOUR, SIDE_BY_SIDE } from './share-text.ts';
 
 /** Shares of one ink whose colours are kept: a fifth of a code even in the blacks, and few enough to stay in the nearest cache. */
 export const INK_STEPS = 8192;
@@ -19,9 +20,6 @@ const next = (from: string, bytes: number): string => `
   local.get $to  i32.const 12  i32.add  local.set $to
   local.get ${from}  i32.const ${bytes}  i32.add  local.tee ${from}  local.get $end  i32.lt_u  br_if 0`;
 
-/** Nearest steps of the first two shares of a vector. */
-const steps = `f64x2.promote_low_f32x4  local.get $most  f64x2.mul  local.get $half  f64x2.add  i32x4.trunc_sat_f64x2_s_zero`;
-
 /** Four pixels at a time, from shares; `most` and a half stand at `factors`. */
 const shares: WasmFunction = {
   params: ['ink', 'factors', 'colours', 'to', 'end'],
@@ -31,9 +29,8 @@ const shares: WasmFunction = {
     local.get $factors  v128.load64_splat  local.set $most
     local.get $factors  v128.load64_splat offset=8  local.set $half
     loop
-      local.get $ink  v128.load  local.tee $four  ${steps}
-      local.get $four  local.get $four  i8x16.shuffle 8 9 10 11 12 13 14 15 8 9 10 11 12 13 14 15  ${steps}
-      i8x16.shuffle 0 1 2 3 4 5 6 7 16 17 18 19 20 21 22 23
+      ${NEAREST_OF_FOUR}
+      ${SIDE_BY_SIDE}
       i32.const 2  i32x4.shl  local.get $colours  i32x4.splat  i32x4.add  local.set $four
       ${[0, 1, 2, 3].map((i) => `local.get $to  local.get $four  i32x4.extract_lane ${i}  ${write(i)}`).join('\n')}
       ${next('$ink', 16)}

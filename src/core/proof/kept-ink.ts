@@ -2,6 +2,7 @@ import type { WasmFunction } from '../wasm/assemble.ts';
 import { openWasm } from '../wasm/open.ts';
 import type { PlaneSize } from './box.ts';
 import type { InkPlane } from './ink.ts';
+import { NEAREST_OF_FOUR } from './share-text.ts';
 
 /** Ink of a whole print, a byte each: 0 none, 255 solid. */
 export interface KeptInk extends PlaneSize {
@@ -51,9 +52,6 @@ export const keptPlane = ({ bytes, widthPx, heightPx }: KeptInk): InkPlane => ({
   rows: (y, into) => fromBytes(bytes, y * widthPx, into),
 });
 
-/** Nearest bytes of the first two shares of a vector. */
-const nearest = `f64x2.promote_low_f32x4  local.get $most  f64x2.mul  local.get $half  f64x2.add  i32x4.trunc_sat_f64x2_s_zero`;
-
 /** Four shares at a time, until `ink` is at `end`; 255 and a half stand at `factors`. */
 const bytesOf: WasmFunction = {
   params: ['ink', 'factors', 'to', 'end'],
@@ -64,8 +62,7 @@ const bytesOf: WasmFunction = {
     local.get $factors  v128.load64_splat offset=8  local.set $half
     loop
       local.get $to
-      local.get $ink  v128.load  local.tee $four  ${nearest}
-      local.get $four  local.get $four  i8x16.shuffle 8 9 10 11 12 13 14 15 8 9 10 11 12 13 14 15  ${nearest}
+      ${NEAREST_OF_FOUR}
       i8x16.shuffle 0 4 16 20 0 4 16 20 0 4 16 20 0 4 16 20  i32x4.extract_lane 0  i32.store
       local.get $to  i32.const 4  i32.add  local.set $to
       local.get $ink  i32.const 16  i32.add  local.tee $ink  local.get $end  i32.lt_u  br_if 0

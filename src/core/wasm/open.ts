@@ -23,6 +23,7 @@ type Kernels = Readonly<Record<string, WasmFunction>>;
 interface Opened<Names extends Kernels> {
   readonly buffer: ArrayBuffer;
   readonly memory: WasmMemory;
+  /** Another shape at each opening: loops take their functions out of it first, or the engine throws their code away. */
   readonly run: { readonly [Name in keyof Names]: (...params: number[]) => void };
 }
 
