@@ -1,6 +1,6 @@
 import type { WasmFunction } from '../wasm/assemble.ts';
 import { openWasm } from '../wasm/open.ts';
-import { LATTER_TWO, SIDE_BY_SIDE } from './share-text.ts';
+import { FIRST_HALVES, LATTER_HALF } from '../wasm/shuffles.ts';
 
 const FLOAT = Float32Array.BYTES_PER_ELEMENT;
 const DOUBLE = Float64Array.BYTES_PER_ELEMENT;
@@ -30,7 +30,7 @@ const across: WasmFunction = {
 /** Two of four means: their pixels are the first two of each vector, or the last. */
 const twoMeans = (latter: boolean): string => {
   const pixels = (row: string): string =>
-    `local.get ${row} ${latter ? `local.get ${row} ${LATTER_TWO}` : ''} f64x2.promote_low_f32x4`;
+    `local.get ${row} ${latter ? `local.get ${row} ${LATTER_HALF}` : ''} f64x2.promote_low_f32x4`;
   return `${pixels('$h')} local.get $headShare f64x2.mul  ${pixels('$m')} f64x2.add
     ${pixels('$t')} local.get $tailShare f64x2.mul  f64x2.add
     local.get $perArea  f64x2.mul  local.get $one  f64x2.min  f32x4.demote_f64x2_zero`;
@@ -50,7 +50,7 @@ const down: WasmFunction = {
       local.get $middle  v128.load  local.set $m
       local.get $tail  v128.load  local.set $t
       local.get $to  ${twoMeans(false)}  ${twoMeans(true)}
-      ${SIDE_BY_SIDE}  v128.store
+      ${FIRST_HALVES}  v128.store
       ${['head', 'middle', 'tail'].map((row) => `local.get $${row}  i32.const 16  i32.add  local.set $${row}`).join('\n')}
       local.get $to  i32.const 16  i32.add  local.tee $to  local.get $end  i32.lt_u  br_if 0
     end`,

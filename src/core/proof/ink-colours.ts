@@ -1,6 +1,7 @@
 import type { WasmFunction } from '../wasm/assemble.ts';
 import { openWasm } from '../wasm/open.ts';
-import { NEAREST_OF_FOUR, SIDE_BY_SIDE } from './share-text.ts';
+import { FIRST_HALVES } from '../wasm/shuffles.ts';
+import { NEAREST_OF_FOUR } from './share-text.ts';
 
 /** Shares of one ink whose colours are kept: a fifth of a code even in the blacks, and few enough to stay in the nearest cache. */
 export const INK_STEPS = 8192;
@@ -30,7 +31,7 @@ const shares: WasmFunction = {
     local.get $factors  v128.load64_splat offset=8  local.set $half
     loop
       ${NEAREST_OF_FOUR}
-      ${SIDE_BY_SIDE}
+      ${FIRST_HALVES}
       i32.const 2  i32x4.shl  local.get $colours  i32x4.splat  i32x4.add  local.set $four
       ${[0, 1, 2, 3].map((i) => `local.get $to  local.get $four  i32x4.extract_lane ${i}  ${write(i)}`).join('\n')}
       ${next('$ink', 16)}

@@ -1,4 +1,5 @@
 import type { WasmFunction } from '../../wasm/assemble.ts';
+import { FIRST_HALVES, LATTER_HALF } from '../../wasm/shuffles.ts';
 import { FULL } from './diffuse.ts';
 
 /** What rows of pixels are added up as before they are joined to cells: pairs of pixels, or single ones, so many to a cell. */
@@ -54,9 +55,6 @@ export const joinText = (count: number): WasmFunction => ({
 /** Where the scale of `readText` stands twice, in 64 bits. */
 export const SCALE_AT = 272;
 
-const HIGH_HALF = 'i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7';
-const BOTH_LOW_HALVES = 'i8x16.shuffle 0 1 2 3 4 5 6 7 16 17 18 19 20 21 22 23';
-
 /** Two sums to tones in floats, rounded, in the order of the plain loop. */
 const nearTone = `
         f64x2.convert_low_i32x4_s  i32.const ${SCALE_AT}  v128.load  f64x2.mul
@@ -84,8 +82,8 @@ export const readText = (exact: boolean): WasmFunction => ({
         exact
           ? 'local.get $sums  local.get $times  i32x4.mul  local.get $first  i32x4.add'
           : `local.get $sums ${nearTone}
-             local.get $sums  local.get $sums  ${HIGH_HALF} ${nearTone}
-             ${BOTH_LOW_HALVES}`
+             local.get $sums  local.get $sums  ${LATTER_HALF} ${nearTone}
+             ${FIRST_HALVES}`
       }
       local.set $tone
       local.get $to
