@@ -131,8 +131,10 @@ test('a plate, a gang, a test plate, a curve and two control strips', async () =
     /holds no; \+[\d.]+ L\* off at most/,
   );
 
-  const entered = await cli(place, ['calibrate', 'later.png', ...strip, '--into', 'shop.json']);
+  const withoutMaterial = strip.slice(0, -2);
+  const entered = await cli(place, ['calibrate', 'later.png', ...withoutMaterial, '--into', 'shop.json']);
   expect([entered.code, entered.err]).toEqual([2, expect.stringContaining('so --into has nothing to do')]);
+  expect(entered.err).not.toContain('--material');
 
   const curve = await cli(place, ['remake', '4', '--dry-run']);
   expect([curve.code, curve.err]).toEqual([2, expect.stringContaining('a measured curve')]);

@@ -60,7 +60,7 @@ function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
             hint: 'Give its layout, the .testplate.json written beside it, with --layout.',
           },
         ]),
-    ...(into === undefined || material !== undefined
+    ...(into === undefined || material !== undefined || controlStrip !== undefined
       ? []
       : [
           {
