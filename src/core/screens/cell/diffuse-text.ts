@@ -1,4 +1,5 @@
 import type { WasmFunction } from '../../wasm/assemble.ts';
+import { packSigns } from '../../wasm/pack-signs.ts';
 import { FULL } from './diffuse.ts';
 
 /** Where the rules stand (see `rulesFor`), then the error carried from row to row, and what the texture adds to the limits. */
@@ -92,25 +93,5 @@ export const diffuseText: WasmFunction = {
     i32.const 0  local.get $ahead  i32.store offset=${CARRIED_AT}`,
 };
 
-/**
- * Packs the cells that are drawn among the words from address `at` to `end`, whole steps of sixteen, as bits at `to`: the sign of a
- * word shifted by 29 is DRAWN, narrowing keeps it, and the first cell of eight goes to the highest bit.
- */
-export const packText: WasmFunction = {
-  params: ['at', 'end', 'to'],
-  i32: [],
-  v128: ['all'],
-  text: `
-    loop
-      local.get $to
-      local.get $at  v128.load  i32.const 29  i32x4.shl
-      local.get $at  v128.load offset=16  i32.const 29  i32x4.shl  i16x8.narrow_i32x4_s
-      local.get $at  v128.load offset=32  i32.const 29  i32x4.shl
-      local.get $at  v128.load offset=48  i32.const 29  i32x4.shl  i16x8.narrow_i32x4_s
-      i8x16.narrow_i16x8_s  local.tee $all
-      local.get $all  i8x16.shuffle 7 6 5 4 3 2 1 0 15 14 13 12 11 10 9 8
-      i8x16.bitmask  i32.store16
-      local.get $to  i32.const 2  i32.add  local.set $to
-      local.get $at  i32.const 64  i32.add  local.tee $at  local.get $end  i32.lt_u  br_if 0
-    end`,
-};
+/** Packs the cells that are drawn: their sign, when shifted so far, is DRAWN. */
+export const packText = packSigns({ from: 0, shiftBits: 29 });

@@ -1,14 +1,16 @@
 import type { ScreenRow } from '../contract.ts';
 import type { DiffusionKernel, DiffusionRun } from './contract.ts';
+import { HANDED_DOWN, openFloydWasm } from './floyd-wasm.ts';
 import { seedRow } from './noise.ts';
-import { NEVER, UNIT_BITS } from './units.ts';
+import { NEVER, SOLID, thresholdOf, UNIT_BITS } from './units.ts';
 
-const SOLID = 65535 << UNIT_BITS;
-
-/** Weights 7 ahead; 3, 5, 1 below; of 16. They are written out: as variables they cost a quarter of the speed. */
-function open(run: DiffusionRun): ScreenRow {
+/**
+ * Weights 7 ahead; 3, 5, 1 below; of 16. They are written out: as variables they cost a quarter of the speed.
+ * For engines without WebAssembly, and what that is held to.
+ */
+export function openPlainFloyd(run: DiffusionRun): ScreenRow {
   const { widthPx } = run;
-  const threshold = Math.floor(run.thresholdTone * (1 << UNIT_BITS));
+  const threshold = thresholdOf(run);
   const serpentine = run.scan === 'serpentine';
   const keepSides = serpentine && run.sides === 'keep';
   // one cell more on each side takes the error that leaves the picture
@@ -16,9 +18,7 @@ function open(run: DiffusionRun): ScreenRow {
   let carried = 0;
 
   return (tone, y, bits, at) => {
-    // nine sixteenths of an error go to the next row
-    if (y === run.firstRow)
-      seedRow(errors.subarray(1, widthPx + 1), tone, run, y, (9 / 16) * (1 << UNIT_BITS));
+    if (y === run.firstRow) seedRow(errors.subarray(1, widthPx + 1), tone, run, y, HANDED_DOWN);
     const back = serpentine && (y & 1) === 1;
     const step = back ? -1 : 1;
     const end = back ? -1 : widthPx;
@@ -67,5 +67,5 @@ export const floydSteinberg: DiffusionKernel = {
   summary: 'four neighbours; crisp and fast',
   source:
     'R. W. Floyd and L. Steinberg, "An adaptive algorithm for spatial greyscale", Proc. SID 17(2), 1976, pp. 75-77',
-  open,
+  open: (run) => openFloydWasm(run) ?? openPlainFloyd(run),
 };

@@ -1,15 +1,13 @@
 import type { ScreenRow } from '../contract.ts';
 import type { DiffusionRun } from './contract.ts';
 import { seedShares, setSides, type TwoRowWeights } from './two-row.ts';
-import { NEVER, UNIT_BITS } from './units.ts';
+import { NEVER, SOLID, thresholdOf, UNIT_BITS } from './units.ts';
 
 /** Weights that reach one row further down. */
 export interface ThreeRowWeights extends TwoRowWeights {
   /** In the row after the next: straight below, one and two pixels to either side. */
   readonly twoBelow: TwoRowWeights['below'];
 }
-
-const SOLID = 65535 << UNIT_BITS;
 
 /** Two pixels to either side in this row and the next two; shares are fetched from the two rows above. */
 export function openThreeRow(
@@ -23,7 +21,7 @@ export function openThreeRow(
   const others = divisor - aheadNear;
   // multiplying gives the same whole shares as dividing: tried for 48, 42 and 32 with every error up to 2^26
   const inverse = 1 / divisor;
-  const threshold = Math.floor(run.thresholdTone * (1 << UNIT_BITS));
+  const threshold = thresholdOf(run);
   const serpentine = run.scan === 'serpentine';
   const keepSides = serpentine && run.sides === 'keep';
   let oneAbove = new Int32Array(widthPx + 4);

@@ -1,7 +1,7 @@
 import type { ScreenRow } from '../contract.ts';
 import type { DiffusionRun } from './contract.ts';
 import { seedRow } from './noise.ts';
-import { NEVER, UNIT_BITS } from './units.ts';
+import { NEVER, SOLID, thresholdOf, UNIT_BITS } from './units.ts';
 
 /** Constant weights in parts of `divisor`, alike on both sides of the pixel. */
 export interface TwoRowWeights {
@@ -11,8 +11,6 @@ export interface TwoRowWeights {
   /** In the next row: straight below, one and two pixels to either side. */
   readonly below: readonly [straight: number, near: number, far: number];
 }
-
-const SOLID = 65535 << UNIT_BITS;
 
 /** Fills the shares of the row above the first with noise: seeds by plate and row, in shares of `divisor`. */
 export function seedShares(
@@ -47,7 +45,7 @@ export function openTwoRow({ divisor, ahead, below }: TwoRowWeights, run: Diffus
   const [straight, near, far] = below;
   const others = divisor - aheadNear;
   const inverse = 1 / divisor;
-  const threshold = Math.floor(run.thresholdTone * (1 << UNIT_BITS));
+  const threshold = thresholdOf(run);
   const serpentine = run.scan === 'serpentine';
   const keepSides = serpentine && run.sides === 'keep';
   // shares of the row above, with two cells more on each side
