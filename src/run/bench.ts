@@ -1,4 +1,5 @@
 import { reduceSource } from './looking/drawing.ts';
+import { NO_PLATE } from './no-plate.ts';
 import { buildScreen } from './plate/build-screen.ts';
 import { type Finishing, openFinishing } from './plate/finishing.ts';
 import { type Judging, openJudging } from './plate/judging.ts';
@@ -23,9 +24,6 @@ const free = {
   splitPart: async (...args: Parameters<typeof Split.splitPart>) => (await split()).splitPart(...args),
   splitPixels: async (...args: Parameters<typeof Split.splitPixels>) => (await split()).splitPixels(...args),
 };
-
-/** The plate of a task that has none. */
-export const NO_PLATE = null;
 
 /** Everything that can be asked of a thread, for plates of marks and of tone. */
 type Work = BitsWork & ToneWork & typeof free;

@@ -1,8 +1,9 @@
 import { setImmediate } from 'node:timers/promises';
 import { type ResourceLimits, Worker } from 'node:worker_threads';
 import { EtchError } from '../core/errors.ts';
-import { type AnySetup, openBench, type Result, type Task } from './bench.ts';
+import type { AnySetup, Bench, Result, Task } from './bench.ts';
 import { LANE_WORTH_BYTES } from './collect.ts';
+import { NO_PLATE } from './no-plate.ts';
 import type { FromWorker, ToWorker, TravellingError, WorkerData } from './worker.ts';
 
 /** Threads that carry out tasks; one thread means this one. */
@@ -21,18 +22,33 @@ interface Waiting {
   reject(error: unknown): void;
 }
 
-/** All work in this thread, one task at a time, letting timers and signals in between. */
+/**
+ * All work in this thread, one task at a time, letting timers and signals in between. What threads do is read when this one is to do it:
+ * with threads of their own runs start without.
+ */
 function inlinePool(): Pool {
-  const bench = openBench();
+  let bench: Promise<Bench> | undefined;
   let last: Promise<unknown> = Promise.resolve();
+  const inTurn = <T>(work: (bench: Bench) => T | Promise<T>): Promise<T> => {
+    bench ??= import('./bench.ts').then(({ openBench }) => openBench());
+    const [opened, before] = [bench, last];
+    const next = before.then(async () => work(await opened));
+    // heard of by whoever asked for it
+    last = next.catch(() => undefined);
+    return next;
+  };
+  /** A plate that this thread could not be made ready for; tasks of it say why. */
+  const unready = new Map<number, unknown>();
   return {
     threads: 1,
-    add: bench.add,
-    drop: bench.drop,
+    add: (setup) => void inTurn(({ add }) => add(setup)).catch((error) => unready.set(setup.id, error)),
+    drop: (plate) => void inTurn(({ drop }) => drop(plate)),
     run<T extends Task>(task: T) {
-      const next = last.then(() => setImmediate()).then(() => bench.run(task));
-      last = next.catch(() => undefined);
-      return next as Promise<Result<T>>;
+      return inTurn(async (bench): Promise<Result<T>> => {
+        await setImmediate();
+        if (task.plate !== NO_PLATE && unready.has(task.plate)) throw unready.get(task.plate);
+        return (await bench.run(task)) as Result<T>;
+      });
     },
     close: async () => undefined,
   };

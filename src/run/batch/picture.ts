@@ -4,7 +4,7 @@ import { type ScreenKind, screens } from '../../core/screens/index.ts';
 import type { FormatKind } from '../../io/formats/index.ts';
 import { greyUri, reducedUri } from '../../io/sheet-image.ts';
 import type { Report } from '../../report/schema.ts';
-import { NO_PLATE } from '../bench.ts';
+import { NO_PLATE } from '../no-plate.ts';
 import type { Pool } from '../pool.ts';
 
 /** 140 ppi on a card of 54 mm. */

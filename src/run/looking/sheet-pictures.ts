@@ -4,7 +4,7 @@ import { codeOfLight, LIGHT_STEPS } from '../../core/proof/codes.ts';
 import { type ReducedPlate, reducedRowsOf } from '../../core/proof/ink.ts';
 import { greyUri, rgbUri } from '../../io/sheet-image.ts';
 import type { SheetPicture, SheetPictures } from '../../report/jobsheet/pictures.ts';
-import { NO_PLATE } from '../bench.ts';
+import { NO_PLATE } from '../no-plate.ts';
 import type { JudgeSetup } from '../plate/setup.ts';
 import type { GreySource } from '../plate/tone-source.ts';
 import type { Pool } from '../pool.ts';

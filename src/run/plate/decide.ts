@@ -9,7 +9,7 @@ import type { Making } from '../../job/making.ts';
 import { type CurvedJob, type Curves, curvedJob } from '../../job/measured-curve.ts';
 import type { Job, WantedJob } from '../../job/schema.ts';
 import { narrowest, placedScreen, screenPlace, settleScreen } from '../../job/screen-place.ts';
-import { NO_PLATE } from '../bench.ts';
+import { NO_PLATE } from '../no-plate.ts';
 import type { Pool } from '../pool.ts';
 import { type BuiltScreen, NOTHING_BUILT } from './build-screen.ts';
 import type { GreySource } from './tone-source.ts';

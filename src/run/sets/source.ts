@@ -17,7 +17,7 @@ import { writeExactly } from '../../io/exact.ts';
 import type { ColourPicture, Picture } from '../../io/read/decode.ts';
 import { openRows, type RowReader } from '../../io/rows.ts';
 import type { Scratch } from '../../io/scratch.ts';
-import { NO_PLATE } from '../bench.ts';
+import { NO_PLATE } from '../no-plate.ts';
 import { inOrder } from '../plate/bands.ts';
 import { openToneSource } from '../plate/tone-source.ts';
 import type { Pool } from '../pool.ts';

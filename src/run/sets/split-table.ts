@@ -1,6 +1,6 @@
 import type { Light } from '../../core/proof/colour.ts';
 import type { SetInk, TonesWay } from '../../core/separations/contract.ts';
-import { NO_PLATE } from '../bench.ts';
+import { NO_PLATE } from '../no-plate.ts';
 import type { Pool } from '../pool.ts';
 import type { NamedMethod } from './split.ts';
 

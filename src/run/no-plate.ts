@@ -1,0 +1,2 @@
+/** The plate of a task that has none. */
+export const NO_PLATE = null;
