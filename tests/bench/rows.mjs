@@ -85,5 +85,5 @@ const maskScreens = ['grain', 'dot Round', 'line', 'bluenoise'];
 /** Screens beside each other on one thread, pixel by pixel: how much of the other's processor time each may take. */
 export const kernels = [
   ...maskScreens.map((title) => ({ title, than: 'bayer', most: 1.5 })),
-  { title: 'cell auto', than: 'errordiffusion floyd-steinberg', most: 1 / 1.5 },
+  { title: 'cell auto', than: 'floyd-steinberg, plain loop', most: 1 / 1.5 },
 ];

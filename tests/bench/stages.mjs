@@ -4,6 +4,7 @@ import { countBits, createBitmap } from '../../dist/core/bitmap.js';
 import { finishRows } from '../../dist/core/plate.js';
 import { processes } from '../../dist/core/processes/index.js';
 import { openResampler, TONE_CENTRE } from '../../dist/core/resample/index.js';
+import { openPlainFloyd } from '../../dist/core/screens/diffusion/floyd-steinberg.js';
 import { screens } from '../../dist/core/screens/index.js';
 import { openThinLines } from '../../dist/core/thin-lines.js';
 import { toneTable } from '../../dist/core/tone.js';
@@ -13,6 +14,9 @@ import { openBench } from '../../dist/run/bench.js';
 
 /** The stage that all others are told in. */
 export const COUNT = 'count';
+
+/** Floyd and Steinberg's way without WebAssembly, which other screens are held to. */
+export const PLAIN_FLOYD = 'floyd-steinberg, plain loop';
 
 /** Each screen with its defaults, and once more for each value of a setting that is a choice of names, such as a kernel. */
 function screenVariants() {
@@ -131,6 +135,29 @@ function screenStages(tones, { plan, bitmap }) {
   });
 }
 
+/** Single pixels by a plain loop, pixel after pixel. */
+function plainFloydStage(tones, { bitmap }) {
+  const { widthPx, heightPx, strideBytes } = bitmap;
+  const run = {
+    widthPx,
+    thresholdTone: 32767,
+    scan: 'serpentine',
+    sides: 'keep',
+    noise: 1,
+    seed: 1,
+    plate: 0,
+  };
+  const open = () => {
+    const data = new Uint8Array(bitmap.data.length);
+    const rows = tones();
+    return () => {
+      const row = openPlainFloyd({ ...run, firstRow: 0 });
+      for (let y = 0; y < heightPx; y++) row(rows[y], y, data, y * strideBytes);
+    };
+  };
+  return { title: PLAIN_FLOYD, px: widthPx * heightPx, open };
+}
+
 function plateStages({ scratch, plan, bitmap }, source, bits) {
   const { widthPx, heightPx } = bitmap;
   const px = widthPx * heightPx;
@@ -238,16 +265,15 @@ function readBackStages(setup, bits, write) {
  */
 export function stagesOf(setup, reduced, write) {
   const source = once(() => toneSourceOf(setup));
-  const screened = screenStages(
-    once(() => tonesOf(source(), setup)),
-    setup,
-  );
+  const tones = once(() => tonesOf(source(), setup));
+  const screened = screenStages(tones, setup);
   const { bits } = screened[0];
   return [
     ...readingStages(setup),
     resampleStage('resample, six taps', source, setup.plan.layout),
     resampleStage('resample, reducing', source, reduced),
     ...screened,
+    plainFloydStage(tones, setup),
     ...plateStages(setup, source, bits),
     ...judgingStages(setup, bits),
     ...encodeStages(setup, screened),
