@@ -34,6 +34,20 @@ export const faults = [
     'core/geometry',
   ],
   [
+    'error of the last pixel not kept',
+    'core/screens/diffusion/floyd-wasm.ts',
+    'carried[0]! += made[last]!;',
+    'carried[0]! += 0 * made[last]!;',
+    'core/screens/floyd-wasm',
+  ],
+  [
+    'solids with holes',
+    'core/screens/diffusion/floyd-text.ts',
+    'local.get $most  local.get $wide  i32x4.lt_s',
+    'local.get $wide  local.get $most  i32x4.lt_s',
+    'core/screens/floyd-wasm',
+  ],
+  [
     'half a pixel off',
     'core/resample/filter.ts',
     'startPx + (i + 0.5) * stepPx - 0.5',
