@@ -10,6 +10,7 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 // as others import it, out of the package
 import { EtchError, JobError, prepare } from '../../dist/program/index.js';
@@ -79,6 +80,37 @@ test('writes nothing where nothing is to be written, and what it throws says who
   const stopped = prepare({ picture, job, out: folder, signal: AbortSignal.abort(new Error('enough')) });
   await expect(stopped).rejects.toThrow('enough');
   expect(readdirSync(folder)).toEqual(['sea.png']);
+}, 60_000);
+
+test('what is thrown where it is told how far the work is ends it: nothing goes on unheard, nothing is left', async () => {
+  const all = {
+    picture: join(folder, 'sea.png'),
+    job,
+    proof: true,
+    holdmap: true,
+    jobsheet: true,
+    workers: 1,
+  };
+  const steps: string[] = [];
+  await prepare({ ...all, out: join(folder, 'made'), onProgress: (step: string) => steps.push(step) });
+  const unheard: unknown[] = [];
+  const hear = (error: unknown): number => unheard.push(error);
+  process.on('unhandledRejection', hear);
+  const out = join(folder, 'stopped');
+  mkdirSync(out);
+  for (const [at, step] of steps.entries()) {
+    let told = 0;
+    const onProgress = (): void => {
+      if (told++ === at) throw new Error(`stopped at ${step}`);
+    };
+    await expect(prepare({ ...all, out, onProgress })).rejects.toThrow(`stopped at ${step}`);
+  }
+  // what was begun and is not waited for has time to fail
+  await setTimeout(200);
+  process.off('unhandledRejection', hear);
+  expect(steps).toContain('drawing');
+  expect(unheard).toEqual([]);
+  expect(readdirSync(out)).toEqual([]);
 }, 60_000);
 
 test('its types are whole for who imports the package', () => {

@@ -76,7 +76,9 @@ function byVectors(colours: Int32Array, ofBytes: Int32Array, width: number): Ink
   const [factorsAt, byteColoursAt] = [0, 16];
   const coloursAt = byteColoursAt + ofBytes.byteLength;
   const inkAt = (coloursAt + colours.byteLength + 15) & ~15;
-  const paintedAt = inkAt + room * Float32Array.BYTES_PER_ELEMENT;
+  // bytes lie apart: of shares, what is behind the last of a row is looked up too
+  const keptAt = inkAt + room * Float32Array.BYTES_PER_ELEMENT;
+  const paintedAt = keptAt + room + 8;
   // the last pixel is written with a byte beyond
   const opened = openWasm(kernels, paintedAt + 3 * room + 1);
   if (opened === null) return null;
@@ -85,7 +87,7 @@ function byVectors(colours: Int32Array, ofBytes: Int32Array, width: number): Ink
   new Int32Array(buffer, byteColoursAt, ofBytes.length).set(ofBytes);
   new Int32Array(buffer, coloursAt, colours.length).set(colours);
   const floats = new Float32Array(buffer, inkAt, width);
-  const inBytes = new Uint8Array(buffer, inkAt, room + 8);
+  const inBytes = new Uint8Array(buffer, keptAt, room + 8);
   const painted = new Uint8Array(buffer, paintedAt, 3 * width);
   return {
     paint(ink, bytes, at) {
@@ -98,7 +100,7 @@ function byVectors(colours: Int32Array, ofBytes: Int32Array, width: number): Ink
       const start = (ink.byteOffset + from - left) & 7;
       inBytes.fill(0);
       if (count > 0) inBytes.set(ink.subarray(from, from + count), start + left);
-      run.kept(inkAt + start, byteColoursAt, paintedAt, inkAt + start + width);
+      run.kept(keptAt + start, byteColoursAt, paintedAt, keptAt + start + width);
       bytes.set(painted, at);
     },
   };

@@ -143,15 +143,20 @@ function startDrawings(
   };
 }
 
-/** Room for the ink of a proof, that its hold map is drawn over; null where they are not of one size. */
+/** Room for the ink of a proof, that its hold map is drawn over; null where they are not of one size, or there is no room: either makes its own. */
 function roomForInk({ bitmap, spot }: JudgeSetup, print: PrintAs): KeptInk | null {
   const size = keptSize({ ...print, bitmap, spot });
-  return size && { ...size, bytes: new Uint8Array(new SharedArrayBuffer(size.widthPx * size.heightPx)) };
+  try {
+    return size && { ...size, bytes: new Uint8Array(new SharedArrayBuffer(size.widthPx * size.heightPx)) };
+  } catch (error) {
+    if (error instanceof RangeError) return null;
+    throw error;
+  }
 }
 
 /**
- * Writes the files to look at, under their temporary names, while `plateFiles` are written, and gives the report of all files: `reportWith`
- * makes it from the list so far. The sheet comes last, since it quotes the report.
+ * Writes the files to look at, under their temporary names, while `writePlate` writes those of the plate, and gives the report of all files: `reportWith`
+ * makes it from the list so far. Begins nothing before its first step is told: whoever is told may throw. The sheet comes last, since it quotes the report.
  */
 export async function writeLooks(
   open: readonly LookFile[],
@@ -159,13 +164,14 @@ export async function writeLooks(
   looking: Looking,
   sheet: Omit<SheetOptions, 'coverageBins'>,
   plate: { readonly widthMm: number; readonly heightMm: number },
-  plateFiles: Promise<Report['files']>,
+  writePlate: () => Promise<Report['files']>,
   reportWith: (files: Report['files']) => Report,
   pool: Pool,
   signal: AbortSignal,
   progress: Progress,
 ): Promise<Report> {
   if (open.length > 0) progress('drawing', 0, open.length);
+  const plateFiles = writePlate();
   const drawings = startDrawings(open, seen, looking, pool, signal);
   const page = open.find(({ look }) => look === 'jobsheet');
   const { setup, source, fire } = seen;

@@ -185,7 +185,7 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
         request.looking,
         sheet,
         plan.layout,
-        writeAll(),
+        writeAll,
         (files) => buildReport({ ...parts, tool, files }),
         pool,
         signal,

@@ -67,3 +67,17 @@ test.each([false, true])(
     );
   },
 );
+
+test.each([false, true])('shares are painted the same behind ink that was kept: plain loops %s', (plain) => {
+  for (const width of [1, 2, 3, 5]) {
+    const painter = openInkPainter(colours, width, plain);
+    const bytes = new Uint8Array(width * 3 + 2 * AROUND).fill(7);
+    // as a float's highest byte, it makes one far above a share
+    const kept = new Uint8Array(8 + width).fill(0x44);
+    for (let from = 0; from < 8; from++) {
+      painter.paintKept(kept, from, width, 0, bytes, AROUND);
+      painter.paint(new Float32Array(width).fill(0.5), bytes, AROUND);
+      expect([...bytes]).toEqual(painted(Array.from({ length: width }, () => colourOf(0.5))));
+    }
+  }
+});
