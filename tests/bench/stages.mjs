@@ -16,7 +16,7 @@ import { openBench } from '../../dist/run/bench.js';
 export const COUNT = 'count';
 
 /** Floyd and Steinberg's way without WebAssembly, which other screens are held to. */
-export const PLAIN_FLOYD = 'floyd-steinberg, plain loop';
+const PLAIN_FLOYD = 'floyd-steinberg, plain loop';
 
 /** Each screen with its defaults, and once more for each value of a setting that is a choice of names, such as a kernel. */
 function screenVariants() {

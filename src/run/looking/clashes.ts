@@ -5,7 +5,7 @@ import { screens } from '../../core/screens/index.ts';
 import { type Looking, proofSettingsSchema } from '../../job/proof-settings.ts';
 import type { WantedJob } from '../../job/schema.ts';
 import { flagFor } from '../../job/settings.ts';
-import { looksOf } from './looking.ts';
+import { looksOf } from './files.ts';
 
 const FLAGS = { proof: '--proof', hold: '--holdmap', jobsheet: '--jobsheet' } as const;
 

@@ -1,11 +1,9 @@
 /** What is made to look at beside a plate: its proof, its hold map, its job sheet. */
 
-import { join } from 'node:path';
 import { MM_PER_INCH } from '../../core/geometry.ts';
 import type { HoldCheck } from '../../core/hold/contract.ts';
 import { LETTER_MM } from '../../core/holdmap/sheet.ts';
 import type { KeptInk } from '../../core/proof/kept-ink.ts';
-import type { FileSet, Slot } from '../../io/atomic.ts';
 import type { Looking, ProofSettings } from '../../job/proof-settings.ts';
 import type { SheetOptions } from '../../report/jobsheet/jobsheet.ts';
 import { shareFor } from '../../report/jobsheet/pictures.ts';
@@ -18,43 +16,9 @@ import type { Pool } from '../pool.ts';
 import { allDone } from './all-done.ts';
 import { type Drawn, draw } from './draw.ts';
 import type { Drawing, SmallMap } from './drawing.ts';
+import { LOOKS, type LookFile } from './files.ts';
 import { keptSize, type PrintAs } from './proof.ts';
 import { MOST_PX, pixelsFor, type SheetDrawings, sheetPictures } from './sheet-pictures.ts';
-
-/** The files to look at, by their role in the report, in the order they are made. */
-const LOOKS = {
-  proof: { asked: 'proof', ending: 'proof.png', format: 'png' },
-  hold: { asked: 'holdmap', ending: 'hold.png', format: 'png' },
-  jobsheet: { asked: 'jobsheet', ending: 'jobsheet.html', format: 'html' },
-} as const;
-
-type Look = keyof typeof LOOKS;
-
-/** A file to look at, open under its temporary name. */
-export interface LookFile {
-  readonly look: Look;
-  readonly name: string;
-  readonly slot: Slot;
-}
-
-/** The files that are asked for. */
-export const looksOf = (looking: Looking): Look[] =>
-  (Object.keys(LOOKS) as Look[]).filter((look) => looking[LOOKS[look].asked]);
-
-/** Opens the files that are asked for, in a folder, under temporary names. */
-export async function openLooks(
-  set: FileSet,
-  folder: string,
-  name: string,
-  looking: Looking,
-): Promise<LookFile[]> {
-  const files: LookFile[] = [];
-  for (const look of looksOf(looking)) {
-    const file = `${name}.${LOOKS[look].ending}`;
-    files.push({ look, name: file, slot: await set.add(join(folder, file)) });
-  }
-  return files;
-}
 
 /** A finished plate and what was found on it. */
 export interface Seen {

@@ -2,9 +2,7 @@ import { dirname, join } from 'node:path';
 import type { FileSet } from '../../io/atomic.ts';
 import { sweepStale } from '../../io/stale.ts';
 import { clearingOf } from '../../job/clearing.ts';
-import { openLooks } from '../looking/looking.ts';
-import { openOutlineFiles } from '../outline/page.ts';
-import { openClearingFiles } from './clearing.ts';
+import { openLooks } from '../looking/files.ts';
 import type { RunContext } from './context.ts';
 import { openPlateFiles } from './plate-file.ts';
 import type { OpenPlate, PrepareRequest } from './request.ts';
@@ -26,9 +24,14 @@ export async function openPlate(
   const reportFolder = output.reportPath === null ? folder : dirname(output.reportPath);
   for (const place of new Set([folder, reportFolder])) await sweepStale(place, owner);
   const files = await openPlateFiles(set, folder, name, request.formats);
-  const clears = await openClearingFiles(set, folder, name, request.formats, clearing);
+  // few plates have these, and reading what makes them takes a while
+  const clears = clearing
+    ? await (await import('./clearing.ts')).openClearingFiles(set, folder, name, request.formats, clearing)
+    : [];
   const isDrawn = request.job.outline !== undefined && output.to === 'files';
-  const outline = isDrawn ? await openOutlineFiles(set, folder, name) : [];
+  const outline = isDrawn
+    ? await (await import('../outline/page.ts')).openOutlineFiles(set, folder, name)
+    : [];
   const looks = await openLooks(set, folder, name, request.looking);
   const hasStrip = request.job.controlStrip && output.to === 'files';
   const strip = hasStrip ? await set.add(join(folder, stripName(name))) : null;

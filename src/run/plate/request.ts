@@ -5,7 +5,7 @@ import type { Picture } from '../../io/read/decode.ts';
 import type { PictureFacts } from '../../io/read/facts.ts';
 import type { MeasuredCurve } from '../../job/measured-curve.ts';
 import type { Report } from '../../report/schema.ts';
-import type { LookFile } from '../looking/looking.ts';
+import type { LookFile } from '../looking/files.ts';
 import type { ProofRequest } from '../looking/proof.ts';
 import type { OutlineFile } from '../outline/page.ts';
 import type { Asked } from './asked.ts';
