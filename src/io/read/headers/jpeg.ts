@@ -1,4 +1,4 @@
-import { type ByteSource, latin1 } from './bytes.ts';
+import { type ByteSource, latin1 } from '../bytes.ts';
 import type { Ppi } from './resolution.ts';
 
 const cmPerInch = 2.54;

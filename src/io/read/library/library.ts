@@ -1,21 +1,21 @@
 import { join } from 'node:path';
-import type { Orientation } from '../../core/geometry-orientation.ts';
-import { openSamples } from '../scratch.ts';
-import { type ByteSource, memoryBytes } from './bytes.ts';
-import { cmykWithoutProfile, extraChannel } from './cautions.ts';
-import { cmykEnds } from './cmyk.ts';
-import { type ColourPlan, planColour } from './colour.ts';
+import type { Orientation } from '../../../core/geometry-orientation.ts';
+import { openSamples } from '../../scratch.ts';
+import { type ByteSource, memoryBytes } from '../bytes.ts';
+import { cmykWithoutProfile, extraChannel } from '../cautions.ts';
+import { cmykEnds } from '../colour/cmyk.ts';
+import { profileName } from '../colour/icc.ts';
+import { type ColourPlan, planColour } from '../colour/plan.ts';
+import type { PictureFormat } from '../facts.ts';
+import { readJfifPpi } from '../headers/jpeg.ts';
+import { readPng } from '../headers/png.ts';
+import { exifPpi, type Ppi, plausible, tiffPpi } from '../headers/resolution.ts';
+import { readTiffTags, type TiffTags } from '../headers/tiff.ts';
+import { corruptError, inputError, noSuchPage, type PictureInput } from '../input.ts';
+import type { DecodeWork, OpenedPicture, PictureReader, ReadOptions } from '../reader.ts';
+import { scratchFault } from '../room.ts';
 import { type LibraryHeader, loadDecoder } from './decoder.ts';
-import type { PictureFormat } from './facts.ts';
-import { profileName } from './icc.ts';
-import { corruptError, inputError, noSuchPage, type PictureInput } from './input.ts';
-import { readJfifPpi } from './jpeg.ts';
 import { withPlainPath } from './plain-path.ts';
-import { readPng } from './png.ts';
-import type { DecodeWork, OpenedPicture, PictureReader, ReadOptions } from './reader.ts';
-import { exifPpi, type Ppi, plausible, tiffPpi } from './resolution.ts';
-import { scratchFault } from './room.ts';
-import { readTiffTags, type TiffTags } from './tiff.ts';
 
 // sRGB and paper white are the library's part of the colour rule; both come before any averaging.
 const paper = '#ffffff';

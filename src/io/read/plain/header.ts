@@ -1,4 +1,4 @@
-import type { PictureHeader } from './reader.ts';
+import type { PictureHeader } from '../reader.ts';
 
 /** The header of a picture without orientation, profile or pages. */
 export const plainHeader = (

@@ -1,5 +1,5 @@
-import { type ByteSource, latin1 } from './bytes.ts';
-import type { PictureFormat } from './facts.ts';
+import { type ByteSource, latin1 } from '../bytes.ts';
+import type { PictureFormat } from '../facts.ts';
 
 const headBytes = 4096;
 

@@ -1,13 +1,13 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
-import { type BmpHeader, readBmpHeader } from './bmp-header.ts';
-import { bmpRowBytes, plainRows, runRows } from './bmp-rows.ts';
-import { byteStream } from './byte-stream.ts';
-import type { ByteSource } from './bytes.ts';
-import { corruptError, inputError, type PictureInput, withInput } from './input.ts';
-import { writePixels } from './pixel-writer.ts';
-import { plainHeader } from './plain-header.ts';
-import type { PictureReader } from './reader.ts';
-import { plausible } from './resolution.ts';
+import type { ByteSource } from '../bytes.ts';
+import { plausible } from '../headers/resolution.ts';
+import { corruptError, inputError, type PictureInput, withInput } from '../input.ts';
+import { byteStream } from '../plain/byte-stream.ts';
+import { plainHeader } from '../plain/header.ts';
+import { writePixels } from '../plain/pixel-writer.ts';
+import type { PictureReader } from '../reader.ts';
+import { type BmpHeader, readBmpHeader } from './header.ts';
+import { bmpRowBytes, plainRows, runRows } from './rows.ts';
 
 /** Reads Windows and OS/2 bitmaps. */
 export const readBmp: PictureReader = async (input, bytes) => {

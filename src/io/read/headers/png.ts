@@ -1,4 +1,4 @@
-import { type ByteSource, latin1 } from './bytes.ts';
+import { type ByteSource, latin1 } from '../bytes.ts';
 import type { Ppi } from './resolution.ts';
 
 /** What the chunks before a PNG's pixels say that the decoder does not tell. */

@@ -1,9 +1,9 @@
 import { closeSync, openSync } from 'node:fs';
-import { openLuminance } from '../../core/luminance.ts';
-import { writeExactly } from '../exact.ts';
-import type { Scratch } from '../scratch.ts';
-import type { CodeCurve, Decoded } from './reader.ts';
-import { blockRowsOf, sampleBlocks } from './sample-blocks.ts';
+import { openLuminance } from '../../../core/luminance.ts';
+import { writeExactly } from '../../exact.ts';
+import type { Scratch } from '../../scratch.ts';
+import type { CodeCurve, Decoded } from '../reader.ts';
+import { blockRowsOf, sampleBlocks } from './blocks.ts';
 
 const paper = 65535;
 

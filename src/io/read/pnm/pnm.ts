@@ -1,11 +1,11 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
-import { byteStream } from './byte-stream.ts';
-import type { ByteSource } from './bytes.ts';
-import { corruptError, inputError, type PictureInput, withInput } from './input.ts';
-import { writePixels } from './pixel-writer.ts';
-import { plainHeader } from './plain-header.ts';
-import { type PnmHeader, readPnmHeader } from './pnm-header.ts';
-import type { PictureReader } from './reader.ts';
+import type { ByteSource } from '../bytes.ts';
+import { corruptError, inputError, type PictureInput, withInput } from '../input.ts';
+import { byteStream } from '../plain/byte-stream.ts';
+import { plainHeader } from '../plain/header.ts';
+import { writePixels } from '../plain/pixel-writer.ts';
+import type { PictureReader } from '../reader.ts';
+import { type PnmHeader, readPnmHeader } from './header.ts';
 
 /** Reads PBM, PGM, PPM and PAM (Netpbm formats: pbm(5), pgm(5), ppm(5), pam(5)). */
 export const readPnm: PictureReader = async (input, bytes) => {

@@ -1,16 +1,16 @@
 import { join } from 'node:path';
-import { openSamples } from '../scratch.ts';
-import type { ByteSource } from './bytes.ts';
-import { loadDecoder } from './decoder.ts';
-import { corruptError, inputError, type PictureInput } from './input.ts';
-import type { DecodeWork, PictureHeader, PictureReader } from './reader.ts';
-import { scratchFault } from './room.ts';
-import { type DrawOrder, drawApart, TooCostly } from './svg-apart.ts';
-import { svgCautions } from './svg-cautions.ts';
-import { type DrawnSize, drawnSize } from './svg-drawn.ts';
-import { checkEmbedded } from './svg-embedded.ts';
-import { type SvgSize, svgSize } from './svg-size.ts';
-import { type SvgRoot, svgRoot, withRoot, xmlText } from './svg-text.ts';
+import { openSamples } from '../../scratch.ts';
+import type { ByteSource } from '../bytes.ts';
+import { corruptError, inputError, type PictureInput } from '../input.ts';
+import { loadDecoder } from '../library/decoder.ts';
+import type { DecodeWork, PictureHeader, PictureReader } from '../reader.ts';
+import { scratchFault } from '../room.ts';
+import { type DrawOrder, drawApart, TooCostly } from './apart.ts';
+import { svgCautions } from './cautions.ts';
+import { type DrawnSize, drawnSize } from './drawn.ts';
+import { checkEmbedded } from './embedded.ts';
+import { type SvgSize, svgSize } from './size.ts';
+import { type SvgRoot, svgRoot, withRoot, xmlText } from './text.ts';
 
 // CSS px an inch. The library multiplies sizes in millimetres by the density twice, so the root is always
 // given to it in px; the density then only tells lengths inside the drawing what an inch is.

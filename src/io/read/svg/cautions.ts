@@ -1,4 +1,4 @@
-import type { PictureCaution } from './facts.ts';
+import type { PictureCaution } from '../facts.ts';
 
 /** What of a drawing may come out otherwise than its author saw it. */
 export function svgCautions(text: string): PictureCaution[] {

@@ -1,7 +1,7 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
-import { readExactly } from '../exact.ts';
-import type { Scratch } from '../scratch.ts';
-import type { PictureCaution, PictureFacts } from './facts.ts';
+import { readExactly } from '../../exact.ts';
+import type { Scratch } from '../../scratch.ts';
+import type { PictureCaution, PictureFacts } from '../facts.ts';
 
 /** The darkest and lightest codes of a picture, in 8 bit, leaving out the outermost thousandth at either end. */
 export interface UsedRange {

@@ -1,5 +1,5 @@
-import type { BmpHeader, ChannelBits } from './bmp-header.ts';
-import type { ByteStream } from './byte-stream.ts';
+import type { ByteStream } from '../plain/byte-stream.ts';
+import type { BmpHeader, ChannelBits } from './header.ts';
 
 /** Fills one row of samples from the file, in stored order; false where the file ends early or makes no sense. */
 export type BmpRow = (row: Uint8Array) => boolean;

@@ -1,6 +1,6 @@
-import { encodeSrgb } from '../../core/srgb.ts';
-import { latin1 } from './bytes.ts';
-import type { CodeCurve } from './reader.ts';
+import { encodeSrgb } from '../../../core/srgb.ts';
+import { latin1 } from '../bytes.ts';
+import type { CodeCurve } from '../reader.ts';
 
 const textDecoder = new TextDecoder('utf-16be');
 const unnamed = 'unnamed profile';

@@ -1,4 +1,4 @@
-import type { ByteSource } from './bytes.ts';
+import type { ByteSource } from '../bytes.ts';
 
 /** Reads on from a place, a block at a time. */
 export interface ByteStream {

@@ -1,8 +1,8 @@
-import { profileNotUsed } from './cautions.ts';
-import type { LibraryHeader } from './decoder.ts';
-import type { PictureCaution } from './facts.ts';
+import { profileNotUsed } from '../cautions.ts';
+import type { PictureCaution } from '../facts.ts';
+import type { LibraryHeader } from '../library/decoder.ts';
+import type { CodeCurve } from '../reader.ts';
 import { codeCurve, greyProfileCurve, isComplete, profileSpace } from './icc.ts';
-import type { CodeCurve } from './reader.ts';
 
 /** Who does what on the way to grey: the picture library, and, where it is not exact, our own loop after it. */
 export interface ColourPlan {

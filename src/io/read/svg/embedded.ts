@@ -1,5 +1,5 @@
-import { loadDecoder } from './decoder.ts';
-import { inputError, type PictureInput } from './input.ts';
+import { inputError, type PictureInput } from '../input.ts';
+import { loadDecoder } from '../library/decoder.ts';
 
 const dataPicture = /data:image\/[\w.+-]{1,40}(?:;[\w.=-]{1,40}){0,4};base64,([A-Za-z0-9+/=\s]+)/g;
 const mostPictures = 1000;

@@ -1,9 +1,9 @@
 import { closeSync, openSync } from 'node:fs';
-import { writeExactly } from '../exact.ts';
-import type { Scratch } from '../scratch.ts';
+import { writeExactly } from '../../exact.ts';
+import type { Scratch } from '../../scratch.ts';
+import type { Decoded } from '../reader.ts';
+import { blockRowsOf, sampleBlocks } from './blocks.ts';
 import { plainCurve } from './grey.ts';
-import type { Decoded } from './reader.ts';
-import { blockRowsOf, sampleBlocks } from './sample-blocks.ts';
 
 const paper = 65535;
 

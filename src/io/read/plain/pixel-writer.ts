@@ -1,7 +1,7 @@
 import { closeSync, openSync } from 'node:fs';
 import { join } from 'node:path';
-import { writeExactly } from '../exact.ts';
-import type { Samples } from '../scratch.ts';
+import { writeExactly } from '../../exact.ts';
+import type { Samples } from '../../scratch.ts';
 
 /** The shape of pixels that a reader of our own is about to write. */
 export interface PixelShape {

@@ -1,4 +1,4 @@
-import type { SvgRoot } from './svg-text.ts';
+import type { SvgRoot } from './text.ts';
 
 /** The size of a drawing in CSS px, 96 an inch. */
 export interface SvgSize {

@@ -1,4 +1,4 @@
-import { type ByteSource, latin1 } from './bytes.ts';
+import { type ByteSource, latin1 } from '../bytes.ts';
 
 /** The numbers of one tag; rationals as fractions, text not read. */
 export type TiffTags = ReadonlyMap<number, readonly number[]>;

@@ -1,5 +1,5 @@
-import { byteStream } from './byte-stream.ts';
-import { type ByteSource, latin1 } from './bytes.ts';
+import { type ByteSource, latin1 } from '../bytes.ts';
+import { byteStream } from '../plain/byte-stream.ts';
 
 export interface PnmHeader {
   readonly widthPx: number;

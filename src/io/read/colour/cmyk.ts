@@ -1,4 +1,4 @@
-import type { Decoder } from './decoder.ts';
+import type { Decoder } from '../library/decoder.ts';
 
 // TIFF 6.0: sections 2 (structure) and 16 (separated pictures, photometric 5); the profile is tag 34675 (ICC.1:2022, B.4).
 const tagCount = 11;

@@ -1,6 +1,6 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
-import { readExactly } from '../exact.ts';
-import type { Samples } from '../scratch.ts';
+import { readExactly } from '../../exact.ts';
+import type { Samples } from '../../scratch.ts';
 
 const blockBytes = 1 << 20;
 

@@ -1,5 +1,5 @@
-import { type ByteSource, latin1 } from './bytes.ts';
-import type { Ppi } from './resolution.ts';
+import { type ByteSource, latin1 } from '../bytes.ts';
+import type { Ppi } from '../headers/resolution.ts';
 
 /** Bits of a pixel that hold one colour: where they start and how many there are; none for no such colour. */
 export interface ChannelBits {
