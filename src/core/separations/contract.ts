@@ -130,7 +130,7 @@ export interface TonesWay {
 }
 
 /** Plates of areas: every pixel of the canvas belongs to one ink or to the paper. */
-interface AreasWay {
+export interface AreasWay {
   readonly draws: 'areas';
   /** What decides whose a pixel is: the nearest colour, or how dark it is. */
   readonly by: 'colours' | 'darkness';

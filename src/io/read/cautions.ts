@@ -1,5 +1,5 @@
 import type { PictureCaution } from './facts.ts';
-import type { Ppi } from './resolution.ts';
+import type { Ppi } from './headers/resolution.ts';
 
 export const manyFrames = (frames: number, frame: number): PictureCaution => ({
   code: 'picture-frames',

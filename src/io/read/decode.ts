@@ -3,14 +3,14 @@ import { join } from 'node:path';
 import { MM_PER_INCH } from '../../core/geometry.ts';
 import type { Samples, Scratch } from '../scratch.ts';
 import { unlessAborted } from './abort.ts';
-import { makePlanes } from './colours.ts';
 import type { PictureFacts } from './facts.ts';
-import { makeGrey } from './grey.ts';
 import type { Inspection } from './inspect.ts';
-import { enoughRange, rangeCautions, usedRange } from './range.ts';
 import type { Decoded } from './reader.ts';
 import { scratchFault, scratchFolder } from './room.ts';
-import { drawnSize } from './svg-drawn.ts';
+import { makeGrey } from './samples/grey.ts';
+import { makePlanes } from './samples/planes.ts';
+import { enoughRange, rangeCautions, usedRange } from './samples/range.ts';
+import { drawnSize } from './svg/drawn.ts';
 
 /** A picture decoded to grey. `close` gives its scratch space back; call it once, when all readers are done. */
 export interface Picture {

@@ -1,15 +1,15 @@
 import { MM_PER_INCH } from '../../core/geometry.ts';
 import { type Orientation, uprightSize } from '../../core/geometry-orientation.ts';
-import { readBmp } from './bmp.ts';
+import { readBmp } from './bmp/bmp.ts';
 import type { ByteSource } from './bytes.ts';
 import { manyFrames, unequalResolution } from './cautions.ts';
 import type { PictureFacts, PictureFormat } from './facts.ts';
+import { sniffFormat } from './headers/sniff.ts';
 import { inputError, noSuchPage, type PictureInput, sha256Of, withInput } from './input.ts';
-import { readWithLibrary } from './library.ts';
-import { readPnm } from './pnm.ts';
+import { readWithLibrary } from './library/library.ts';
+import { readPnm } from './pnm/pnm.ts';
 import type { OpenedPicture, PictureHeader, PictureReader, ReadOptions } from './reader.ts';
-import { sniffFormat } from './sniff.ts';
-import { readSvg } from './svg.ts';
+import { readSvg } from './svg/svg.ts';
 
 /** Who reads what. */
 const readers: Readonly<Record<PictureFormat, PictureReader>> = {

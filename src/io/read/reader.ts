@@ -2,8 +2,8 @@ import type { Orientation } from '../../core/geometry-orientation.ts';
 import type { Samples } from '../scratch.ts';
 import type { ByteSource } from './bytes.ts';
 import type { PictureCaution, PictureFormat } from './facts.ts';
+import type { Ppi } from './headers/resolution.ts';
 import type { PictureInput } from './input.ts';
-import type { Ppi } from './resolution.ts';
 
 /** How a picture is to be read. */
 export interface ReadOptions {

@@ -1,5 +1,5 @@
 import { screens } from '../../core/screens/index.ts';
-import { openFileSet } from '../../io/atomic.ts';
+import { type FileSet, openFileSet } from '../../io/atomic.ts';
 import { layPlate } from '../../job/plan.ts';
 import type { RunContext } from './context.ts';
 import { openDecision } from './decide.ts';
@@ -13,7 +13,7 @@ import { PLATE, refuseWithoutRoom } from './room.ts';
  * plate is in place at the end, or none is and nothing that was there before has changed.
  */
 export async function preparePlate(request: PrepareRequest, context: RunContext): Promise<Prepared> {
-  const { job: wanted, making, curves, output } = request;
+  const { job: wanted, making, curves } = request;
   const { signal, progress } = context;
   const input = await openInput(request, context);
   const expected = layPlate(wanted, turnedSize(input.facts, wanted.rotateDeg));
@@ -22,24 +22,28 @@ export async function preparePlate(request: PrepareRequest, context: RunContext)
   if (wanted.screen === null || screens[wanted.screen].draws === 'bits')
     refuseWithoutRoom({ widthPx, heightPx, dpi: wanted.dpi }, PLATE, making);
   const pool = context.poolFor((widthPx * heightPx) / 1000);
-  const set = openFileSet({
-    owner: context.owner,
-    protect: output.to === 'nowhere' ? [] : output.protect,
-    overwrite: output.to !== 'nowhere' && output.overwrite,
-  });
+  const set = openSet(request, context);
   try {
     const open = request.within ?? (await openPlate(request, set, context));
     signal.throwIfAborted();
     progress('reading', 0, 1);
     const decision = openDecision(wanted, making, curves, pool, context.builtScreens);
     // what makes the plate is read while the picture is being decoded
-    const [picture, { makeDecoded }] = await Promise.all([
+    const [decoded, { makeDecoded }] = await Promise.all([
       input.decode(expected),
       import('./make-decoded.ts'),
     ]);
-    return await makeDecoded(request, { input, picture, decision, set, open, pool }, context);
+    return await makeDecoded(request, { input, decoded, decision, set, open, pool }, context);
   } catch (error) {
     await set.abandon();
     throw error;
   }
 }
+
+/** The files of a plate, put in place together; it stays empty where they are opened among those of a set of plates. */
+const openSet = ({ output }: PrepareRequest, { owner }: RunContext): FileSet =>
+  openFileSet({
+    owner,
+    protect: output.to === 'nowhere' ? [] : output.protect,
+    overwrite: output.to !== 'nowhere' && output.overwrite,
+  });

@@ -16,7 +16,8 @@ import type { Prepared } from '../plate/request.ts';
 import type { Division, PieceMap } from './division.ts';
 import { drawnFacts, drawnSource, type PlateSource } from './drawn.ts';
 import type { SeparateRequest } from './request.ts';
-import { faceScratch, type Turned } from './source.ts';
+import { faceScratch } from './source/scratch.ts';
+import type { Turned } from './source/upright.ts';
 
 /** Plates by name and main ink; one that no ink of the picture goes with is printed in the ink of a plain plate. */
 const platesOf = (cut: CutPlan, inks: readonly SetInk[], inkColour: string): SetInk[] =>

@@ -3,7 +3,7 @@ import type { Bitmap } from '../../core/bitmap.ts';
 import type { PlateLayout } from '../../core/geometry.ts';
 import type { PictureFacts } from '../../io/read/facts.ts';
 import type { PrepareRequest } from '../plate/request.ts';
-import { bitsScratch } from './source.ts';
+import { bitsScratch } from './source/scratch.ts';
 
 /** The source of one plate; `close` gives its scratch back. */
 export interface PlateSource {

@@ -15,7 +15,7 @@ import { toolFacts } from '../tool.ts';
 import { wasteOf } from './aid.ts';
 import { setAsked } from './asked.ts';
 import { openCutFiles, writeCutFiles } from './cut-files.ts';
-import { divide } from './divide.ts';
+import { divide } from './divide/divide.ts';
 import type { Division } from './division.ts';
 import { plateJobOf } from './jobs.ts';
 import { openLooks, writeProofs, writeRegisterMap } from './looks.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { drawnSize } from '../../../src/io/read/svg-drawn.ts';
-import { cssPx } from '../../../src/io/read/svg-size.ts';
+import { drawnSize } from '../../../src/io/read/svg/drawn.ts';
+import { cssPx } from '../../../src/io/read/svg/size.ts';
 import { drawn, inkBox, inspected, svg } from './svgs.ts';
 
 describe('size', () => {
