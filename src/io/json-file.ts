@@ -83,3 +83,16 @@ export async function readJsonObject(path: string, what: string): Promise<JsonOb
     );
   return { value: value as Record<string, unknown>, text };
 }
+
+/** What `parse` makes of what stood in a file; its EtchErrors say which file. */
+export function parsedFrom<Parsed>(path: string, value: unknown, parse: (value: unknown) => Parsed): Parsed {
+  try {
+    return parse(value);
+  } catch (error) {
+    throw error instanceof EtchError ? namedFor(path, error) : error;
+  }
+}
+
+/** The same error, with the file it is about. */
+export const namedFor = (path: string, { kind, code, message, hint }: EtchError): EtchError =>
+  new EtchError(kind, code, `${path}: ${message}`, hint);

@@ -165,6 +165,21 @@ describe('--control-strip', () => {
     expect(mm2(sides)).toBeCloseTo(Math.PI * 4 * (3 + 0.75), 0);
   });
 
+  test('what has nothing to do beside it is told at once, and which layout is wanted', async () => {
+    const words = ['--into', 'shop.json', '--ruler', '10cm', '--measured-on', '2031-05-03'];
+    const { code, err } = await cli(place, [
+      'calibrate',
+      'a.png',
+      '--control-strip',
+      'a.curve.json',
+      ...words,
+    ]);
+    expect(code).toBe(2);
+    for (const flag of ['--into', '--ruler', '--measured-on'])
+      expect(err).toContain(`so ${flag} has nothing to do`);
+    expect(err).toContain('the .strip.json written beside it');
+  });
+
   test('says how wide a border it wants, and which screens have none', async () => {
     const wish = [
       'prepare',

@@ -101,10 +101,28 @@ test('JPEG scans become a curve file, a sheet and an entry in the workshop file;
   expect(sheet.match(/data:image\/jpeg;base64/g)).toHaveLength(2);
   expect(sheet).not.toContain(folder);
 
-  const strip = { layoutFile: inFolder('layout.json'), wedgeFile: null, maxPixels: 1e8, curveFile };
+  const strip = {
+    layoutFile: inFolder('layout.json'),
+    wedgeFile: null as string | null,
+    maxPixels: 1e8,
+    curveFile,
+  };
   expect((await checkStrip({ ...strip, scan: scans[0]! }, session.context)).drift.holds).toBe(true);
   const paler = await writeScan('3.jpg', { gain: (share) => 0.8 * gain(share) });
   expect((await checkStrip({ ...strip, scan: paler }, session.context)).drift.holds).toBe(false);
+  const refused = (wrong: Partial<typeof strip & { scan: string }>): Promise<string> =>
+    checkStrip({ ...strip, scan: paler, ...wrong }, session.context).then(
+      () => 'read',
+      ({ message }: Error) => message,
+    );
+  // each file is named, and once
+  expect(await refused({ scan: inFolder('gone.png') })).toBe('Reading "gone.png": there is no such file.');
+  const [layoutFile, wedgeFile] = [inFolder('layout.json'), inFolder('out/acr.curve.json')];
+  expect(await refused({ curveFile: layoutFile })).toContain(`${layoutFile}: Reading a curve: `);
+  expect(await refused({ layoutFile: curveFile })).toContain(
+    `${curveFile}: Reading the layout of a test plate: `,
+  );
+  expect(await refused({ wedgeFile })).toContain(`${wedgeFile}: Reading a wedge: `);
 });
 
 test('one spoilt patch is averaged, and told; a machine or sheet that is not there is not entered', async () => {

@@ -46,7 +46,7 @@ type Settings = CalibrateSettings &
   };
 
 function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
-  const { layout, into, rulerMm, material, controlStrip } = settings;
+  const { layout, into, rulerMm, measuredOn, material, controlStrip } = settings;
   return [
     ...(scans.length > 0
       ? []
@@ -56,8 +56,8 @@ function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
       : [
           {
             code: 'no-layout',
-            message: 'It is not said which test plate was printed',
-            hint: 'Give its layout, the .testplate.json written beside it, with --layout.',
+            message: `It is not said which ${controlStrip === undefined ? 'test plate was printed' : 'plate the control strip is on'}`,
+            hint: `Give its layout, the ${controlStrip === undefined ? '.testplate' : '.strip'}.json written beside it, with --layout.`,
           },
         ]),
     ...(into === undefined || material !== undefined || controlStrip !== undefined
@@ -72,15 +72,15 @@ function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
     ...(controlStrip === undefined || scans.length <= 1
       ? []
       : [{ code: 'one-strip', message: '--control-strip reads one scan', hint: 'Give one scan at a time.' }]),
-    ...(controlStrip === undefined || (into === undefined && rulerMm === undefined)
+    ...(controlStrip === undefined
       ? []
-      : [
-          {
+      : Object.entries({ into, ruler: rulerMm, 'measured-on': measuredOn })
+          .filter(([, value]) => value !== undefined)
+          .map(([flag]) => ({
             code: 'strip-is-compared-only',
-            message: `--control-strip compares tones and enters nothing, so ${into === undefined ? '--ruler' : '--into'} has nothing to do`,
+            message: `--control-strip compares tones and enters nothing, so --${flag} has nothing to do`,
             hint: 'Leave it out, or read proofs of the test plate.',
-          },
-        ]),
+          }))),
   ];
 }
 

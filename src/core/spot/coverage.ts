@@ -20,7 +20,7 @@ export function openSpot(shape: SpotShape): EtchedArea {
     throw new EtchError(
       'usage',
       'spot-out-of-range',
-      `Predicting the etched area: the spot is ${spotPx} pixels wide; this is done for spots up to ${MAX_SPOT_PX} pixels.`,
+      `Predicting the etched area: the spot is ${Math.ceil(spotPx * 100) / 100} pixels wide; this is done for spots up to ${MAX_SPOT_PX} pixels.`,
       'Give the spot in mm as measured on a test plate, or a plate resolution nearer to it.',
     );
   }

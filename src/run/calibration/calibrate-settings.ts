@@ -12,7 +12,7 @@ export const calibrateSettings = z.strictObject({
   layout: z
     .string()
     .min(1)
-    .describe('layout of the test plate, written beside it')
+    .describe('layout of the test plate, or of the control strip, written beside the plate')
     .meta(measuring({ names: 'file' }))
     .optional(),
   target: z

@@ -17,7 +17,7 @@ import { mean } from '../../core/mean.ts';
 import type { TestPlateLayout } from '../../core/testplate/layout.ts';
 import { openFileSet } from '../../io/atomic.ts';
 import { greyJpeg } from '../../io/grey-jpeg.ts';
-import { readJsonObject } from '../../io/json-file.ts';
+import { namedFor, parsedFrom, readJsonObject } from '../../io/json-file.ts';
 import { curveSheet, type SheetProof } from '../../report/calibration/curve-sheet.ts';
 import { rounded } from '../../report/words.ts';
 import type { RunContext } from '../plate/context.ts';
@@ -106,10 +106,6 @@ async function readOne(
     throw error instanceof EtchError ? namedFor(path, error) : error;
   }
 }
-
-/** The same error, with the file it is about. */
-const namedFor = (path: string, { kind, code, message, hint }: EtchError): EtchError =>
-  new EtchError(kind, code, `${path}: ${message}`, hint);
 
 function meanStretch(reads: readonly Read[]): Stretch | null {
   const known = reads.map(({ stretch }) => stretch).filter((stretch) => stretch !== null);
@@ -247,16 +243,16 @@ export async function checkStrip(
   },
   context: RunContext,
 ): Promise<CheckedStrip> {
-  const curve = parseCurve((await readJsonObject(request.curveFile, 'curve')).value);
-  const { layoutFile, wedgeFile } = request;
+  const { curveFile, layoutFile, wedgeFile, scan } = request;
+  const curve = parsedFrom(curveFile, (await readJsonObject(curveFile, 'curve')).value, parseCurve);
   const layout = await readLayout(layoutFile);
   const wedge = wedgeFile === null ? null : await readWedge(wedgeFile);
+  const seen = await readScan(scan, request.maxPixels, context);
   try {
-    const seen = await readScan(request.scan, request.maxPixels, context);
     const drift = driftOf(readByWedge(seen, layout, wedge).proof.patches, curve);
     const isLikeRead = (curve.wedge === null) === (wedge === null);
     return { drift: { ...drift, isLikeRead }, curve, layout, wedge: wedge?.name ?? null };
   } catch (error) {
-    throw error instanceof EtchError ? namedFor(request.scan, error) : error;
+    throw error instanceof EtchError ? namedFor(scan, error) : error;
   }
 }

@@ -4,7 +4,7 @@ import { curveKnotsFor, parseCurve } from '../../core/calibration/curve-file.ts'
 import type { Knot } from '../../core/curve.ts';
 import { EtchError } from '../../core/errors.ts';
 import { type ScreenKind, screens } from '../../core/screens/index.ts';
-import { readJsonObject } from '../../io/json-file.ts';
+import { parsedFrom, readJsonObject } from '../../io/json-file.ts';
 import { isWithin } from '../../io/within.ts';
 import type { MeasuredCurve } from '../../job/measured-curve.ts';
 import type { Workshop } from '../../job/workshop.ts';
@@ -67,7 +67,7 @@ export async function readMeasuredCurve(path: string): Promise<MeasuredCurve> {
     if (curve === null) throw unusable(path, 'it is the report of a plate that was made without one');
     return curveOfPlate(path, { ...report.data, machine: workshop.machine }, curve);
   }
-  const curve = parseCurve(value);
+  const curve = parsedFrom(path, value, parseCurve);
   const { name, measuredOn, process, dpi, screen, spotMm, machine, material, batch } = curve;
   return {
     name,

@@ -2,7 +2,7 @@ import { basename } from 'node:path';
 import { type GreyScan, greyScan } from '../../core/calibration/scan.ts';
 import { parseWedge, type Wedge } from '../../core/calibration/wedge-file.ts';
 import { parseTestPlate, type TestPlateLayout } from '../../core/testplate/layout.ts';
-import { readJsonObject } from '../../io/json-file.ts';
+import { parsedFrom, readJsonObject } from '../../io/json-file.ts';
 import { decodePicture } from '../../io/read/decode.ts';
 import { inspectPicture } from '../../io/read/inspect.ts';
 import { openRows } from '../../io/rows.ts';
@@ -31,10 +31,10 @@ export async function readScan(path: string, maxPixels: number, context: RunCont
 
 /** Reads the layout file of a test plate. */
 export async function readLayout(path: string): Promise<TestPlateLayout> {
-  return parseTestPlate((await readJsonObject(path, 'test plate layout')).value);
+  return parsedFrom(path, (await readJsonObject(path, 'test plate layout')).value, parseTestPlate);
 }
 
 /** Reads the file of a reference wedge. */
 export async function readWedge(path: string): Promise<Wedge> {
-  return parseWedge((await readJsonObject(path, 'wedge')).value);
+  return parsedFrom(path, (await readJsonObject(path, 'wedge')).value, parseWedge);
 }

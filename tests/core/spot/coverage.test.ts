@@ -154,6 +154,9 @@ describe('laws of the etched area', () => {
     for (const spotPx of [0, -1, Number.NaN, 17]) {
       expect(() => openSpot({ spotPx, beam: 'pulse' })).toThrow(/spot is .* pixels wide/);
     }
+    // rounded up, so that none beyond the limit reads as if it were within
+    expect(() => openSpot({ spotPx: 500 / 25.4, beam: 'pulse' })).toThrow(/spot is 19\.69 pixels wide/);
+    expect(() => openSpot({ spotPx: 16.0001, beam: 'pulse' })).toThrow(/spot is 16\.01 pixels wide/);
   });
 });
 

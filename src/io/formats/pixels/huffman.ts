@@ -13,8 +13,8 @@ const parents = new Int32Array(2 * MOST_SYMBOLS);
 const depths = new Uint8Array(2 * MOST_SYMBOLS);
 
 /**
- * Length of each symbol's code, 0 for those that do not occur, at most `most`; at least two of at most 1,024 symbols must occur. Codes that
- * come out too long are made again from halved counts, which brings them nearer to each other.
+ * Length of each symbol's code, 0 for those that do not occur, at most `most`; at least two of at most 1,024 symbols must occur, and no
+ * more than 2 ** `most`. Codes that come out too long are made again from halved counts, which brings them nearer to each other.
  */
 export function codeLengths(counts: ArrayLike<number>, most: number): Uint8Array {
   const lengths = new Uint8Array(counts.length);

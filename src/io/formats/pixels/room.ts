@@ -42,7 +42,7 @@ export const BLOCK_ROWS = 16;
 /** A token is a match (length << 16 | distance − 1), a pixel of literals below 0, or this: the byte in front of a row, which is 0. */
 export const ROW_TOKEN = 0;
 
-/** Bytes that a pixel, a row and what tells a block's code take at most when they are packed: five, two and some 500. */
+/** Bytes that a pixel, a row and what tells a block's code take at most when they are packed: five, two and fewer than 300; words are written whole. */
 const packedMost = (rowBytes: number): number => BLOCK_ROWS * (5 * Math.ceil(rowBytes / PIXEL) + 2) + 600;
 
 /** Addresses for so many rows, of which a block at a time is packed. */
