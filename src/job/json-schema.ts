@@ -33,7 +33,7 @@ export function jobJsonSchema(): Record<string, unknown> {
     comment: { type: 'string', description: 'words for people; not read' },
   };
   for (const [key, property] of Object.entries(json.properties)) {
-    const { group: _group, bits: _bits, names: _names, ...rest } = property;
+    const { group: _group, bits: _bits, names: _names, onlyWith: _onlyWith, ...rest } = property;
     properties[key] = formsOf(property.unit ?? null) === null ? rest : widened(rest);
   }
   return { ...json, title: 'etchwright job', properties };

@@ -187,7 +187,7 @@ const settings = z.strictObject({
     .min(3)
     .max(200)
     .describe('who in the workshop confirmed the sheet, and when; for kinds that must be asked about')
-    .meta({ ...meta('making', false), names: 'who, when' })
+    .meta({ ...meta('making', false), names: 'who, when', onlyWith: ['material'] })
     .optional(),
   permission: z
     .string()
@@ -230,11 +230,15 @@ const settings = z.strictObject({
     .default(false),
   clearInsetMm: lengthMm(0, 2)
     .describe('how much further from the walls each clearing pass stays, so that shoulders slope')
-    .meta(meta('making', false, 'mm'))
+    .meta({ ...meta('making', false, 'mm'), onlyWith: ['clearing'] })
     .default(0.15),
   clearPassMm: lengthMm(0.0001, 20)
     .describe('depth that one clearing pass gives, measured')
-    .meta({ ...meta('making', false, 'mm'), unlessGiven: 'as deep as a pass of the plate' })
+    .meta({
+      ...meta('making', false, 'mm'),
+      unlessGiven: 'as deep as a pass of the plate',
+      onlyWith: ['clearing'],
+    })
     .optional(),
   spotMm: lengthMm(0.005, 2)
     .describe('width of the mark of one firing, measured; the workshop’s unless given')

@@ -23,6 +23,8 @@ export interface Setting {
   readonly fallback: unknown;
   /** What it hangs on where it depends, in words; null elsewhere. */
   readonly unlessGiven: string | null;
+  /** Keys of which one must be given, or it does nothing; empty where it counts by itself. */
+  readonly onlyWith: readonly string[];
   readonly schema: z.ZodType;
 }
 
@@ -43,6 +45,7 @@ interface Property {
   description?: string;
   default?: unknown;
   unlessGiven?: string;
+  onlyWith?: string[];
   unit?: string;
   names?: string;
   group?: string;
@@ -82,6 +85,7 @@ function settingOf(key: string, property: Property, schema: z.ZodObject): Settin
     bits: property.bits ?? false,
     fallback: property.default ?? null,
     unlessGiven: property.unlessGiven ?? null,
+    onlyWith: property.onlyWith ?? [],
     schema: schema.shape[key] as z.ZodType,
   };
 }

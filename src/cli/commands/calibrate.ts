@@ -1,6 +1,7 @@
 import { parse } from 'node:path';
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { listed } from '../../job/idle.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
 import { lengthWords, limitWords, wedgeWords } from '../../report/calibration/curve-words.ts';
 import { num, percent } from '../../report/words.ts';
@@ -10,7 +11,7 @@ import type { RunContext } from '../../run/plate/context.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags, toldBy } from '../flags.ts';
+import { addFlags, toldBy, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord, type Record as RunRecord } from '../record.ts';
@@ -45,8 +46,46 @@ type Settings = CalibrateSettings &
     readonly machine?: string;
   };
 
-function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
-  const { layout, into, rulerMm, measuredOn, material, controlStrip } = settings;
+/** What the reading of a control strip goes by; nothing is written of it, and no curve is made. */
+const OF_STRIP = ['controlStrip', 'layout', 'wedge', 'maxPixels', 'notebook', 'note'];
+/** What of a control strip goes into its entry in the notebook, and nowhere else. */
+const OF_STRIP_ENTRY = ['name', 'material', 'machine', 'batch'];
+
+/** Flags beside `--control-strip` that would do nothing. */
+function idleBesideStrip(typed: readonly string[], isNoted: boolean): Problem[] {
+  const told = (wanted: (key: string) => boolean, code: string, why: string, instead: string): Problem[] => {
+    const names = flags
+      .filter(({ key }) => typed.includes(key) && wanted(key))
+      .map(({ flag }) => `--${flag}`);
+    if (names.length === 0) return [];
+    const [have, them] = names.length > 1 ? ['have', 'them'] : ['has', 'it'];
+    const message = `--control-strip ${why}, so ${listed(names, 'and')} ${have} nothing to do`;
+    return [{ code, message, hint: `Leave ${them} out, or ${instead}.` }];
+  };
+  const known = [...OF_STRIP, ...OF_STRIP_ENTRY];
+  return [
+    ...told(
+      (key) => !known.includes(key),
+      'strip-is-compared-only',
+      'compares tones and writes no files',
+      'read proofs of the test plate',
+    ),
+    ...told(
+      (key) => !isNoted && OF_STRIP_ENTRY.includes(key),
+      'strip-without-notebook',
+      'is noted in no notebook here',
+      'begin one with `etchwright notebook init`',
+    ),
+  ];
+}
+
+function wrongWith(
+  scans: readonly string[],
+  settings: Settings,
+  typed: readonly string[],
+  isNoted: boolean,
+): Problem[] {
+  const { layout, into, material, controlStrip } = settings;
   return [
     ...(scans.length > 0
       ? []
@@ -72,15 +111,7 @@ function wrongWith(scans: readonly string[], settings: Settings): Problem[] {
     ...(controlStrip === undefined || scans.length <= 1
       ? []
       : [{ code: 'one-strip', message: '--control-strip reads one scan', hint: 'Give one scan at a time.' }]),
-    ...(controlStrip === undefined
-      ? []
-      : Object.entries({ into, ruler: rulerMm, 'measured-on': measuredOn })
-          .filter(([, value]) => value !== undefined)
-          .map(([flag]) => ({
-            code: 'strip-is-compared-only',
-            message: `--control-strip compares tones and enters nothing, so --${flag} has nothing to do`,
-            hint: 'Leave it out, or read proofs of the test plate.',
-          }))),
+    ...(controlStrip === undefined ? [] : idleBesideStrip(typed, isNoted)),
   ];
 }
 
@@ -231,7 +262,10 @@ async function run(
 ): Promise<number> {
   const { values, problems } = resolveSettings(command, flags);
   const settings = values as unknown as Settings;
-  const wrong = [...problems, ...wrongWith(scans, settings)];
+  const { findNotebook } = await import('../../run/records/notebook.ts');
+  const typed = Object.keys(typedValues(command, flags));
+  const isNoted = (await findNotebook(settings.notebook)) !== null;
+  const wrong = [...problems, ...wrongWith(scans, settings, typed, isNoted)];
   if (wrong.length > 0) throw new JobError(wrong);
   const { openSession } = await import('../../run/session.ts');
   const record = await openRecord('calibrate', { ...settings, dryRun: false });

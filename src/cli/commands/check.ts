@@ -2,10 +2,11 @@ import { basename } from 'node:path';
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
 import type { ProcessKind } from '../../core/processes/index.ts';
+import { idleProblems } from '../../job/idle.ts';
 import { resolveMaking } from '../../job/making.ts';
 import { type Looking, proofSettingsSchema } from '../../job/proof-settings.ts';
 import type { Job } from '../../job/schema.ts';
-import { settingByKey, settingsOf } from '../../job/settings.ts';
+import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
 import { refuses } from '../../report/cautions/index.ts';
 import { lookingClashes } from '../../run/looking/clashes.ts';
 import type { Checked } from '../../run/plate/check.ts';
@@ -13,7 +14,7 @@ import { plateStem } from '../../run/plate/stem.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { errorObject, tellError } from '../errors.ts';
 import { EXIT, exitCodeOf } from '../exit-codes.ts';
-import { addFlags, typedValues } from '../flags.ts';
+import { addFlags, toldBy, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { checkTable } from '../render/check.ts';
@@ -52,11 +53,21 @@ const RUN_KEYS = [
   'holdmap',
   ...Object.keys(proofSettingsSchema.shape),
 ];
+/** What is said otherwise of files that are measured: only what is drawn of them is written. */
+const ofLooks = { onlyWith: ['proof', 'holdmap'] };
+const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
+  out: { description: 'folder for proofs and hold maps', ...ofLooks },
+  overwrite: ofLooks,
+  inkColour: { onlyWith: ['proof'] },
+  paperColour: { onlyWith: ['proof'] },
+  marginMm: { onlyWith: ['proof'] },
+  proofPpi: ofLooks,
+  squashMm: ofLooks,
+  plateTonePercent: ofLooks,
+};
 const runFlags = settingsOf(runSchema)
   .filter(({ key }) => RUN_KEYS.includes(key))
-  .map((setting) =>
-    setting.key === 'out' ? { ...setting, description: 'folder for proofs and hold maps' } : setting,
-  );
+  .map(toldBy(OTHERWISE));
 
 type CheckSettings = Omit<Job, 'process' | 'facing'> &
   Partial<Pick<Job, 'process' | 'facing'>> &
@@ -126,8 +137,10 @@ async function run(
   const looking: Looking = { ...settings, jobsheet: false };
   const { workshop, workshopFile } = await loadWorkshop(settings.workshop);
   const makingFor = (process: ProcessKind) => resolveMaking({ ...settings, process }, workshop);
+  const flags = [...jobFlags, ...runFlags];
   const wrong = [
     ...problems,
+    ...idleProblems(flags, Object.keys(typedValues(command, flags)), values),
     ...clashes(plates, settings, looking),
     ...makingFor(settings.process ?? 'relief').problems,
   ];

@@ -2,6 +2,7 @@ import { createReadStream } from 'node:fs';
 import { join } from 'node:path';
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { idleProblems } from '../../job/idle.ts';
 import type { Layer } from '../../job/layers.ts';
 import { ageWords } from '../../job/measured-curve.ts';
 import { jobSettings, ownersOfSetting, settingsOf } from '../../job/settings.ts';
@@ -101,12 +102,15 @@ async function settle(pictures: readonly string[], command: Command, talk: Talk)
   const jobFile = command.getOptionValue('job') as string | undefined;
   const { readJobLayer } = await import('../../run/job-file.ts');
   const layers: Layer[] = jobFile === undefined ? [] : [await readJobLayer(jobFile)];
+  const typed = typedValues(command, [...jobSettings, ...runSettings]);
   layers.push({ origin: 'flag', name: '', values: typedValues(command, jobSettings) });
   const { values, problems } = resolveSettings(command, runSettings);
+  const given = Object.assign({}, ...layers.map((layer) => layer.values), values);
+  const idle = idleProblems([...jobSettings, ...runSettings], Object.keys(typed), given);
   const run = values as RunSettings;
   const known = await openKnown(run, await loadWorkshop(run.workshop));
   const { settled, problems: wrong } = await settleJob(layers, run, known);
-  const all = [...clashes(pictures, run, talk), ...wrong, ...problems];
+  const all = [...clashes(pictures, run, talk), ...wrong, ...problems, ...idle];
   if (all.length > 0 || settled === null) throw new JobError(all);
   return { ...settled, run, jobFile, workshopFile: known.workshopFile };
 }

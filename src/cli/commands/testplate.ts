@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import { JobError, type Problem } from '../../core/errors.ts';
+import { idleProblems } from '../../job/idle.ts';
 import { resolveJob } from '../../job/layers.ts';
 import { resolveMaking } from '../../job/making.ts';
 import { jobSettings, type Setting, screensWith, settingsOf } from '../../job/settings.ts';
@@ -113,7 +114,8 @@ async function run(
           },
         ]
       : [];
-  const all = [...wrong, ...problems, ...streams];
+  const typed = typedValues(command, jobFlags);
+  const all = [...wrong, ...problems, ...idleProblems(jobFlags, Object.keys(typed), typed), ...streams];
   if (all.length > 0 || job === null || making === null) throw new JobError(all);
 
   const { openSession } = await import('../../run/session.ts');

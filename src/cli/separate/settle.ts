@@ -1,6 +1,7 @@
 import { basename } from 'node:path';
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
+import { idleProblems } from '../../job/idle.ts';
 import { inkOf, readInks } from '../../job/inks.ts';
 import { type Layer, resolveJob } from '../../job/layers.ts';
 import { resolveMaking } from '../../job/making.ts';
@@ -60,6 +61,7 @@ export async function settleSet(pictures: readonly string[], command: Command): 
   const base = await plateJob(layers, known);
   const own = new Map<string, PlateJob>();
   const ofPlates: Problem[] = [];
+  const ofOwns: Layer[] = [];
   for (const [name, file] of owns.pairs) {
     const layer = await readJobLayer(file).catch((error: unknown) => {
       if (!(error instanceof EtchError)) throw error;
@@ -67,10 +69,13 @@ export async function settleSet(pictures: readonly string[], command: Command): 
       return null;
     });
     if (!layer) continue;
+    ofOwns.push(layer);
     const plate = await plateJob([...layers, layer], known);
     ofPlates.push(...plate.problems, ...offCanvas(layer, base.job, plate.job));
     if (plate.job) own.set(name, plate.job);
   }
+  const flags = [...setFlags, ...jobFlags, ...runFlags];
+  const given = Object.assign({}, ...[...ofOwns, ...layers].map((layer) => layer.values), values);
   const jobs = [base.job, ...own.values()].flatMap((one) => (one ? [one.job] : []));
   const paper = settings.paperSize === undefined ? null : parsePaperSize(settings.paperSize);
   // a method that was not understood is told as that
@@ -83,6 +88,7 @@ export async function settleSet(pictures: readonly string[], command: Command): 
     ...ofMethod,
     ...problems,
     ...base.problems,
+    ...idleProblems(flags, Object.keys(typedValues(command, flags)), given),
     ...ofPlates,
     ...stretchedPieces(method, base.job?.job ?? null),
     ...notOneBlock(method, [...(base.job ? [base.job] : []), ...own.values()]),

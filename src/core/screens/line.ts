@@ -54,7 +54,7 @@ export const line = defineScreen({
       .max(20)
       .default(1)
       .describe('height of that wave from trough to crest')
-      .meta({ unit: 'mm' }),
+      .meta({ unit: 'mm', onlyWith: ['waveLengthMm'] }),
   }),
   leadInRows: 0,
   frame: (_, place) => ({ trim: fragmentsTrim(place) }),

@@ -76,14 +76,14 @@ export const separateSettings = z.strictObject({
     .min(0)
     .max(10000)
     .describe('proofs wanted besides the edition')
-    .meta(set())
+    .meta({ ...set(), onlyWith: ['edition'] })
     .default(0),
   lossPercent: z
     .number()
     .min(0)
     .max(50)
     .describe('sheets lost at each printing (common practice: 4 to 5)')
-    .meta({ ...set(), unit: 'percent' })
+    .meta({ ...set(), unit: 'percent', onlyWith: ['edition'] })
     .default(5),
 });
 
