@@ -113,6 +113,31 @@ test('what is thrown where it is told how far the work is ends it: nothing goes 
   expect(readdirSync(out)).toEqual([]);
 }, 60_000);
 
+test('where there is no room for the ink of a proof, the hold map makes its own: the same bytes', async () => {
+  const all = { picture: join(folder, 'sea.png'), job, proof: true, holdmap: true, workers: 1 };
+  await prepare({ ...all, out: join(folder, 'kept') });
+  const drawn = readFileSync(join(folder, 'kept', 'sea.proof.png'));
+  // PNG 11.2.2: width and height; at 200 ppi 63 pixels of paper, 8 mm, on each side
+  const inkBytes = (drawn.readUInt32BE(16) - 126) * (drawn.readUInt32BE(20) - 126);
+  const Own = globalThis.SharedArrayBuffer;
+  let refused = 0;
+  globalThis.SharedArrayBuffer = class extends Own {
+    constructor(bytes: number) {
+      if (bytes === inkBytes) {
+        refused++;
+        throw new RangeError('Array buffer allocation failed');
+      }
+      super(bytes);
+    }
+  } as typeof SharedArrayBuffer;
+  await prepare({ ...all, out: join(folder, 'made-again') }).finally(() => {
+    globalThis.SharedArrayBuffer = Own;
+  });
+  expect(refused).toBe(1);
+  for (const file of ['sea.proof.png', 'sea.hold.png'])
+    expect(readFileSync(join(folder, 'made-again', file))).toEqual(readFileSync(join(folder, 'kept', file)));
+}, 60_000);
+
 test('its types are whole for who imports the package', () => {
   mkdirSync(join(folder, 'node_modules'));
   symlinkSync(root, join(folder, 'node_modules/etchwright'));
