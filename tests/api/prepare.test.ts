@@ -116,8 +116,9 @@ test('what is thrown where it is told how far the work is ends it: nothing goes 
 test('where there is no room for the ink of a proof, the hold map makes its own: the same bytes', async () => {
   const all = { picture: join(folder, 'sea.png'), job, proof: true, holdmap: true, workers: 1 };
   await prepare({ ...all, out: join(folder, 'kept') });
-  // 30 × 20 mm at 200 ppi
-  const inkBytes = 236 * 157;
+  const drawn = readFileSync(join(folder, 'kept', 'sea.proof.png'));
+  // PNG 11.2.2: width and height; at 200 ppi 63 pixels of paper, 8 mm, on each side
+  const inkBytes = (drawn.readUInt32BE(16) - 126) * (drawn.readUInt32BE(20) - 126);
   const Own = globalThis.SharedArrayBuffer;
   let refused = 0;
   globalThis.SharedArrayBuffer = class extends Own {
