@@ -1,5 +1,4 @@
 import { openWasm } from '../wasm/open.ts';
-import { hann, type Measured, type SpectrumLoops } from './spectrum.ts';
 import {
   ACROSS_AT,
   ACROSS_TURNS_AT,
@@ -19,6 +18,7 @@ import {
   TONE_AT,
 } from './spectrum-text.ts';
 import { TILE_PX, type Tile } from './tiles.ts';
+import { hann, type Measured, type SpectrumLoops } from './windowed.ts';
 
 /** Steps of four numbers begin so far apart, and a step of two follows: 512 = 4 · 4 · 4 · 4 · 2. */
 const STEPS = [128, 32, 8, 2];

@@ -1,9 +1,8 @@
 import { openWasm } from '../wasm/open.ts';
+import { at, MOST, ROUND, STANDS_OUT, type WavesLoops } from './peaks.ts';
 import { TILE_PX } from './tiles.ts';
-import { MOST, ROUND, STANDS_OUT, type WavesLoops } from './waves.ts';
 import { BYTES, kernels, LEAST_AT, LIST_AT, LIST_END_AT, POWER_AT, SUM_AT } from './waves-text.ts';
 
-const HALF = TILE_PX / 2;
 /** Sums in another order differ in their last bits: what is not told apart by more is left to the plain way. */
 const SLACK = 1 + 1e-9;
 
@@ -30,13 +29,13 @@ export function openWavesWasm(power: Float64Array): WavesLoops | null {
       listEnd[0] = LIST_AT;
       const row = 8 * TILE_PX;
       for (let v = 0; v <= MOST; v++) {
-        const middle = POWER_AT + 8 * ((v + HALF) * TILE_PX + HALF);
+        const middle = POWER_AT + 8 * at(0, v);
         const [from, to] = [middle - 16 * Math.ceil(MOST / 2), middle + 8 * (MOST + 1)];
         likely(from, to, ROUND, 8 * wide, reach * (row + 8), lobeWide * row);
       }
-      for (const at of new Int32Array(buffer, LIST_AT, (listEnd[0] - LIST_AT) / 4)) {
-        yield (at - POWER_AT) / 8;
-        yield (at - POWER_AT) / 8 + 1;
+      for (const pair of new Int32Array(buffer, LIST_AT, (listEnd[0] - LIST_AT) / 4)) {
+        yield (pair - POWER_AT) / 8;
+        yield (pair - POWER_AT) / 8 + 1;
       }
     },
   };
