@@ -1,5 +1,6 @@
 import { powerSpectrum } from './spectrum.ts';
 import { TILE_PX, type Tile } from './tiles.ts';
+import { fineEnergy, openWaves, type Wave, wavesOf } from './waves.ts';
 
 /** The square lattice of a halftone. */
 export interface Lattice {
@@ -21,29 +22,17 @@ export interface Lattice {
 const LEAST_STRENGTH = 0.02;
 const LEAST_AMPLITUDE = 0.008;
 
-/** Periods looked for, in pixels: below three a scan holds no dots, above twenty the eye sees them one by one. */
-const SHORTEST_PX = 2.8;
+/** Periods told of, in pixels: above twenty the eye sees dots one by one. */
 const LONGEST_PX = 22;
-/** Coarser ones are looked at too: a pattern of 50 pixels has waves of 16 among its own. */
-const COARSEST_PX = 64;
 /** Below so many pixels either way there are too few dots to speak of a lattice. */
 const LEAST_SIDE_PX = 64;
 
 /** A Hann window spreads a wave over two bins to each side. */
 const LOBE = 2;
-/** A wave stands out from the mean of the bins round it, up to so far away, by at least so much. */
-const ROUND = 10;
-const STANDS_OUT = 12;
 /** So many of the strongest waves are tried for a partner. */
 const TRIED = 24;
 /** Sides and angles of a lattice may differ by so much, in length and across: a scanner's rows are not its columns. */
 const UNSQUARE = 0.03;
-
-interface Wave {
-  readonly u: number;
-  readonly v: number;
-  readonly energy: number;
-}
 
 /**
  * Looks for the two waves, at right angles and of one length, that a square halftone is made of. `strength` is twice the
@@ -56,8 +45,9 @@ export function findLattice(tiles: readonly Tile[]): Lattice | null {
   const power = powerSpectrum(tiles);
   if (!power) return null;
   const lobe = Math.ceil((LOBE * TILE_PX) / Math.min(tile.widthPx, tile.heightPx));
-  const waves = wavesOf(power, lobe);
-  const all = fineEnergy(power);
+  const loops = openWaves(power);
+  const waves = wavesOf(power, loops, lobe);
+  const all = fineEnergy(loops);
   let best: Lattice | null = null;
   for (const wave of waves.slice(0, TRIED)) {
     const partner = partnerOf(wave, waves, lobe);
@@ -70,72 +60,6 @@ export function findLattice(tiles: readonly Tile[]): Lattice | null {
   }
   if (!best || best.strength < LEAST_STRENGTH || best.amplitude < LEAST_AMPLITUDE) return null;
   return best.rulingPerPx * LONGEST_PX >= 1 ? best : null;
-}
-
-/** Signed frequency, in bins, of index k. */
-const signed = (k: number): number => (k < TILE_PX / 2 ? k : k - TILE_PX);
-const at = (u: number, v: number): number => (v & (TILE_PX - 1)) * TILE_PX + (u & (TILE_PX - 1));
-
-/** All that is finer than the longest period. */
-function fineEnergy(power: Float64Array): number {
-  let sum = 0;
-  const least = (TILE_PX / COARSEST_PX) ** 2;
-  for (let v = 0; v < TILE_PX; v++) {
-    const down = signed(v) * signed(v);
-    for (let u = 0; u < TILE_PX; u++)
-      if (signed(u) * signed(u) + down >= least) sum += power[v * TILE_PX + u]!;
-  }
-  return sum;
-}
-
-/** Waves that stand out from what is round them, strongest first, from the half plane v > 0 or v = 0, u > 0. */
-function wavesOf(power: Float64Array, lobe: number): Wave[] {
-  const waves: Wave[] = [];
-  const most = Math.ceil(TILE_PX / SHORTEST_PX);
-  const shortest = (TILE_PX / COARSEST_PX) ** 2;
-  const longest = (TILE_PX / SHORTEST_PX) ** 2;
-  for (let v = 0; v <= most; v++)
-    for (let u = v === 0 ? 1 : -most; u <= most; u++) {
-      const square = u * u + v * v;
-      if (square < shortest || square > longest) continue;
-      if (isPeak(power, u, v)) addWave(power, u, v, lobe, waves);
-    }
-  return waves.sort((a, b) => b.energy - a.energy);
-}
-
-function isPeak(power: Float64Array, u: number, v: number): boolean {
-  const here = power[at(u, v)]!;
-  for (let dv = -1; dv <= 1; dv++)
-    for (let du = -1; du <= 1; du++) {
-      const near = power[at(u + du, v + dv)]!;
-      if (near > here || (near === here && (dv < 0 || (dv === 0 && du < 0)))) return false;
-    }
-  return true;
-}
-
-/** Puts down a wave with its energy above what is round it and its centre of gravity, if it stands out. */
-function addWave(power: Float64Array, u: number, v: number, lobe: number, waves: Wave[]): void {
-  const reach = lobe + ROUND;
-  const bins = (2 * reach + 1) ** 2 - (2 * lobe + 1) ** 2;
-  const most = power[at(u, v)]!;
-  let round = 0;
-  let energy = 0;
-  let atU = 0;
-  let atV = 0;
-  for (let dv = -reach; dv <= reach; dv++) {
-    const isNear = Math.abs(dv) <= lobe;
-    for (let du = -reach; du <= reach; du++) {
-      const near = power[at(u + du, v + dv)]!;
-      if (isNear && du >= -lobe && du <= lobe) {
-        energy += near;
-        atU += near * du;
-        atV += near * dv;
-      } else round += near;
-    }
-    // most peaks are noise, which the first rows tell
-    if (most < (STANDS_OUT * round) / bins) return;
-  }
-  waves.push({ u: u + atU / energy, v: v + atV / energy, energy });
 }
 
 /** The strongest wave a quarter turn away from this one, in either half of the plane. */
