@@ -322,6 +322,37 @@ describe('what is refused', () => {
   });
 });
 
+describe('what would do nothing, or something else than it says', () => {
+  test('--dpi beside a file that states another: it would lie on the sheet at another size', async () => {
+    await drawPlate('p.png', 60, 40, 4);
+    const other = await cli(place, ['gang', 'p.png', '--sheet-width', '200mm', '--dpi', '300']);
+    expect([other.code, other.out]).toEqual([2, '']);
+    expect(other.err).toContain('the file states 127 dpi, and --dpi says 300. Leave --dpi out');
+    expect(namesIn(place.path)).toEqual(['p.png']);
+    const same = await cli(place, ['gang', 'p.png', '--process', 'relief', '--dpi', '127', '--dry-run']);
+    expect(same.code).toBe(0);
+  });
+
+  test('settings of lines where there are none', async () => {
+    await drawPlate('p.png', 60, 40, 4);
+    const base = ['gang', 'p.png', '--process', 'relief'];
+    const shape = ['--outline-inset', '1mm', '--outline-radius', '3mm', '--outline-tolerance', '0.3mm'];
+    const early = await cli(place, [...base, ...shape]);
+    expect([early.code, early.err.replaceAll(/\s+/g, ' ')]).toEqual([
+      2,
+      expect.stringContaining(
+        '--outline-tolerance, --outline-inset and --outline-radius do nothing without --outline',
+      ),
+    ]);
+    const late = await cli(place, [...base, '--outline-as', 'guide', '--outline-colour', 'red']);
+    expect([late.code, late.err.replaceAll(/\s+/g, ' ')]).toEqual([
+      2,
+      expect.stringContaining('so --outline-as and --outline-colour have nothing to do. Leave them out'),
+    ]);
+    expect(namesIn(place.path)).toEqual(['p.png']);
+  });
+});
+
 test('schema gang describes what is written', async () => {
   const { code, out } = await cli(place, ['schema', 'gang']);
   expect(code).toBe(0);

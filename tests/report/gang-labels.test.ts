@@ -47,3 +47,14 @@ test('any name is told as it is, and makes no markup', () => {
   expect(textOf(named(page, 'title')[0]!)).toBe(`Labels of ${name}`);
   expect(sheetsOf(page).map((svg) => textOf(named(svg, 'text')[0]!))).toEqual([name, name]);
 });
+
+test('words under the line of 100 mm have room for their descenders above the labels', () => {
+  const page = parseStrictly(labelSheet(gangOf([[['anna', 10, 20, 100, 50]]]), 'class'));
+  const [line] = named(page, 'svg').filter(({ attributes }) => attributes.get('class') === 'measure');
+  const [words] = named(line!, 'text');
+  const [y, size] = ['y', 'font-size'].map((key) => Number(words!.attributes.get(key)));
+  const heightMm = Number(line!.attributes.get('viewBox')!.split(' ')[3]);
+  // descenders of book faces take a quarter of their size or less (from memory)
+  expect(heightMm - y!).toBeGreaterThan(size! / 4 + 0.5);
+  expect(line!.attributes.get('style')).toBe(`width:102mm;height:${heightMm}mm`);
+});

@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import { JobError, type Problem } from '../../core/errors.ts';
 import { outlines } from '../../core/outlines/index.ts';
+import { idleProblems } from '../../job/idle.ts';
 import { resolveMaking } from '../../job/making.ts';
 import type { Job } from '../../job/schema.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
@@ -10,7 +11,7 @@ import type { MakingFor } from '../../run/gang/settle.ts';
 import { type RunSettings, runSchema } from '../../run/settings.ts';
 import { tellError } from '../errors.ts';
 import { EXIT } from '../exit-codes.ts';
-import { addFlags, toldBy } from '../flags.ts';
+import { addFlags, toldBy, typedValues } from '../flags.ts';
 import { thisRun } from '../owner.ts';
 import { openProgress } from '../progress.ts';
 import { openRecord } from '../record.ts';
@@ -62,7 +63,15 @@ const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
     description:
       'what the line is for: a cut, a guide for cutting by hand, or a template; never less careful than the sheet',
   },
-  outlineInsetMm: { description: 'how far inside the edge of its plate the outline runs' },
+  // where --outline is not given, plates bring lines that are drawn already
+  outlineInsetMm: {
+    description: 'how far inside the edge of its plate the outline runs',
+    onlyWith: ['outline'],
+  },
+  outlineRadiusMm: { onlyWith: ['outline'] },
+  outlineToleranceMm: { onlyWith: ['outline'] },
+  // which sheet it is the plates’ own reports may say
+  materialConfirmed: { onlyWith: [] },
   name: { description: 'stem of the file names', fallback: NAME },
   out: { description: 'folder for the files' },
   fire: { description: 'which pixel value fires: in the sheets, and in plates without a report' },
@@ -133,7 +142,9 @@ async function run(
   const { values, problems } = resolveSettings(command, [...jobFlags, ...runFlags, ...ownFlags]);
   const settings = values as unknown as Settings;
   const { workshop, workshopFile } = await loadWorkshop(settings.workshop);
-  const all = [...clashes(plates, settings), ...problems];
+  const flags = [...jobFlags, ...runFlags, ...ownFlags];
+  const idle = idleProblems(flags, Object.keys(typedValues(command, flags)), values);
+  const all = [...clashes(plates, settings), ...problems, ...idle];
   if (all.length > 0) throw new JobError(all);
   const makingFor: MakingFor = ({ process, material, materialConfirmed }) =>
     resolveMaking(

@@ -94,7 +94,7 @@ body { width: auto; max-width: none; }
 `;
 
 /** A line of 100 mm, to see whether the printer has kept the scale. */
-const MEASURE = html`<svg class="measure" style="width:102mm;height:7mm" viewBox="0 0 102 7" role="img" aria-label="100 mm"><path d="M1 1v4M101 1v4M1 3H101"/><text x="51" y="6.6" font-size="2.8" text-anchor="middle">100 mm: print at full size, and measure this line</text></svg>`;
+const MEASURE = html`<svg class="measure" style="width:102mm;height:8mm" viewBox="0 0 102 8" role="img" aria-label="100 mm"><path d="M1 1v4M101 1v4M1 3H101"/><text x="51" y="6.6" font-size="2.8" text-anchor="middle">100 mm: print at full size, and measure this line</text></svg>`;
 
 /**
  * Labels for the backs of a gang's plates, one HTML file without script or network: each sheet from behind as an

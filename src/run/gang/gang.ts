@@ -1,4 +1,5 @@
 import { dirname, join } from 'node:path';
+import { EtchError } from '../../core/errors.ts';
 import { MM_PER_INCH, mmFor } from '../../core/geometry.ts';
 import { processes } from '../../core/processes/index.ts';
 import { type ScreenKind, screens } from '../../core/screens/index.ts';
@@ -7,6 +8,8 @@ import { type FileSet, openFileSet, type Slot } from '../../io/atomic.ts';
 import type { PlateHead } from '../../io/formats/contract.ts';
 import { sweepStale } from '../../io/stale.ts';
 import { depthOf } from '../../job/hold-limits.ts';
+import { listed } from '../../job/idle.ts';
+import { flagFor } from '../../job/settings.ts';
 import { gangCautions } from '../../report/cautions/gang.ts';
 import { refuses } from '../../report/cautions/index.ts';
 import { remadeCautions } from '../../report/cautions/remade.ts';
@@ -161,13 +164,32 @@ async function makeSheets(
   return made;
 }
 
+/** Settings of lines where there are none: `--outline` was not given, and no plate brings one. */
+function refuseIdle(asked: GangRequest['outline']): void {
+  const idle = (['outlineAs', 'outlineColour'] as const)
+    .filter((key) => asked[key] !== undefined)
+    .map((key) => `--${flagFor(key)}`);
+  if (idle.length === 0) return;
+  const [have, them] = idle.length > 1 ? ['have', 'them'] : ['has', 'it'];
+  throw new EtchError(
+    'usage',
+    'nothing-to-do',
+    `Ganging: no plate brings an outline and --outline is not given, so ${listed(idle, 'and')} ${have} nothing to do`,
+    `Leave ${them} out, or give --outline.`,
+  );
+}
+
 /** The outlines of all sheets; null for none. What draws them is loaded only where there are any. */
 async function outlinesFor(
-  { outline }: GangRequest,
+  { outline, again }: GangRequest,
   { plates, common, making, sheet }: Settled,
   { sheets }: GangLayout,
 ): Promise<Outlines | null> {
-  if (outline.outline === undefined && !plates.some(({ beside }) => beside?.report.outline)) return null;
+  if (outline.outline === undefined && !plates.some(({ beside }) => beside?.report.outline)) {
+    // a record may hold more than its sheets wanted
+    if (!again) refuseIdle(outline);
+    return null;
+  }
   const { layOutlines, outlineInputs, wantsOutlines } = await import('./outline.ts');
   if (!wantsOutlines(outline, plates)) return null;
   const inputs = outlineInputs(plates);

@@ -12,7 +12,7 @@ import { inspectPicture } from '../../io/read/inspect.ts';
 import { type Report, reportSchema } from '../../report/schema.ts';
 import { hashHead } from '../plate/bands.ts';
 import type { RunContext } from '../plate/context.ts';
-import { dpiOf, pack } from '../plate/plate-bits.ts';
+import { dpiOf, pack, refuseOtherDpi } from '../plate/plate-bits.ts';
 import { plateStem } from '../plate/stem.ts';
 import { readStoredBits } from '../plate/stored-bits.ts';
 
@@ -101,6 +101,7 @@ async function readPlate(path: string, reading: PlateReading, context: RunContex
   const pdf = readPdf(path, reading.fire);
   if (pdf) {
     const stated = { name, ppiX: pdf.dpiX, ppiY: pdf.dpiY };
+    refuseOtherDpi(stated, reading.dpi);
     return { bitmap: pdf.bitmap, dpi: dpiOf(stated, reading.dpi, 'Ganging').dpi };
   }
   const { scratchFolder: scratchDir, signal } = context;
@@ -109,6 +110,7 @@ async function readPlate(path: string, reading: PlateReading, context: RunContex
     { maxPixels: reading.maxPixels, scratchDir },
     signal,
   );
+  refuseOtherDpi(inspection.facts, reading.dpi);
   const { dpi } = dpiOf(inspection.facts, reading.dpi, 'Ganging');
   const picture = await decodePicture(inspection, {}, signal);
   try {

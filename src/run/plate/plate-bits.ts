@@ -44,6 +44,23 @@ function wholeDpi(statedDpi: number): number {
   return Math.abs(statedDpi / whole - 1) < 2e-4 ? whole : statedDpi;
 }
 
+const isOther = (stated: number | null, asked: number): stated is number =>
+  stated !== null && Math.abs(stated / asked - 1) > 0.001;
+
+/** Refuses a resolution that is not the one a file states: what is laid beside others would come out at another size. */
+export function refuseOtherDpi(
+  { ppiX, name }: Pick<PictureFacts, 'ppiX' | 'name'>,
+  asked: number | null,
+): void {
+  if (ppiX === null || asked === null || !isOther(ppiX, asked)) return;
+  throw new EtchError(
+    'usage',
+    'other-dpi',
+    `Ganging ${name}: the file states ${Number(ppiX.toFixed(2))} dpi, and --dpi says ${asked}`,
+    'Leave --dpi out: it is for files that state none. A file that states a wrong one wants to be made again.',
+  );
+}
+
 /** The one resolution of a plate file, and what is to be said of it. Throws EtchError where it states none or two. */
 export function dpiOf(
   facts: Pick<PictureFacts, 'ppiX' | 'ppiY' | 'name'>,
@@ -52,10 +69,9 @@ export function dpiOf(
 ): { dpi: number; cautions: Caution[] } {
   const { ppiX, ppiY, name } = facts;
   if (asked !== null) {
-    const other = ppiX !== null && Math.abs(ppiX / asked - 1) > 0.001;
     return {
       dpi: asked,
-      cautions: other
+      cautions: isOther(ppiX, asked)
         ? [
             caution({
               code: 'other-dpi',
