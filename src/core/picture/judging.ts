@@ -1,5 +1,3 @@
-import type { Tile } from './tiles.ts';
-
 export const BINS = 256;
 
 /** Paper and ink of a scan are not the ends of the scale: so far from their usual tone, in 1/256, they still count. */
@@ -17,19 +15,3 @@ export const FLAT = 12 << 8;
 
 /** Every second pixel of every second row is judged: a quarter of the work, and much the same shares. */
 export const STRIDE = 2;
-
-/** How many pixels are neither paper nor solid nor on a ramp, are that and flat, or are on a ramp; the flat ones by bin of their tone too. */
-export interface Judged {
-  readonly mid: number;
-  readonly flat: number;
-  readonly ramp: number;
-  readonly flatTones: Int32Array;
-}
-
-/** How tiles are counted and judged, one way or the other. */
-export interface SharesLoops {
-  /** How many pixels are in each of the 256 bins of tone. */
-  histogram(tiles: readonly Tile[]): Int32Array;
-  /** Pixels by the bins of the usual paper and solid. */
-  judge(tiles: readonly Tile[], paper: number, solid: number): Judged;
-}

@@ -1,5 +1,6 @@
 import type { ToneSource } from '../resample/index.ts';
 import { findLattice, type Lattice } from './lattice.ts';
+import { openLoops } from './open-loops.ts';
 import { type ToneShares, toneShares } from './shares.ts';
 import { speckShare } from './specks.ts';
 import { readTiles } from './tiles.ts';
@@ -67,8 +68,9 @@ function kindOf(shares: ToneShares, screened: boolean): PictureKind['kind'] {
 /** Looks at 4.2 million pixels of a picture at most and tells what kind it is. Tones as the source has them, before any change. */
 export function measurePicture(source: ToneSource): PictureKind {
   const { tiles, whole, twoLevel } = readTiles(source);
-  const shares = toneShares(tiles);
-  const screen = findLattice(tiles);
+  const loops = openLoops();
+  const shares = toneShares(tiles, loops.shares);
+  const screen = findLattice(tiles, loops);
   const specks = twoLevel ? speckShare(tiles) : 0;
   const kind = flatKind(shares, whole) ?? kindOf(shares, screen !== null || specks >= DITHERED);
   return { kind, ...shares, twoLevel, screen, specks };

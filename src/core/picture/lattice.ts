@@ -1,6 +1,8 @@
+import type { PictureLoops } from './loops.ts';
+import { openLoops } from './open-loops.ts';
 import { powerSpectrum } from './spectrum.ts';
 import { TILE_PX, type Tile } from './tiles.ts';
-import { fineEnergy, openWaves, type Wave, wavesOf } from './waves.ts';
+import { fineEnergy, type Wave, wavesOf } from './waves.ts';
 
 /** The square lattice of a halftone. */
 export interface Lattice {
@@ -39,15 +41,14 @@ const UNSQUARE = 0.03;
  * weaker one's share, so hatching, which is one wave, has next to none. Null where nothing stands out. Ruled grids, woven cloth
  * and mechanical cross-hatching all over a picture are lattices too, and are not told apart.
  */
-export function findLattice(tiles: readonly Tile[]): Lattice | null {
+export function findLattice(tiles: readonly Tile[], loops: PictureLoops = openLoops()): Lattice | null {
   const [tile] = tiles;
   if (!tile || Math.min(tile.widthPx, tile.heightPx) < LEAST_SIDE_PX) return null;
-  const power = powerSpectrum(tiles);
-  if (!power) return null;
+  const spectrum = powerSpectrum(tiles, loops.openSpectrum(tile));
+  if (!spectrum) return null;
   const lobe = Math.ceil((LOBE * TILE_PX) / Math.min(tile.widthPx, tile.heightPx));
-  const loops = openWaves(power);
-  const waves = wavesOf(power, loops, lobe);
-  const all = fineEnergy(loops);
+  const waves = wavesOf(spectrum, lobe);
+  const all = fineEnergy(spectrum);
   let best: Lattice | null = null;
   for (const wave of waves.slice(0, TRIED)) {
     const partner = partnerOf(wave, waves, lobe);

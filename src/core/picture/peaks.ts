@@ -11,29 +11,12 @@ export const STANDS_OUT = 12;
 
 const HALF = TILE_PX / 2;
 
-/** Where frequency (u, v), in bins, is in a spectrum. */
-export const at = (u: number, v: number): number => (v + HALF) * TILE_PX + u + HALF;
+/** Rows of a spectrum: the half plane v ≥ 0, and as many in front of it as the rings round waves reach over. */
+export const ROWS_BEFORE = 32;
+export const POWER_ROWS = ROWS_BEFORE + HALF + 1;
 
-/** How a spectrum is gone through, one way or the other. */
-export interface WavesLoops {
-  /** Of the numbers [from, to). */
-  sum(from: number, to: number): number;
-  /** Indices, in order, among which all peaks of the half plane v ≥ 0 are that stand out, for lobes so many bins wide to each side. */
-  likely(lobe: number): Iterable<number>;
-}
-
-/** For engines without WebAssembly, and what that is held to. */
-export const openPlainWaves = (power: Float64Array): WavesLoops => ({
-  sum(from, to) {
-    let sum = 0;
-    for (let i = from; i < to; i++) sum += power[i]!;
-    return sum;
-  },
-  *likely() {
-    for (let v = 0; v <= MOST; v++)
-      for (let u = -MOST; u <= MOST; u++) if (isPeak(power, at(u, v))) yield at(u, v);
-  },
-});
+/** Where frequency (u, v), in bins, is in a spectrum: u from −TILE_PX / 2 to TILE_PX / 2 − 1, v from −`ROWS_BEFORE` to TILE_PX / 2. */
+export const at = (u: number, v: number): number => (v + ROWS_BEFORE) * TILE_PX + u + HALF;
 
 /** None of the eight bins next to it is greater, and of equals it is the first. */
 export function isPeak(power: Float64Array, index: number): boolean {
@@ -44,4 +27,14 @@ export function isPeak(power: Float64Array, index: number): boolean {
       if (near > here || (near === here && dv + du < 0)) return false;
     }
   return true;
+}
+
+/** Fills the rows in front of the half plane: in them everything is the other way round. */
+export function mirrorRows(power: Float64Array): void {
+  for (let v = 1; v <= ROWS_BEFORE; v++) {
+    const row = power.subarray(at(-HALF, -v), at(HALF, -v));
+    row.set(power.subarray(at(-HALF, v), at(HALF, v)));
+    // the highest frequency is its own negative
+    row.subarray(1).reverse();
+  }
 }

@@ -1,15 +1,5 @@
-import {
-  BINS,
-  FLAT,
-  type Judged,
-  NEAR_PAPER,
-  NEAR_SOLID,
-  RAMP,
-  REACH_PX,
-  type SharesLoops,
-  STEEP,
-  STRIDE,
-} from './judging.ts';
+import { BINS, FLAT, NEAR_PAPER, NEAR_SOLID, RAMP, REACH_PX, STEEP, STRIDE } from './judging.ts';
+import type { Judged, SharesLoops } from './loops.ts';
 import type { Tile } from './tiles.ts';
 
 /** The bin, 0 … 255, of a tone as tiles have it. */

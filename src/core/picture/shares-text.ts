@@ -1,30 +1,19 @@
 import type { WasmFunction } from '../wasm/assemble.ts';
 import { FLAT, NEAR_PAPER, NEAR_SOLID, RAMP, STEEP } from './judging.ts';
-import { TILE_PX } from './tiles.ts';
-
-/** Tables of counts by the first byte of tone, of 32 bits; those of flat pixels have a place for what does not count. */
-export const COUNT_TABLES = 4;
-export const COUNTS_AT = 0;
-export const TABLE = 4 * 256;
-export const FLAT_TABLES = 2;
-export const FLATS_AT = COUNTS_AT + COUNT_TABLES * TABLE;
-export const FLAT_TABLE = TABLE + 16;
-/** Four sums each of mid pixels, of flat ones and of those on ramps. */
-export const SUMS_AT = FLATS_AT + FLAT_TABLES * FLAT_TABLE;
-/** Which of the judged pixels of a row there are. */
-export const THERE_AT = SUMS_AT + 48;
-/** Least and most tone of seven rows, for a judged row: of odd columns, and of pairs of columns, with room at both sides. */
-const GAP = 16;
-const COLUMNS = TILE_PX + 2 * GAP;
-export const LOWS_AT = THERE_AT + TILE_PX;
-const ODD_LOW = LOWS_AT + GAP;
-const PAIR_LOW = ODD_LOW + COLUMNS;
-export const HIGHS_AT = LOWS_AT + 2 * COLUMNS;
-const ODD_HIGH = HIGHS_AT + GAP;
-const PAIR_HIGH = ODD_HIGH + COLUMNS;
-/** The tile, with three rows more in front of it and behind it. */
-export const TILE_AT = HIGHS_AT + 2 * COLUMNS;
-export const BYTES = TILE_AT + 2 * TILE_PX * (TILE_PX + 6) + 32;
+import {
+  COUNT_TABLES,
+  COUNTS_AT,
+  FLAT_TABLE,
+  FLAT_TABLES,
+  FLATS_AT,
+  JUDGED_AT,
+  ODD_HIGH_AT,
+  ODD_LOW_AT,
+  PAIR_HIGH_AT,
+  PAIR_LOW_AT,
+  TABLE,
+  THERE_AT,
+} from './memory.ts';
 
 /** Adds a pixel to the count of its tone; by turns in several tables, as neighbours are alike and one count would wait for the other. */
 const count = (pixel: number): string => {
@@ -83,8 +72,8 @@ const countFlat = (lane: number): string => {
 };
 
 const addUp = (name: string, i: number): string => `
-  i32.const ${SUMS_AT + 16 * i}
-  local.get $${name}  i32x4.extadd_pairwise_i16x8_u  i32.const ${SUMS_AT + 16 * i}  v128.load  i32x4.add  v128.store`;
+  i32.const ${JUDGED_AT + 16 * i}
+  local.get $${name}  i32x4.extadd_pairwise_i16x8_u  i32.const ${JUDGED_AT + 16 * i}  v128.load  i32x4.add  v128.store`;
 
 /**
  * Judges every second pixel of every second row from address `at` to `end`, rows `pitch` bytes apart, whole steps of sixteen pixels.
@@ -120,8 +109,8 @@ const judge: WasmFunction = {
         local.get $from  local.tee $p  v128.load  local.tee $low  local.set $high
         local.get $p  v128.load offset=16  local.tee $lowNext  local.set $highNext
         ${takeIn.repeat(6)}
-        ${putDown('low', 'i16x8.min_s', ODD_LOW, PAIR_LOW)}
-        ${putDown('high', 'i16x8.max_s', ODD_HIGH, PAIR_HIGH)}
+        ${putDown('low', 'i16x8.min_s', ODD_LOW_AT, PAIR_LOW_AT)}
+        ${putDown('high', 'i16x8.max_s', ODD_HIGH_AT, PAIR_HIGH_AT)}
         local.get $to  i32.const 16  i32.add  local.set $to
         local.get $from  i32.const 32  i32.add  local.set $from
         local.get $to  i32.const 1  i32.shl  local.get $pitch  i32.lt_u  br_if 0
@@ -136,8 +125,8 @@ const judge: WasmFunction = {
           local.get $bin  ${away('$usualSolid')}  ${splat(NEAR_SOLID)}  i16x8.gt_u  v128.and
           local.get $to  v128.load offset=${THERE_AT}  v128.and  local.tee $mid
           v128.any_true  i32.eqz  br_if 0
-          ${square('i16x8.max_s', ODD_HIGH, PAIR_HIGH)}  local.tee $high
-          ${square('i16x8.min_s', ODD_LOW, PAIR_LOW)}  local.tee $low
+          ${square('i16x8.max_s', ODD_HIGH_AT, PAIR_HIGH_AT)}  local.tee $high
+          ${square('i16x8.min_s', ODD_LOW_AT, PAIR_LOW_AT)}  local.tee $low
           i16x8.sub  local.tee $range  ${splat(RAMP)}  i16x8.ge_u
           ${splat(NEAR_PAPER)}  local.get $low  i32.const 8  i16x8.shr_s  ${away('$usualPaper')}  i16x8.ge_u
           ${splat(NEAR_SOLID)}  local.get $high  i32.const 8  i16x8.shr_s  ${away('$usualSolid')}  i16x8.ge_u
@@ -163,4 +152,4 @@ const judge: WasmFunction = {
     ${addUp('ramps', 2)}`,
 };
 
-export const kernels = { histogram, judge };
+export const sharesKernels = { histogram, judge };

@@ -1,20 +1,21 @@
-import { openWasm } from '../wasm/open.ts';
-import { BINS, type Judged, REACH_PX, type SharesLoops } from './judging.ts';
+import { openWasm, type WasmMemory } from '../wasm/open.ts';
+import { BINS, REACH_PX } from './judging.ts';
+import type { Judged, SharesLoops } from './loops.ts';
 import {
-  BYTES,
   COUNT_TABLES,
   COUNTS_AT,
   FLAT_TABLE,
   FLAT_TABLES,
   FLATS_AT,
   HIGHS_AT,
-  kernels,
+  JUDGED_AT,
   LOWS_AT,
-  SUMS_AT,
   TABLE,
   THERE_AT,
   TILE_AT,
-} from './shares-text.ts';
+  TONE_SUMS_AT,
+} from './memory.ts';
+import { sharesKernels } from './shares-text.ts';
 import type { Tile } from './tiles.ts';
 
 /** Pixels that are judged in one step, with those between them; pixels that are counted in one. */
@@ -28,8 +29,10 @@ const MOST = 0x7fff;
 const byteOf = (bin: number): number => bin ^ (BINS / 2);
 
 /** `plainShares` by vectors, to the same counts. Null where the engine cannot. */
-export function openSharesWasm(): SharesLoops | null {
-  const opened = openWasm(kernels, BYTES);
+export function openSharesWasm(
+  room: number,
+): { readonly shares: SharesLoops; readonly memory: WasmMemory } | null {
+  const opened = openWasm(sharesKernels, room);
   if (opened === null) return null;
   const { buffer } = opened;
   const { histogram, judge } = opened.run;
@@ -62,7 +65,7 @@ export function openSharesWasm(): SharesLoops | null {
     }
   };
 
-  return {
+  const shares: SharesLoops = {
     histogram(tiles) {
       new Int32Array(buffer, COUNTS_AT, (COUNT_TABLES * TABLE) / 4).fill(0);
       const counted = new Int32Array(BINS);
@@ -86,12 +89,12 @@ export function openSharesWasm(): SharesLoops | null {
         words.fill(0, THERE_AT / 2 + judged, THERE_AT / 2 + pitchPx / 2);
         // beside the columns that there are none counts
         words.fill(MOST, LOWS_AT / 2, HIGHS_AT / 2);
-        words.fill(LEAST, HIGHS_AT / 2, TILE_AT / 2);
+        words.fill(LEAST, HIGHS_AT / 2, TONE_SUMS_AT / 2);
         const pitch = 2 * pitchPx;
         const at = TILE_AT + REACH_PX * pitch;
         judge(at, at + heightPx * pitch, pitch, paper - BINS / 2, solid - BINS / 2);
       }
-      const sums = new Int32Array(buffer, SUMS_AT, 12);
+      const sums = new Int32Array(buffer, JUDGED_AT, 12);
       const sumOf = (i: number): number =>
         sums.subarray(4 * i, 4 * i + 4).reduce((sum, part) => sum + part, 0);
       return {
@@ -102,4 +105,5 @@ export function openSharesWasm(): SharesLoops | null {
       };
     },
   };
+  return { shares, memory: opened.memory };
 }

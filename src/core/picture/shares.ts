@@ -1,6 +1,5 @@
-import { BINS, type SharesLoops, STRIDE } from './judging.ts';
-import { plainShares } from './shares-plain.ts';
-import { openSharesWasm } from './shares-wasm.ts';
+import { BINS, STRIDE } from './judging.ts';
+import type { SharesLoops } from './loops.ts';
 import type { Tile } from './tiles.ts';
 
 /** What the pixels of a picture are; shares 0 … 1 of all that were looked at. */
@@ -37,12 +36,7 @@ function usualTone(counts: Int32Array, from: number, to: number, end: number): n
 }
 
 /** Tells paper, solids and the ramps between them from tone. A ramp is known by the paper or solid near by and by its slope. */
-export function toneShares(tiles: readonly Tile[]): ToneShares {
-  return sharesBy(openSharesWasm() ?? plainShares, tiles);
-}
-
-/** The same by these loops. */
-export function sharesBy(loops: SharesLoops, tiles: readonly Tile[]): ToneShares {
+export function toneShares(tiles: readonly Tile[], loops: SharesLoops): ToneShares {
   const counts = loops.histogram(tiles);
   const paper = usualTone(counts, 0, BINS / 2, 0);
   const solid = usualTone(counts, BINS / 2, BINS, BINS - 1);

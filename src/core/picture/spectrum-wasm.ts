@@ -1,36 +1,39 @@
-import { openWasm } from '../wasm/open.ts';
+import { openWasm, type WasmMemory } from '../wasm/open.ts';
+import { hann, type Measured, type SpectrumLoops } from './loops.ts';
 import {
   ACROSS_AT,
   ACROSS_TURNS_AT,
-  BYTES,
   DOWN_AT,
   DOWN_TURNS_AT,
-  kernels,
+  LINE_AT,
   MEAN_AT,
-  PITCH,
   PLACES_AT,
   POWER_AT,
-  ROW,
   SCALE_AT,
   SQUARE_AT,
-  SUMS_AT,
-  TIMES_AT,
-  TONE_AT,
-} from './spectrum-text.ts';
+  SQUARE_GAP,
+  TILE_AT,
+  TONE_SUMS_AT,
+} from './memory.ts';
+import { at, mirrorRows, POWER_ROWS } from './peaks.ts';
+import { spectrumKernels } from './spectrum-text.ts';
 import { TILE_PX, type Tile } from './tiles.ts';
-import { hann, type Measured, type SpectrumLoops } from './windowed.ts';
+import { wavesKernels } from './waves-text.ts';
+import { searchIn } from './waves-wasm.ts';
+
+const kernels = { ...spectrumKernels, ...wavesKernels };
 
 /** Steps of four numbers begin so far apart, and a step of two follows: 512 = 4 · 4 · 4 · 4 · 2. */
 const STEPS = [128, 32, 8, 2];
-/** Bytes of columns that are transformed together: the places of so many fit in the processor's second cache. */
-const STRIP_BYTES = 128;
+/** Columns that are transformed together: the places of so many fit in the processor's nearer caches. */
+const STRIP_PX = 16;
 const HALF = TILE_PX / 2;
 
 /** Where frequency k comes out: steps take its digits from the lowest on. */
 const placeOf = (k: number): number =>
   ((k & 3) << 7) | (((k >> 2) & 3) << 5) | (((k >> 4) & 3) << 3) | (((k >> 6) & 3) << 1) | ((k >> 8) & 1);
 
-/** The last step of rows keeps two sums together, then two rests: bytes from the row's beginning. */
+/** The last step of lines keeps two sums together, then two rests: bytes from the line's beginning. */
 const sideOf = (k: number): number => {
   const place = placeOf(k);
   return 8 * ((place & ~3) | ((place & 1) << 1) | ((place >> 1) & 1));
@@ -46,7 +49,7 @@ function layTurns(k: number, n: number, into: Float64Array, at: number, apart: n
 }
 
 function layTables(buffer: ArrayBuffer, { widthPx, heightPx }: Tile): void {
-  const numbers = new Float64Array(buffer, 0, SQUARE_AT / 8);
+  const numbers = new Float64Array(buffer, 0, TILE_AT / 8);
   numbers.set(hann(widthPx), ACROSS_AT / 8);
   numbers.set(hann(heightPx), DOWN_AT / 8);
   const down = DOWN_TURNS_AT / 8;
@@ -61,43 +64,53 @@ function layTables(buffer: ArrayBuffer, { widthPx, heightPx }: Tile): void {
     }
     across += 6 * step;
   }
-  const places = new Uint16Array(buffer, PLACES_AT, 2 * TILE_PX);
-  for (let i = 0; i < TILE_PX; i++) {
-    places[2 * i] = sideOf((i - HALF) & (TILE_PX - 1));
-    places[2 * i + 1] = sideOf((HALF - i) & (TILE_PX - 1));
-  }
+  const places = new Uint16Array(buffer, PLACES_AT, TILE_PX);
+  for (let i = 0; i < TILE_PX; i++) places[i] = sideOf((i - HALF) & (TILE_PX - 1));
 }
+
+/** The latter columns of a tile go as the imaginary parts of the former ones, so many of each. */
+const formerPx = (widthPx: number): number => Math.ceil(widthPx / (2 * STRIP_PX)) * STRIP_PX;
 
 /**
  * `openPlainSpectrum` by vectors, to the last bits of its numbers. Numbers are left where the steps put them until all is added up (Gentleman & Sande, Proc. AFIPS 29,
  * 1966, 563–578), so nothing is turned over. Null where the engine cannot.
  */
-export function openSpectrumWasm(of: Tile): SpectrumLoops | null {
-  const opened = openWasm(kernels, BYTES);
+export function openSpectrumWasm(of: Tile, memory: WasmMemory): SpectrumLoops | null {
+  const opened = openWasm(kernels, memory);
   if (opened === null) return null;
   const { buffer } = opened;
-  const { sums, lay, columns, pairs, row, gather } = opened.run;
+  const { sums, lay, columns, pairs, part, line, add } = opened.run;
   const { widthPx, heightPx } = of;
-  const tones = new Int16Array(buffer, TONE_AT);
-  const sumOfTones = new Int32Array(buffer, SUMS_AT, 4);
-  const sumOfSquares = new Uint32Array(buffer, SUMS_AT + 16, 4);
-  const times = new Float64Array(buffer, TIMES_AT, 1);
-  const mean = new Float64Array(buffer, MEAN_AT, 1);
-  const square = new Float64Array(buffer, SQUARE_AT, (PITCH * TILE_PX) / 8);
-  let isLaid = false;
-  let isClear = true;
-
-  const layTile = (one: Measured, into: number): void => {
-    tones.set(one.tile.tone);
-    mean[0] = one.mean;
-    lay(TONE_AT, TONE_AT + 2 * widthPx * heightPx, 2 * widthPx, into);
-  };
+  const tones = new Int16Array(buffer, TILE_AT, TILE_PX * TILE_PX + 8);
+  const former = formerPx(widthPx);
+  const apart = 8 * former;
+  const pitch = 2 * apart + SQUARE_GAP;
+  const square = new Float64Array(buffer, SQUARE_AT, (pitch * TILE_PX) / 8);
+  const lines = [0, TILE_PX].map((from) =>
+    new Float64Array(buffer, LINE_AT + 8 * from, TILE_PX).subarray(2 * former),
+  );
+  const isWhole = 2 * former === TILE_PX && heightPx === TILE_PX;
 
   const transformColumns = (): void => {
-    for (let left = 0; left < 8 * widthPx; left += STRIP_BYTES) {
-      const at = SQUARE_AT + left;
-      for (const step of STEPS) columns(at, STRIP_BYTES, step * PITCH, (48 * STEPS[0]!) / step);
-      pairs(at, STRIP_BYTES);
+    for (let left = 0; left < former; left += STRIP_PX) {
+      const from = SQUARE_AT + 8 * left;
+      for (const step of STEPS)
+        columns(from, 8 * STRIP_PX, apart, pitch, step * pitch, (48 * STEPS[0]!) / step);
+      for (const strip of [from, from + apart]) pairs(strip, strip + pitch * TILE_PX, 8 * STRIP_PX, pitch);
+    }
+  };
+
+  const addTile = ({ tile, mean }: Measured): void => {
+    tones.set(tile.tone);
+    new Float64Array(buffer, MEAN_AT, 1)[0] = mean;
+    lay(TILE_AT, TILE_AT + 2 * tile.tone.length, 2 * widthPx, SQUARE_AT, pitch);
+    transformColumns();
+    for (let v = 0; v <= HALF; v++) {
+      const other = placeOf(-v & (TILE_PX - 1));
+      part(SQUARE_AT + pitch * placeOf(v), SQUARE_AT + pitch * other, apart);
+      for (const rest of lines) rest.fill(0);
+      line();
+      add(POWER_AT + 8 * at(-HALF, v));
     }
   };
 
@@ -105,37 +118,32 @@ export function openSpectrumWasm(of: Tile): SpectrumLoops | null {
     sums({ tone }) {
       tones.set(tone);
       tones.fill(0, tone.length, tone.length + 8);
-      sums(TONE_AT, TONE_AT + 2 * tone.length);
-      const [a, b, c, d] = sumOfTones as unknown as [number, number, number, number];
-      const [low, high, others, highOthers] = sumOfSquares as unknown as [number, number, number, number];
+      sums(TILE_AT, TILE_AT + 2 * tone.length);
+      const [a, b, c, d] = new Int32Array(buffer, TONE_SUMS_AT, 4) as unknown as [
+        number,
+        number,
+        number,
+        number,
+      ];
+      const [low, high, others, highOthers] = new Uint32Array(buffer, TONE_SUMS_AT + 16, 4) as unknown as [
+        number,
+        number,
+        number,
+        number,
+      ];
       return { sum: a + b + c + d, squares: low + others + (high + highOthers) * 2 ** 32 };
     },
-    add(one, other) {
-      if (!isLaid) layTables(buffer, of);
-      isLaid = true;
-      // tiles that do not fill the square, or one alone, leave parts of it as they are
-      if (!isClear && (!other || widthPx < TILE_PX || heightPx < TILE_PX)) square.fill(0);
-      isClear = false;
-      layTile(one, SQUARE_AT);
-      if (other) layTile(other, SQUARE_AT + ROW);
-      transformColumns();
-      for (let v = 0; v < TILE_PX; v++) {
-        // of one tile row −v is row v turned about, which has no second one of the first and of the middle row
-        if (!other && v > HALF) break;
-        times[0] = other || v === 0 || v === HALF ? 1 : 2;
-        const place = placeOf(v);
-        row(SQUARE_AT + PITCH * place, POWER_AT + ROW * place);
+    power(tiles, scale) {
+      layTables(buffer, of);
+      // columns come out of `part` twice as large, and squares four times
+      new Float64Array(buffer, SCALE_AT, 1)[0] = scale / 2;
+      for (const [i, tile] of tiles.entries()) {
+        if (i > 0 && !isWhole) square.fill(0);
+        addTile(tile);
       }
-    },
-    power(scale) {
-      new Float64Array(buffer, SCALE_AT, 1)[0] = scale;
-      for (let v = -HALF; v < HALF; v++)
-        gather(
-          POWER_AT + ROW * placeOf(v & (TILE_PX - 1)),
-          POWER_AT + ROW * placeOf(-v & (TILE_PX - 1)),
-          SQUARE_AT + ROW * (v + HALF),
-        );
-      return new Float64Array(buffer, SQUARE_AT, TILE_PX * TILE_PX);
+      const power = new Float64Array(buffer, POWER_AT, POWER_ROWS * TILE_PX);
+      mirrorRows(power);
+      return { power, ...searchIn(buffer, opened.run) };
     },
   };
 }

@@ -1,15 +1,5 @@
 import type { WasmFunction } from '../wasm/assemble.ts';
-import { TILE_PX } from './tiles.ts';
-
-const ROW = 8 * TILE_PX;
-
-/** Where everything lies, in bytes; the list has room for every pair of bins that is looked at. */
-export const SUM_AT = 0;
-export const LEAST_AT = 16;
-export const LIST_END_AT = 24;
-export const POWER_AT = 32;
-export const LIST_AT = POWER_AT + ROW * TILE_PX;
-export const BYTES = LIST_AT + (4 * TILE_PX * TILE_PX) / 4;
+import { LEAST_AT, LIST_END_AT, ROW, SUM_AT } from './memory.ts';
 
 /** The sum of the numbers from address `at` to `end`. */
 const sum: WasmFunction = {
@@ -73,4 +63,4 @@ const likely: WasmFunction = {
     i32.const ${LIST_END_AT}  local.get $list  i32.store`,
 };
 
-export const kernels = { sum, likely };
+export const wavesKernels = { sum, likely };

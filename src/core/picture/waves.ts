@@ -1,6 +1,6 @@
-import { at, isPeak, openPlainWaves, ROUND, SHORTEST_PX, STANDS_OUT, type WavesLoops } from './peaks.ts';
+import type { Spectrum } from './loops.ts';
+import { at, isPeak, ROUND, ROWS_BEFORE, SHORTEST_PX, STANDS_OUT } from './peaks.ts';
 import { TILE_PX } from './tiles.ts';
-import { openWavesWasm } from './waves-wasm.ts';
 
 /** Coarser ones than are told of are looked at too: a pattern of 50 pixels has waves of 16 among its own. */
 const COARSEST_PX = 64;
@@ -16,26 +16,27 @@ export interface Wave {
   readonly energy: number;
 }
 
-/** All of a spectrum (see `powerSpectrum`) that is finer than the longest period, and its waves: see `wavesBy`. */
-export const openWaves = (power: Float64Array): WavesLoops => openWavesWasm(power) ?? openPlainWaves(power);
-
-/** The sum of all that is finer than the longest period. */
-export function fineEnergy(loops: WavesLoops): number {
+/** The sum of all that is finer than the longest period, in both halves of the plane. */
+export function fineEnergy(spectrum: Spectrum): number {
   let sum = 0;
-  for (let v = -HALF; v < HALF; v++) {
+  for (let v = 0; v <= HALF; v++) {
     const least = Math.ceil(Math.sqrt(Math.max(0, LOWEST - v * v)));
-    sum += loops.sum(at(-HALF, v), at(1 - least, v));
-    sum += loops.sum(at(Math.max(1 - least, least), v), at(HALF, v));
+    const row =
+      spectrum.sum(at(-HALF, v), at(1 - least, v)) +
+      spectrum.sum(at(Math.max(1 - least, least), v), at(HALF, v));
+    // the middle row and the last are their own other way round
+    sum += v === 0 || v === HALF ? row : 2 * row;
   }
   return sum;
 }
 
 /** Waves that stand out from what is round them, strongest first, from the half plane v > 0 or v = 0, u > 0. */
-export function wavesOf(power: Float64Array, loops: WavesLoops, lobe: number): Wave[] {
+export function wavesOf(spectrum: Spectrum, lobe: number): Wave[] {
+  const { power } = spectrum;
   const waves: Wave[] = [];
-  for (const index of loops.likely(lobe)) {
+  for (const index of spectrum.likely(lobe)) {
     const u = (index & (TILE_PX - 1)) - HALF;
-    const v = Math.floor(index / TILE_PX) - HALF;
+    const v = Math.floor(index / TILE_PX) - ROWS_BEFORE;
     const square = u * u + v * v;
     if (square < LOWEST || square > HIGHEST || (v === 0 && u < 0)) continue;
     if (isPeak(power, index)) addWave(power, u, v, lobe, waves);
