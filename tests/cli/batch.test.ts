@@ -35,7 +35,9 @@ test('people read a line for each plate and a summary; standard output has the p
   );
   expect(err.match(/lost\.png/g)).toHaveLength(1);
   expect(err.match(/"900"/g)).toHaveLength(1);
-  expect(err).toMatch(/^etchwright: l\.csv, line 6, column "cap": "900" does not fit/);
+  expect(err).toMatch(
+    /^etchwright: l\.csv, line 4, column "picture": .*\netchwright: l\.csv, line 6, column "cap": "900" does not fit/,
+  );
   expect(err).toMatch(/2 made +A\. → A-2 +20 × 13\.33 mm/);
   expect(err).toMatch(/6 pictures: 4 made, 2 failed; about \d+:\d\d min/);
   expect(err).toMatch(/contact sheet: out\/contact\.html/);
@@ -86,6 +88,21 @@ test('a list on standard input; job file, flags and rows over each other', async
     ['sea', 30, 150],
     ['sea-2', 10, 150],
   ]);
+});
+
+test('a picture that is not there is told with its line before the first plate, and stops no other', async () => {
+  save(place.path, 'l.csv', Buffer.from('picture,cap\nsea.png,90\nlost.png,90\nlost.png,900\n'));
+  const { code, err } = await batch();
+  expect(code).toBe(6);
+  const at = (words: RegExp): number => err.search(words);
+  expect(at(/l\.csv, line 3, column "picture": there is no file "lost\.png"\. Check the name/)).toBe(
+    err.indexOf('l.csv, line 3'),
+  );
+  expect(at(/l\.csv, line 4, column "picture": there is no file/)).toBeGreaterThan(0);
+  expect(at(/l\.csv, line 4, column "cap"/)).toBeGreaterThan(0);
+  const firstPlate = at(/^1 made/m);
+  expect(err.lastIndexOf('l.csv, line')).toBeLessThan(firstPlate);
+  expect(namesIn(out())).toContain('sea.plate.png');
 });
 
 describe('what stops the whole list is exit 2, told at once, with nothing written', () => {

@@ -1,5 +1,6 @@
 import { rm } from 'node:fs/promises';
 import { basename, isAbsolute, join } from 'node:path';
+import type { Problem } from '../../core/errors.ts';
 import { outlines } from '../../core/outlines/index.ts';
 import { openFileSet } from '../../io/atomic.ts';
 import { isThere } from '../../io/is-there.ts';
@@ -31,6 +32,17 @@ export type Checked =
   | { readonly entry: Entry; readonly settled: Settled }
   | { readonly entry: Entry; readonly settled: null; readonly wrong: Outcome };
 
+/** That a picture is not there, told before an afternoon's plates are begun; null where it is, or where its name is wrong in itself. */
+async function missingPicture({ path, picture, line, layer, problems }: Entry): Promise<Problem | null> {
+  if (problems.length > 0 || (await isThere(path))) return null;
+  const column = line === null ? '' : ', column "picture"';
+  return {
+    code: 'picture-not-found',
+    message: `${layer.name}${column}: there is no file "${picture}"`,
+    hint: 'Check the name and the folder.',
+  };
+}
+
 /** Lays a row over what all share, and checks it; nothing is read but curves. */
 export async function checkEntry(entry: Entry, { layers, run, known }: Shared): Promise<Checked> {
   // a mask for the whole run is for the rows that follow one; a row's own wants an outline that does
@@ -41,9 +53,11 @@ export async function checkEntry(entry: Entry, { layers, run, known }: Shared): 
   const placed = problems.map((problem) =>
     problem.message.startsWith(name) ? problem : { ...problem, message: `${name}: ${problem.message}` },
   );
-  const all = [...entry.problems, ...placed];
-  if (all.length > 0 || settled === null) return { entry, settled: null, wrong: wrongRow(entry, all) };
-  return { entry, settled };
+  const missing = await missingPicture(entry);
+  const all = [...entry.problems, ...placed, ...(missing === null ? [] : [missing])];
+  if (all.length === 0 && settled !== null) return { entry, settled };
+  const isPictureAlone = missing !== null && all.length === 1;
+  return { entry, settled: null, wrong: wrongRow(entry, all, isPictureAlone ? 'input' : 'usage') };
 }
 
 /** Whether an entry's outline follows a mask, where one is given. */

@@ -21,13 +21,17 @@ export interface Outcome {
 
 const NOTHING = { report: null, picture: null, olderFiles: [], isOurs: false } as const;
 
-/** An entry whose row is wrong. */
-export const wrongRow = (entry: Entry, problems: readonly Problem[]): Outcome => ({
+/** An entry whose row is wrong, or whose picture is not there. */
+export const wrongRow = (
+  entry: Entry,
+  problems: readonly Problem[],
+  kind: 'usage' | 'input' = 'usage',
+): Outcome => ({
   ...NOTHING,
   entry,
   outcome: 'failed',
   problems,
-  kind: 'usage',
+  kind,
 });
 
 const problemsOf = (error: EtchError): readonly Problem[] =>
