@@ -1,27 +1,7 @@
+import { apply, type Deed } from './apply.ts';
 import type { LedgerEntry, LedgerOf } from './entry.ts';
-import { type Broken, broken, RULES, type Rule } from './rules.ts';
+import { type Broken, broken } from './rules.ts';
 import { emptyLedger, type Ledger } from './state.ts';
-
-/** What may still be entered once an edition is closed. */
-const AFTER_CLOSE: readonly string[] = ['cancel', 'correct'];
-
-function apply(ledger: Ledger, entry: Exclude<LedgerEntry, { kind: 'correct' }>): Broken | null {
-  if (!ledger.begin && entry.kind !== 'begin')
-    return broken('not-begun', 'The edition has not begun', 'Begin it with `begin`.');
-  const isLate = ledger.closed && !AFTER_CLOSE.includes(entry.kind);
-  if (isLate && !(entry.kind === 'proof' && entry.as === 'cancellation'))
-    return broken(
-      'closed',
-      'The edition is closed',
-      'Only its plates can be cancelled, and entries corrected.',
-    );
-  if (!ledger.closed && entry.kind === 'proof' && entry.as === 'cancellation' && ledger.plates.size > 0)
-    return broken('cancel-before-close', 'The edition is open: nothing is cancelled', 'Close it first.');
-  const rule = RULES[entry.kind] as Rule<typeof entry.kind>;
-  const problem = rule(ledger, entry as never);
-  if (problem === null && entry.kind === 'close') ledger.closed = entry;
-  return problem;
-}
 
 /** An edition, and the entries that count for nothing: corrected ones, and such as broke a rule where they stand. */
 export interface Read {
@@ -32,60 +12,64 @@ export interface Read {
   readonly refused: ReadonlyMap<string, Broken>;
 }
 
-function run(entries: readonly LedgerEntry[]): { readonly ledger: Ledger; readonly first: Broken | null } {
-  const ledger = emptyLedger();
-  for (const entry of entries) {
-    if (entry.kind === 'correct') continue;
-    const problem = apply(ledger, entry);
-    if (problem) return { ledger, first: problem };
-  }
-  return { ledger, first: null };
+/** The entries that count, and what they make of the edition. */
+interface Standing {
+  readonly ledger: Ledger;
+  readonly kept: readonly Deed[];
 }
 
+/** What entries make of an edition that has not begun, or the first rule broken. */
+function standingOf(kept: readonly Deed[]): Standing | Broken {
+  const ledger = emptyLedger();
+  for (const entry of kept) {
+    const problem = apply(ledger, entry);
+    if (problem) return problem;
+  }
+  return { ledger, kept };
+}
+
+/** All without one entry, read anew; or why it cannot be taken back. */
 function takeBack(
-  kept: readonly LedgerEntry[],
+  { kept }: Standing,
   { about }: LedgerOf<'correct'>,
   corrected: ReadonlyMap<string, string>,
-): { readonly kept: LedgerEntry[] } | { readonly problem: Broken } {
+): Standing | Broken {
   const target = kept.find(({ id }) => id === about);
-  if (corrected.has(about))
-    return { problem: broken('corrected-twice', 'That entry was corrected already', 'Leave it.') };
-  if (!target || target.kind === 'correct' || target.kind === 'begin')
-    return {
-      problem: broken(
-        'cannot-correct',
-        'No entry that can be corrected is called so',
-        'See `edition show` for ids.',
-      ),
-    };
-  const rest = kept.filter(({ id }) => id !== about);
-  const { first } = run(rest);
-  if (!first) return { kept: rest };
-  const message = `Without that entry a later one would not stand: ${first.message}`;
-  return { problem: broken('correction-breaks', message, 'Correct the later entries first, last to first.') };
+  if (corrected.has(about)) return broken('corrected-twice', 'That entry was corrected already', 'Leave it.');
+  if (!target || target.kind === 'begin')
+    return broken(
+      'cannot-correct',
+      'No entry that can be corrected is called so',
+      'See `edition show` for ids.',
+    );
+  const rest = standingOf(kept.filter(({ id }) => id !== about));
+  if ('kept' in rest) return rest;
+  const message = `Without that entry a later one would not stand: ${rest.message}`;
+  return broken('correction-breaks', message, 'Correct the later entries first, last to first.');
 }
 
 /**
  * Reads a ledger from its first entry to its last. An entry that breaks a rule where it stands is passed over and
- * told, so that of two that were written at once the first holds.
+ * told, so that of two that were written at once the first holds. A correction is the one entry for which all before it are read anew.
  */
 export function readLedger(entries: readonly LedgerEntry[]): Read {
-  let kept: LedgerEntry[] = [];
+  let ledger = emptyLedger();
+  let kept: Deed[] = [];
   const corrected = new Map<string, string>();
   const refused = new Map<string, Broken>();
   for (const entry of entries) {
-    if (entry.kind === 'correct') {
-      const taken = takeBack(kept, entry, corrected);
-      if ('problem' in taken) refused.set(entry.id, taken.problem);
-      else {
-        kept = taken.kept;
-        corrected.set(entry.about, entry.words);
-      }
+    if (entry.kind !== 'correct') {
+      const problem = apply(ledger, entry);
+      if (problem) refused.set(entry.id, problem);
+      else kept.push(entry);
       continue;
     }
-    const { first } = run([...kept, entry]);
-    if (first) refused.set(entry.id, first);
-    else kept.push(entry);
+    const rest = takeBack({ ledger, kept }, entry, corrected);
+    if ('kept' in rest) {
+      ledger = rest.ledger;
+      kept = [...rest.kept];
+      corrected.set(entry.about, entry.words);
+    } else refused.set(entry.id, rest);
   }
-  return { ledger: run(kept).ledger, entries, corrected, refused };
+  return { ledger, entries, corrected, refused };
 }

@@ -151,15 +151,17 @@ export const RULES: { readonly [Kind in Exclude<LedgerEntry['kind'], 'correct'>]
         'Enter it with `proof BAT`.',
       );
     const most = begin!.sizes[as];
-    for (const [i, number] of numbers.entries()) {
+    const named = new Set<number>();
+    for (const number of numbers) {
       if (number > most)
         return broken('number-beyond', `${as} ${number} is beyond ${most}`, `${as}: ${most} are declared.`);
-      if (ledger.numbers[as].has(number) || numbers.indexOf(number) !== i)
+      if (ledger.numbers[as].has(number) || named.has(number))
         return broken(
           'number-twice',
           `${as} ${number} is given already${ledger.numbers[as].get(number)?.destroyed ? ', and was destroyed' : ''}`,
           'A number is never given twice, whatever became of the first.',
         );
+      named.add(number);
     }
     for (const name of from) {
       const missing = unknownPlate(ledger, name);
