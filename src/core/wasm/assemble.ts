@@ -132,63 +132,83 @@ const I32 = 0x7f;
 const V128 = 0x7b;
 const NO_RESULT = 0x40;
 
+/* All is pushed to one array, byte by byte: each module is put together once in each thread, where copies of copies took most of the time. */
+
 /** LEB128 of a whole number of up to 32 bits (chapter 5.2.2). */
-function unsigned(value: number): number[] {
-  const bytes: number[] = [];
-  for (let rest = value; ; rest >>>= 7) {
-    if (rest < 128) return [...bytes, rest];
-    bytes.push((rest & 127) | 128);
-  }
+function pushUnsigned(to: number[], value: number): void {
+  let rest = value;
+  for (; rest >= 128; rest >>>= 7) to.push((rest & 127) | 128);
+  to.push(rest);
 }
 
-function signed(value: number): number[] {
-  const bytes: number[] = [];
-  for (let rest = value; ; rest >>= 7) {
-    if (rest >= -64 && rest < 64) return [...bytes, rest & 127];
-    bytes.push((rest & 127) | 128);
-  }
+function pushSigned(to: number[], value: number): void {
+  let rest = value;
+  for (; rest < -64 || rest >= 64; rest >>= 7) to.push((rest & 127) | 128);
+  to.push(rest & 127);
 }
 
-const counted = (items: readonly (readonly number[])[]): number[] => [
-  ...unsigned(items.length),
-  ...items.flat(),
-];
-const sized = (bytes: readonly number[]): number[] => [...unsigned(bytes.length), ...bytes];
-const nameOf = (text: string): number[] => sized([...text].map((letter) => letter.charCodeAt(0)));
+/** Pushes what `push` does, behind its length: in as many bytes as any may take, since it is known last. */
+function pushSized(to: number[], push: () => void): void {
+  const at = to.length;
+  to.push(0x80, 0x80, 0x80, 0x80, 0);
+  push();
+  const size = to.length - at - 5;
+  for (let i = 0; i < 4; i++) to[at + i] = ((size >>> (7 * i)) & 127) | 128;
+}
 
-function codeOf({ params, i32, v128, text }: WasmFunction): number[] {
+function pushName(to: number[], text: string): void {
+  pushUnsigned(to, text.length);
+  for (let i = 0; i < text.length; i++) to.push(text.charCodeAt(i));
+}
+
+function pushCode(to: number[], { params, i32, v128, text }: WasmFunction): void {
+  to.push(2);
+  pushUnsigned(to, i32.length);
+  to.push(I32);
+  pushUnsigned(to, v128.length);
+  to.push(V128);
   const locals = [...params, ...i32, ...v128];
   const words = text.trim().split(/\s+/);
-  const code: number[] = [];
-  let at = 0;
-  const next = (): string => words[at++] ?? '';
-  const operands: Record<Follows, () => number[]> = {
-    nothing: () => [],
-    local: () => unsigned(locals.indexOf(next().slice(1))),
-    signed: () => signed(Number(next())),
-    lane: () => [Number(next())],
-    lanes: () => Array.from({ length: 16 }, () => Number(next())),
-    depth: () => unsigned(Number(next())),
-    // no alignment is promised; an offset may follow
-    memory: () => [
-      0,
-      ...unsigned(words[at]?.startsWith('offset=') ? Number(next().slice('offset='.length)) : 0),
-    ],
-    block: () => [NO_RESULT],
-  };
-  while (at < words.length) {
-    const name = next();
+  for (let at = 0; at < words.length; ) {
+    const name = words[at++]!;
     const vector = VECTOR[name];
     const instruction = vector ?? PLAIN[name];
     if (!instruction) throw new Error(`no such instruction: ${name}`);
     const [opcode, follows] = instruction;
-    code.push(...(vector ? [0xfd, ...unsigned(opcode)] : [opcode]), ...operands[follows]());
+    if (vector) {
+      to.push(0xfd);
+      pushUnsigned(to, opcode);
+    } else to.push(opcode);
+    switch (follows) {
+      case 'nothing':
+        break;
+      case 'local':
+        pushUnsigned(to, locals.indexOf((words[at++] ?? '').slice(1)));
+        break;
+      case 'signed':
+        pushSigned(to, Number(words[at++]));
+        break;
+      case 'depth':
+        pushUnsigned(to, Number(words[at++]));
+        break;
+      case 'lane':
+        to.push(Number(words[at++]));
+        break;
+      case 'lanes':
+        for (const end = at + 16; at < end; at++) to.push(Number(words[at]));
+        break;
+      case 'block':
+        to.push(NO_RESULT);
+        break;
+      case 'memory': {
+        // no alignment is promised; an offset may follow
+        const offset = words[at]?.startsWith('offset=') ? Number(words[at++]!.slice('offset='.length)) : 0;
+        to.push(0);
+        pushUnsigned(to, offset);
+      }
+    }
   }
-  const declared = counted([
-    [...unsigned(i32.length), I32],
-    [...unsigned(v128.length), V128],
-  ]);
-  return sized([...declared, ...code, 0x0b]);
+  to.push(0x0b);
 }
 
 /**
@@ -196,29 +216,33 @@ function codeOf({ params, i32, v128, text }: WasmFunction): number[] {
  * Throws an Error at an instruction that is not in the table; whether the whole is right, the engine says.
  */
 export function assemble(functions: Readonly<Record<string, WasmFunction>>): Uint8Array<ArrayBuffer> {
-  const all = Object.entries(functions);
-  const section = (id: number, items: readonly (readonly number[])[]): number[] => [
-    id,
-    ...sized(counted(items)),
-  ];
-  return Uint8Array.from([
-    ...[0, 0x61, 0x73, 0x6d, 1, 0, 0, 0],
-    ...section(
-      1,
-      all.map(([, { params }]) => [0x60, ...counted(params.map(() => [I32])), 0]),
-    ),
-    ...section(2, [[...nameOf('shared'), ...nameOf('memory'), 2, 0, 1]]),
-    ...section(
-      3,
-      all.map((_, i) => unsigned(i)),
-    ),
-    ...section(
-      7,
-      all.map(([name], i) => [...nameOf(name), 0, ...unsigned(i)]),
-    ),
-    ...section(
-      10,
-      all.map(([, code]) => codeOf(code)),
-    ),
-  ]);
+  const names = Object.keys(functions);
+  const to = [0, 0x61, 0x73, 0x6d, 1, 0, 0, 0];
+  const section = (id: number, count: number, push: (i: number) => void): void => {
+    to.push(id);
+    pushSized(to, () => {
+      pushUnsigned(to, count);
+      for (let i = 0; i < count; i++) push(i);
+    });
+  };
+  section(1, names.length, (i) => {
+    const { length } = functions[names[i]!]!.params;
+    to.push(0x60);
+    pushUnsigned(to, length);
+    for (let param = 0; param < length; param++) to.push(I32);
+    to.push(0);
+  });
+  section(2, 1, () => {
+    pushName(to, 'shared');
+    pushName(to, 'memory');
+    to.push(2, 0, 1);
+  });
+  section(3, names.length, (i) => pushUnsigned(to, i));
+  section(7, names.length, (i) => {
+    pushName(to, names[i]!);
+    to.push(0);
+    pushUnsigned(to, i);
+  });
+  section(10, names.length, (i) => pushSized(to, () => pushCode(to, functions[names[i]!]!)));
+  return Uint8Array.from(to);
 }
