@@ -147,13 +147,13 @@ function pushSigned(to: number[], value: number): void {
   to.push(rest & 127);
 }
 
-/** Pushes what `push` does, behind its length: in as many bytes as any may take, since it is known last. */
+/** Pushes what `push` does, behind its length. */
 function pushSized(to: number[], push: () => void): void {
   const at = to.length;
-  to.push(0x80, 0x80, 0x80, 0x80, 0);
   push();
-  const size = to.length - at - 5;
-  for (let i = 0; i < 4; i++) to[at + i] = ((size >>> (7 * i)) & 127) | 128;
+  const length: number[] = [];
+  pushUnsigned(length, to.length - at);
+  to.splice(at, 0, ...length);
 }
 
 function pushName(to: number[], text: string): void {
