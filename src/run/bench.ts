@@ -3,7 +3,7 @@ import { NO_PLATE } from './no-plate.ts';
 import { buildScreen } from './plate/build-screen.ts';
 import { type Finishing, openFinishing } from './plate/finishing.ts';
 import { type Judging, openJudging } from './plate/judging.ts';
-import { lookAt } from './plate/look.ts';
+import type * as Look from './plate/look.ts';
 import { reducePlate } from './plate/reduce-plate.ts';
 import type { BitsSetup, DrawnSetup, JudgeSetup, ToneSetup } from './plate/setup.ts';
 import { openToneWork, type ToneWork } from './plate/tone-work.ts';
@@ -13,10 +13,13 @@ import type * as Split from './sets/split.ts';
 /** What divides pictures, read when a thread is first asked to: with all methods in every thread a plate took 10 MB more. */
 const split = () => import('./sets/split.ts');
 
+/** One thread looks at a picture, once for a plate: the others need not know how. */
+const look = () => import('./plate/look.ts');
+
 /** What can be asked of a thread that knows no plate yet. */
 const free = {
   buildScreen,
-  lookAt,
+  lookAt: async (...args: Parameters<typeof Look.lookAt>) => (await look()).lookAt(...args),
   reduceSource,
   reducePlate,
   buildSplit: async (...args: Parameters<typeof Split.buildSplit>) => (await split()).buildSplit(...args),

@@ -71,7 +71,7 @@ export function measurePicture(source: ToneSource): PictureKind {
   const loops = openLoops();
   const shares = toneShares(tiles, loops.shares);
   const screen = findLattice(tiles, loops);
-  const specks = twoLevel ? speckShare(tiles) : 0;
+  const specks = twoLevel ? speckShare(tiles, loops) : 0;
   const kind = flatKind(shares, whole) ?? kindOf(shares, screen !== null || specks >= DITHERED);
   return { kind, ...shares, twoLevel, screen, specks };
 }

@@ -40,10 +40,17 @@ export interface SpectrumLoops {
   power(tiles: readonly Measured[], scale: number): Spectrum;
 }
 
+/** Of the pixels of a two-level picture: how many are specks, and how many are like the very first. */
+export interface Specks {
+  readonly specks: number;
+  readonly alike: number;
+}
+
 /** What looking at a picture takes, one way or the other. */
 export interface PictureLoops {
   readonly shares: SharesLoops;
   openSpectrum(of: Tile): SpectrumLoops;
+  specks(tiles: readonly Tile[]): Specks;
 }
 
 /** A Hann window of so many weights, none of them 0. */

@@ -52,8 +52,12 @@ export const SUM_AT = LINE_AT + 2 * ROW;
 export const LEAST_AT = SUM_AT + 16;
 export const LIST_END_AT = LEAST_AT + 8;
 
+/* Specks: four sums, and which pixels of a row are far enough from its ends. */
+export const SPECKS_AT = LIST_END_AT + 8;
+export const INSIDE_AT = SPECKS_AT + 16;
+
 /** A tile, with three rows more in front of it and behind it; the last vector of a row may reach into what follows. */
-export const TILE_AT = Math.ceil((LIST_END_AT + 8) / 64) * 64;
+export const TILE_AT = Math.ceil((INSIDE_AT + 2 * TILE_PX) / 64) * 64;
 export const POWER_AT = TILE_AT + 2 * TILE_PX * (TILE_PX + 6) + 64;
 export const POWER_END = POWER_AT + ROW * POWER_ROWS;
 /** Rows of columns that are transformed: real parts, imaginary ones, and a gap, or the places of a column would share a few of the cache's. */

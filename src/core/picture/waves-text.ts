@@ -14,12 +14,15 @@ const sum: WasmFunction = {
     i32.const ${SUM_AT}  local.get $sum  v128.store`,
 };
 
+/** Numbers of a row that are added in one step. */
+export const STEP_BINS = 4;
+
 /** The eight numbers next to each of two, from a row and a number before them on. */
 const NEIGHBOURS = [0, ROW, 2 * ROW].flatMap((row) => [0, 8, 16].map((side) => row + side));
 
 /**
  * Lists pairs of numbers from address `at` to `end` of which one is at least as great as its neighbours, and `LEAST_AT` times that no less
- * than the sum of `rows` rows of `wide` bytes in front of it and as many behind it. The first begins `back` bytes before it, and `skip`
+ * than the sum of `rows` rows of `wide` bytes, whole steps, in front of it and as many behind it. The first begins `back` bytes before it, and `skip`
  * bytes of rows are its own.
  */
 const likely: WasmFunction = {
@@ -43,8 +46,10 @@ const likely: WasmFunction = {
           loop
             local.get $from  local.tee $p  local.get $wide  i32.add  local.set $pEnd
             loop
-              local.get $p  v128.load  local.get $sum  f64x2.add  local.set $sum
-              local.get $p  i32.const 8  i32.add  local.tee $p  local.get $pEnd  i32.lt_u  br_if 0
+              ${Array.from({ length: STEP_BINS }, (_, i) => `local.get $p  v128.load offset=${8 * i}`).join('\n')}
+              ${'f64x2.add '.repeat(STEP_BINS - 1)}
+              local.get $sum  f64x2.add  local.set $sum
+              local.get $p  i32.const ${8 * STEP_BINS}  i32.add  local.tee $p  local.get $pEnd  i32.lt_u  br_if 0
             end
             local.get $peaks  local.get $sum  local.get $limit  f64x2.gt  v128.andnot  v128.any_true  i32.eqz  br_if 1
             local.get $from  i32.const ${ROW}  i32.add  local.set $from

@@ -1,7 +1,7 @@
 import type { Spectrum } from './loops.ts';
 import { LEAST_AT, LIST_AT, LIST_END_AT, POWER_AT, ROW, SUM_AT } from './memory.ts';
 import { at, MOST, ROUND, STANDS_OUT } from './peaks.ts';
-import type { wavesKernels } from './waves-text.ts';
+import { STEP_BINS, type wavesKernels } from './waves-text.ts';
 
 /** Sums in another order differ in their last bits: what is not told apart by more is left to the plain way. */
 const SLACK = 1 + 1e-9;
@@ -28,7 +28,8 @@ export function searchIn(
       for (let v = 0; v <= MOST; v++) {
         const middle = POWER_AT + 8 * at(0, v);
         const [from, to] = [middle - 16 * Math.ceil(MOST / 2), middle + 8 * (MOST + 1)];
-        likely(from, to, ROUND, 8 * wide, reach * (ROW + 8), lobeWide * ROW);
+        // what a row has beyond whole steps is left out: less than all is round them
+        likely(from, to, ROUND, 8 * (wide - (wide % STEP_BINS)), reach * (ROW + 8), lobeWide * ROW);
       }
       for (const pair of new Int32Array(buffer, LIST_AT, (listEnd[0] - LIST_AT) / 4)) {
         const index = (pair - POWER_AT) / 8;

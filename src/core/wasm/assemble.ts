@@ -68,6 +68,7 @@ const VECTOR: Record<string, readonly [opcode: number, Follows]> = {
   'i32x4.splat': [17, 'nothing'],
   'i16x8.extract_lane_u': [25, 'lane'],
   'i32x4.extract_lane': [27, 'lane'],
+  'i16x8.eq': [45, 'nothing'],
   'i16x8.gt_u': [50, 'nothing'],
   'i16x8.le_u': [52, 'nothing'],
   'i16x8.ge_u': [54, 'nothing'],
