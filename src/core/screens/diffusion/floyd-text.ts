@@ -9,6 +9,7 @@ export const BLOCK_PX = 512;
 export const CARRIED_AT = 0;
 const OWN_AT = 64;
 const SPARE_AT = OWN_AT + 4 * BLOCK_PX;
+/** Where that ends. */
 export const BLOCK_END = SPARE_AT + 4 * BLOCK_PX;
 
 /** Four of eight pixels: what a pixel is without the one before it, and what is left up to its limit (see `SOLID`). */
