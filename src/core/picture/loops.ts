@@ -36,7 +36,7 @@ export interface Spectrum {
 export interface SpectrumLoops {
   /** Sums of a tile's tones and of their squares, exact. */
   sums(tile: Tile): { readonly sum: number; readonly squares: number };
-  /** The sum of twice the power of all of them, each less its mean and under a Hann window, times `scale`; asked for once. */
+  /** The sum of twice the power of all of them, each less its mean and under a Hann window, times `scale`; good until the next is asked for. */
   power(tiles: readonly Measured[], scale: number): Spectrum;
 }
 

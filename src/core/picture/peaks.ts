@@ -5,14 +5,16 @@ export const SHORTEST_PX = 2.8;
 /** Along an axis frequencies go up to this one. */
 export const MOST = Math.ceil(TILE_PX / SHORTEST_PX);
 
-/** A wave stands out from the mean of the bins round it, up to so far beyond its own, by at least so much. */
+/** A wave stands out from the mean of the bins round it, up to so far beyond its own, … */
 export const ROUND = 10;
+/** … by at least so much. */
 export const STANDS_OUT = 12;
 
 const HALF = TILE_PX / 2;
 
-/** Rows of a spectrum: the half plane v ≥ 0, and as many in front of it as the rings round waves reach over. */
+/** Rows of a spectrum in front of the half plane v ≥ 0: as many as the rings round waves reach over. */
 export const ROWS_BEFORE = 32;
+/** Rows of a spectrum. */
 export const POWER_ROWS = ROWS_BEFORE + HALF + 1;
 
 /** Where frequency (u, v), in bins, is in a spectrum: u from −TILE_PX / 2 to TILE_PX / 2 − 1, v from −`ROWS_BEFORE` to TILE_PX / 2. */

@@ -81,7 +81,7 @@ const addUp = (name: string, i: number): string => `
  */
 const judge: WasmFunction = {
   params: ['at', 'end', 'pitch', 'paper', 'solid'],
-  i32: ['from', 'rowEnd', 'p', 'to'],
+  i32: ['begin', 'rowEnd', 'p', 'to'],
   v128: [
     ...[
       'tone',
@@ -104,22 +104,22 @@ const judge: WasmFunction = {
     loop
       local.get $at  local.get $pitch  i32.add  local.set $rowEnd
       i32.const 0  local.set $to
-      local.get $at  local.get $pitch  i32.const 3  i32.mul  i32.sub  local.set $from
+      local.get $at  local.get $pitch  i32.const 3  i32.mul  i32.sub  local.set $begin
       loop
-        local.get $from  local.tee $p  v128.load  local.tee $low  local.set $high
+        local.get $begin  local.tee $p  v128.load  local.tee $low  local.set $high
         local.get $p  v128.load offset=16  local.tee $lowNext  local.set $highNext
         ${takeIn.repeat(6)}
         ${putDown('low', 'i16x8.min_s', ODD_LOW_AT, PAIR_LOW_AT)}
         ${putDown('high', 'i16x8.max_s', ODD_HIGH_AT, PAIR_HIGH_AT)}
         local.get $to  i32.const 16  i32.add  local.set $to
-        local.get $from  i32.const 32  i32.add  local.set $from
+        local.get $begin  i32.const 32  i32.add  local.set $begin
         local.get $to  i32.const 1  i32.shl  local.get $pitch  i32.lt_u  br_if 0
       end
       i32.const 0  local.set $to
-      local.get $at  local.set $from
+      local.get $at  local.set $begin
       loop
         block
-          local.get $from  v128.load  local.get $from  v128.load offset=16  ${EVENS}
+          local.get $begin  v128.load  local.get $begin  v128.load offset=16  ${EVENS}
           i32.const 8  i16x8.shr_s  local.tee $bin
           ${away('$usualPaper')}  ${splat(NEAR_PAPER)}  i16x8.gt_u
           local.get $bin  ${away('$usualSolid')}  ${splat(NEAR_SOLID)}  i16x8.gt_u  v128.and
@@ -143,7 +143,7 @@ const judge: WasmFunction = {
           ${Array.from({ length: 8 }, (_, lane) => countFlat(lane)).join('')}
         end
         local.get $to  i32.const 16  i32.add  local.set $to
-        local.get $from  i32.const 32  i32.add  local.tee $from  local.get $rowEnd  i32.lt_u  br_if 0
+        local.get $begin  i32.const 32  i32.add  local.tee $begin  local.get $rowEnd  i32.lt_u  br_if 0
       end
       local.get $rowEnd  local.get $pitch  i32.add  local.tee $at  local.get $end  i32.lt_u  br_if 0
     end
@@ -152,4 +152,5 @@ const judge: WasmFunction = {
     ${addUp('ramps', 2)}`,
 };
 
+/** What counts and judges tones. */
 export const sharesKernels = { histogram, judge };

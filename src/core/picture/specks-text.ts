@@ -67,4 +67,5 @@ const alike: WasmFunction = {
     i32.const ${SPECKS_AT}  local.get $alike  i32x4.extadd_pairwise_i16x8_u  v128.store`,
 };
 
+/** What counts specks. */
 export const specksKernels = { specks, alike };

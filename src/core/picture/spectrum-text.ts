@@ -277,4 +277,5 @@ const add: WasmFunction = {
     end`,
 };
 
+/** What transforms tiles. */
 export const spectrumKernels = { sums, lay, columns, pairs, part, line, add };

@@ -50,6 +50,7 @@ function layTurns(k: number, n: number, into: Float64Array, at: number, apart: n
 
 function layTables(buffer: ArrayBuffer, { widthPx, heightPx }: Tile): void {
   const numbers = new Float64Array(buffer, 0, TILE_AT / 8);
+  numbers.fill(0, ACROSS_AT / 8, DOWN_TURNS_AT / 8);
   numbers.set(hann(widthPx), ACROSS_AT / 8);
   numbers.set(hann(heightPx), DOWN_AT / 8);
   const down = DOWN_TURNS_AT / 8;
@@ -137,11 +138,11 @@ export function openSpectrumWasm(of: Tile, memory: WasmMemory): SpectrumLoops | 
       layTables(buffer, of);
       // columns come out of `part` twice as large, and squares four times
       new Float64Array(buffer, SCALE_AT, 1)[0] = scale / 2;
-      for (const [i, tile] of tiles.entries()) {
-        if (i > 0 && !isWhole) square.fill(0);
+      const power = new Float64Array(buffer, POWER_AT, POWER_ROWS * TILE_PX).fill(0);
+      for (const tile of tiles) {
+        if (!isWhole) square.fill(0);
         addTile(tile);
       }
-      const power = new Float64Array(buffer, POWER_AT, POWER_ROWS * TILE_PX);
       mirrorRows(power);
       return { power, ...searchIn(buffer, opened.run) };
     },

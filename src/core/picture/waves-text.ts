@@ -27,7 +27,7 @@ const NEIGHBOURS = [0, ROW, 2 * ROW].flatMap((row) => [0, 8, 16].map((side) => r
  */
 const likely: WasmFunction = {
   params: ['at', 'end', 'rows', 'wide', 'back', 'skip'],
-  i32: ['near', 'from', 'p', 'pEnd', 'count', 'list'],
+  i32: ['near', 'begin', 'p', 'pEnd', 'count', 'list'],
   v128: ['here', 'peaks', 'limit', 'sum'],
   text: `
     i32.const ${LIST_END_AT}  i32.load  local.set $list
@@ -39,12 +39,12 @@ const likely: WasmFunction = {
       f64x2.ge  local.tee $peaks  v128.any_true
       if
         local.get $here  i32.const ${LEAST_AT}  v128.load64_splat  f64x2.mul  local.set $limit
-        local.get $at  local.get $back  i32.sub  local.set $from
+        local.get $at  local.get $back  i32.sub  local.set $begin
         i32.const 0  local.set $count
         local.get $here  local.get $here  f64x2.sub  local.set $sum
         block
           loop
-            local.get $from  local.tee $p  local.get $wide  i32.add  local.set $pEnd
+            local.get $begin  local.tee $p  local.get $wide  i32.add  local.set $pEnd
             loop
               ${Array.from({ length: STEP_BINS }, (_, i) => `local.get $p  v128.load offset=${8 * i}`).join('\n')}
               ${'f64x2.add '.repeat(STEP_BINS - 1)}
@@ -52,10 +52,10 @@ const likely: WasmFunction = {
               local.get $p  i32.const ${8 * STEP_BINS}  i32.add  local.tee $p  local.get $pEnd  i32.lt_u  br_if 0
             end
             local.get $peaks  local.get $sum  local.get $limit  f64x2.gt  v128.andnot  v128.any_true  i32.eqz  br_if 1
-            local.get $from  i32.const ${ROW}  i32.add  local.set $from
+            local.get $begin  i32.const ${ROW}  i32.add  local.set $begin
             local.get $count  i32.const 1  i32.add  local.tee $count  local.get $rows  i32.eq
             if
-              local.get $from  local.get $skip  i32.add  local.set $from
+              local.get $begin  local.get $skip  i32.add  local.set $begin
             end
             local.get $count  local.get $rows  i32.const 1  i32.shl  i32.lt_u  br_if 0
           end
@@ -68,4 +68,5 @@ const likely: WasmFunction = {
     i32.const ${LIST_END_AT}  local.get $list  i32.store`,
 };
 
+/** What goes through a spectrum. */
 export const wavesKernels = { sum, likely };

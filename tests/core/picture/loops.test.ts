@@ -109,16 +109,17 @@ test('specks are counted alike', () => {
 });
 
 test('sums of tones are exact, those of the darkest tile too', () => {
+  const loops = wasmLoops();
   const law = fc.property(anySize, fc.constantFrom(...kinds), fc.nat({ max: 999 }), (size, kind, seed) => {
     const tile = tileOf(size, kind, seed);
-    expect(wasmLoops().openSpectrum(tile).sums(tile)).toEqual(plainLoops.openSpectrum(tile).sums(tile));
+    expect(loops.openSpectrum(tile).sums(tile)).toEqual(plainLoops.openSpectrum(tile).sums(tile));
   });
   fc.assert(law, { seed: 1, numRuns: 20 });
   for (const level of [-32768, 32767]) {
     const tone = new Int16Array(TILE_PX * TILE_PX).fill(level);
     const tile = { widthPx: TILE_PX, heightPx: TILE_PX, tone };
     const { length } = tone;
-    expect(wasmLoops().openSpectrum(tile).sums(tile)).toEqual({
+    expect(loops.openSpectrum(tile).sums(tile)).toEqual({
       sum: length * level,
       squares: length * level ** 2,
     });
@@ -132,12 +133,13 @@ const measured = (tiles: readonly Tile[]): Measured[] =>
   }));
 
 test('spectra are alike at every frequency, and so are the waves found in them', () => {
+  const loops = wasmLoops();
   const sizes = fc.oneof(anySize, fc.record({ widthPx: narrow, heightPx: fc.constant(TILE_PX) }));
   const law = fc.property(sizes, anyKinds, fc.nat({ max: 999 }), (size, wanted, seed) => {
     const tiles = measured(tilesOf(size, wanted, seed));
     const { tile } = tiles[0]!;
     const plain = plainLoops.openSpectrum(tile).power(tiles, 1e-15);
-    const fast = wasmLoops().openSpectrum(tile).power(tiles, 1e-15);
+    const fast = loops.openSpectrum(tile).power(tiles, 1e-15);
     const most = plain.power.reduce((a, b) => Math.max(a, b), 0);
     let worst = 0;
     for (let i = 0; i < plain.power.length; i++)
