@@ -120,11 +120,10 @@ const four = (imaginary: Imaginary): string => {
 };
 
 /** Addresses that lie `$shift` bytes apart each. */
-const shifted = (from: string, ...to: readonly string[]): string =>
-  `local.get ${from} ${to.map((name) => `local.get $shift  i32.add  local.tee ${name}`).join('  ')}`.replace(
-    /tee (\S+)$/,
-    'set $1',
-  );
+const shifted = (first: string, ...others: readonly string[]): string =>
+  others
+    .map((other, i) => `local.get ${others[i - 1] ?? first}  local.get $shift  i32.add  local.set ${other}`)
+    .join('\n');
 
 const turns = (load: string, bytes: number): string =>
   ['c1', 's1', 'c2', 's2', 'c3', 's3']
