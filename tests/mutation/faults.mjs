@@ -109,14 +109,14 @@ export const faults = [
     'core/screens/diffusion/floyd-steinberg.ts',
     'behindBelow + (share << 1) + share',
     'behindBelow + (share << 1)',
-    'core/screens/diffusion',
+    'core/screens/floyd-wasm',
   ],
   [
     'every second row begins at the wrong side',
     'core/screens/diffusion/floyd-steinberg.ts',
     'const back = serpentine && (y & 1) === 1;',
     'const back = serpentine && (y & 1) === 0;',
-    'core/screens/diffusion',
+    'core/screens/floyd-wasm',
   ],
   [
     'angle of the dots turned',
