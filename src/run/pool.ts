@@ -42,7 +42,11 @@ function inlinePool(): Pool {
   return {
     threads: 1,
     add: (setup) => void inTurn(({ add }) => add(setup)).catch((error) => unready.set(setup.id, error)),
-    drop: (plate) => void inTurn(({ drop }) => drop(plate)),
+    drop: (plate) =>
+      void inTurn(({ drop }) => {
+        drop(plate);
+        unready.delete(plate);
+      }),
     run<T extends Task>(task: T) {
       return inTurn(async (bench): Promise<Result<T>> => {
         await setImmediate();

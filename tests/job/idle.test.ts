@@ -42,3 +42,10 @@ test('what is for the same is told together', () =>
     '--clear-inset and --clear-pass do nothing without --clearing',
     '--proof-ppi, --squash and --plate-tone do nothing without --proof, --holdmap or --jobsheet',
   ]));
+
+test('only what the command has is told as what a setting is for', () => {
+  const few = all.filter(({ key }) => ['inkColour', 'proof', 'clearInsetMm'].includes(key));
+  expect(idleProblems(few, ['inkColour', 'clearInsetMm'], {}).map(({ message }) => message)).toEqual([
+    '--ink-colour does nothing without --proof',
+  ]);
+});

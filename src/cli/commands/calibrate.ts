@@ -1,7 +1,7 @@
 import { parse } from 'node:path';
 import type { Command } from 'commander';
 import { EtchError, JobError, type Problem } from '../../core/errors.ts';
-import { listed } from '../../job/idle.ts';
+import { nothingToDo } from '../../job/idle.ts';
 import { type Setting, settingByKey, settingsOf } from '../../job/settings.ts';
 import { lengthWords, limitWords, wedgeWords } from '../../report/calibration/curve-words.ts';
 import { num, percent } from '../../report/words.ts';
@@ -57,10 +57,7 @@ function idleBesideStrip(typed: readonly string[], isNoted: boolean): Problem[] 
     const names = flags
       .filter(({ key }) => typed.includes(key) && wanted(key))
       .map(({ flag }) => `--${flag}`);
-    if (names.length === 0) return [];
-    const [have, them] = names.length > 1 ? ['have', 'them'] : ['has', 'it'];
-    const message = `--control-strip ${why}, so ${listed(names, 'and')} ${have} nothing to do`;
-    return [{ code, message, hint: `Leave ${them} out, or ${instead}.` }];
+    return names.length === 0 ? [] : [nothingToDo(code, names, `--control-strip ${why}`, instead)];
   };
   const known = [...OF_STRIP, ...OF_STRIP_ENTRY];
   return [

@@ -58,12 +58,6 @@ const ofLooks = { onlyWith: ['proof', 'holdmap'] };
 const OTHERWISE: Readonly<Record<string, Partial<Setting>>> = {
   out: { description: 'folder for proofs and hold maps', ...ofLooks },
   overwrite: ofLooks,
-  inkColour: { onlyWith: ['proof'] },
-  paperColour: { onlyWith: ['proof'] },
-  marginMm: { onlyWith: ['proof'] },
-  proofPpi: ofLooks,
-  squashMm: ofLooks,
-  plateTonePercent: ofLooks,
 };
 const runFlags = settingsOf(runSchema)
   .filter(({ key }) => RUN_KEYS.includes(key))

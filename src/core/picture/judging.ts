@@ -16,5 +16,10 @@ export const REACH_PX = 3;
 /** Within three pixels to either side a flat field stays within so much: the noise of a JPEG or of a scan's tint. */
 export const FLAT = 12 << 8;
 
+/** No tone is less, as tiles have them. */
+export const LEAST_TONE = -0x8000;
+/** No tone is more. */
+export const MOST_TONE = 0x7fff;
+
 /** Every second pixel of every second row is judged: a quarter of the work, and much the same shares. */
 export const STRIDE = 2;

@@ -1,4 +1,15 @@
-import { BINS, FLAT, NEAR_PAPER, NEAR_SOLID, RAMP, REACH_PX, STEEP, STRIDE } from './judging.ts';
+import {
+  BINS,
+  FLAT,
+  LEAST_TONE,
+  MOST_TONE,
+  NEAR_PAPER,
+  NEAR_SOLID,
+  RAMP,
+  REACH_PX,
+  STEEP,
+  STRIDE,
+} from './judging.ts';
 import type { Judged, SharesLoops } from './loops.ts';
 import type { Tile } from './tiles.ts';
 
@@ -31,9 +42,6 @@ interface RowPair {
 /* Lesser and greater of two without a branch, as noise would make each one a guess. */
 const lesser = (a: number, b: number): number => b + ((a - b) & ((a - b) >> 31));
 const greater = (a: number, b: number): number => a - ((a - b) & ((a - b) >> 31));
-
-const LEAST = -0x8000;
-const MOST = 0x7fff;
 
 /**
  * Least and most tone of the square round every second pixel of every second row: seven rows are one and three pairs of rows, and
@@ -81,10 +89,10 @@ function openRange(tile: Tile): Range {
     next: 0,
     low: 0,
     high: 0,
-    pairLows: new Int16Array(room).fill(MOST),
-    pairHighs: new Int16Array(room).fill(LEAST),
-    oddLows: new Int16Array(room).fill(MOST),
-    oddHighs: new Int16Array(room).fill(LEAST),
+    pairLows: new Int16Array(room).fill(MOST_TONE),
+    pairHighs: new Int16Array(room).fill(LEAST_TONE),
+    oddLows: new Int16Array(room).fill(MOST_TONE),
+    oddHighs: new Int16Array(room).fill(LEAST_TONE),
   };
 }
 

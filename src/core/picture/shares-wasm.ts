@@ -1,5 +1,5 @@
 import { openWasm, type WasmMemory } from '../wasm/open.ts';
-import { BINS, REACH_PX } from './judging.ts';
+import { BINS, LEAST_TONE, MOST_TONE, REACH_PX } from './judging.ts';
 import type { Judged, SharesLoops } from './loops.ts';
 import {
   COUNT_TABLES,
@@ -21,9 +21,6 @@ import type { Tile } from './tiles.ts';
 /** Pixels that are judged in one step, with those between them; pixels that are counted in one. */
 const STEP_PX = 16;
 const COUNT_PX = 8;
-
-const LEAST = -0x8000;
-const MOST = 0x7fff;
 
 /** Tables are by the first byte of a tone as it lies, whose sign makes the upper half come first. */
 const byteOf = (bin: number): number => bin ^ (BINS / 2);
@@ -88,8 +85,8 @@ export function openSharesWasm(
         words.fill(-1, THERE_AT / 2, THERE_AT / 2 + judged);
         words.fill(0, THERE_AT / 2 + judged, THERE_AT / 2 + pitchPx / 2);
         // beside the columns that there are none counts
-        words.fill(MOST, LOWS_AT / 2, HIGHS_AT / 2);
-        words.fill(LEAST, HIGHS_AT / 2, TONE_SUMS_AT / 2);
+        words.fill(MOST_TONE, LOWS_AT / 2, HIGHS_AT / 2);
+        words.fill(LEAST_TONE, HIGHS_AT / 2, TONE_SUMS_AT / 2);
         const pitch = 2 * pitchPx;
         const at = TILE_AT + REACH_PX * pitch;
         judge(at, at + heightPx * pitch, pitch, paper - BINS / 2, solid - BINS / 2);

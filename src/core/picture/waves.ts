@@ -9,6 +9,7 @@ const HALF = TILE_PX / 2;
 /** Squares of the frequencies, in bins, between which waves are looked for. */
 const LOWEST = (TILE_PX / COARSEST_PX) ** 2;
 const HIGHEST = (TILE_PX / SHORTEST_PX) ** 2;
+
 /** A wave in a spectrum: its frequency along both axes, in bins, and the energy of its lobe. */
 export interface Wave {
   readonly u: number;

@@ -8,7 +8,7 @@ import { type FileSet, openFileSet, type Slot } from '../../io/atomic.ts';
 import type { PlateHead } from '../../io/formats/contract.ts';
 import { sweepStale } from '../../io/stale.ts';
 import { depthOf } from '../../job/hold-limits.ts';
-import { listed } from '../../job/idle.ts';
+import { nothingToDo } from '../../job/idle.ts';
 import { flagFor } from '../../job/settings.ts';
 import { gangCautions } from '../../report/cautions/gang.ts';
 import { refuses } from '../../report/cautions/index.ts';
@@ -170,13 +170,9 @@ function refuseIdle(asked: GangRequest['outline']): void {
     .filter((key) => asked[key] !== undefined)
     .map((key) => `--${flagFor(key)}`);
   if (idle.length === 0) return;
-  const [have, them] = idle.length > 1 ? ['have', 'them'] : ['has', 'it'];
-  throw new EtchError(
-    'usage',
-    'nothing-to-do',
-    `Ganging: no plate brings an outline and --outline is not given, so ${listed(idle, 'and')} ${have} nothing to do`,
-    `Leave ${them} out, or give --outline.`,
-  );
+  const why = 'Ganging: no plate brings an outline and --outline is not given';
+  const { code, message, hint } = nothingToDo('nothing-to-do', idle, why, 'give --outline');
+  throw new EtchError('usage', code, message, hint);
 }
 
 /** The outlines of all sheets; null for none. What draws them is loaded only where there are any. */

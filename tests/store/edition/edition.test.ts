@@ -5,34 +5,13 @@ import { type LedgerDraft, type LedgerEntry, ledgerEntry } from '../../../src/st
 import { editionFacts, entryWords, ranges } from '../../../src/store/edition/facts.ts';
 import { readLedger } from '../../../src/store/edition/ledger.ts';
 import { sheetsInHand, usedSheets } from '../../../src/store/edition/state.ts';
-
-const hash = (of: string): string => of.repeat(64);
+import { begin, plate } from './drafts.ts';
 
 const entriesOf = (...drafts: readonly LedgerDraft[]): LedgerEntry[] =>
   drafts.map((draft, i) =>
     ledgerEntry(draft, `e${String(i + 1).padStart(11, '0')}`, '2031-05-03T09:00:00.000Z'),
   );
 
-const begin: LedgerDraft = {
-  kind: 'begin',
-  title: 'Night Ferry',
-  artist: 'M. Quay',
-  year: 2031,
-  medium: 'relief',
-  sizes: { edition: 24, AP: 3, PP: 2, HC: 0 },
-  sheets: 37,
-};
-const plate = (name: string, bits = 'a', more: { duplicateOf?: string } = {}): LedgerDraft => ({
-  kind: 'plate',
-  plate: name,
-  bitsSha256: hash(bits),
-  process: 'relief',
-  widthMm: 240,
-  heightMm: 160,
-  dpi: 500,
-  material: 'cherry',
-  ...more,
-});
 const key = plate('key');
 const bat: LedgerDraft = { kind: 'proof', as: 'BAT', by: 'M. Quay' };
 const upTo = (count: number): number[] => Array.from({ length: count }, (_, i) => i + 1);

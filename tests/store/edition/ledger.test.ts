@@ -4,6 +4,7 @@ import { apply } from '../../../src/store/edition/apply.ts';
 import { type LedgerDraft, type LedgerEntry, ledgerEntry } from '../../../src/store/edition/entry.ts';
 import { readLedger } from '../../../src/store/edition/ledger.ts';
 import { emptyLedger, type Ledger } from '../../../src/store/edition/state.ts';
+import { begin as edition, hash, plate } from './drafts.ts';
 
 const ID = (n: number): string => `e${String(n).padStart(11, '0')}`;
 
@@ -45,15 +46,7 @@ function slowly(entries: readonly LedgerEntry[]) {
   return { ledger: fromNothing(kept).ledger, corrected, refused };
 }
 
-const begin: LedgerDraft = {
-  kind: 'begin',
-  title: 'Night Ferry',
-  artist: 'M. Quay',
-  year: 2031,
-  medium: 'relief',
-  sizes: { edition: 3, AP: 1, PP: 0, HC: 0 },
-  sheets: 9,
-};
+const begin: LedgerDraft = { ...edition, sizes: { edition: 3, AP: 1, PP: 0, HC: 0 }, sheets: 9 };
 const plates = ['key', 'second', 'tint'];
 const anyPlate = fc.constantFrom(...plates);
 const of = <const Kind extends string>(kind: Kind) => ({ kind: fc.constant(kind) });
@@ -63,18 +56,9 @@ const numbers = fc.array(fc.integer({ min: 1, max: 4 }), { minLength: 1, maxLeng
 const marked = fc.constantFrom('edition' as const, 'AP' as const);
 
 const anyDraft: fc.Arbitrary<LedgerDraft> = fc.oneof(
-  fc.record({
-    ...of('plate'),
-    plate: anyPlate,
-    bitsSha256: fc.constantFrom('a', 'b').map((letter) => letter.repeat(64)),
-    process: fc.constant('relief'),
-    widthMm: fc.constant(240),
-    heightMm: fc.constant(160),
-    dpi: fc.constant(500),
-    material: fc.constant(null),
-  }),
+  fc.record({ name: anyPlate, bits: fc.constantFrom('a', 'b') }).map(({ name, bits }) => plate(name, bits)),
   fc.constant<LedgerDraft>({ kind: 'proof', as: 'BAT' }),
-  fc.record({ ...of('state'), plate: anyPlate, words, bitsSha256: fc.constant('c'.repeat(64)) }),
+  fc.record({ ...of('state'), plate: anyPlate, words, bitsSha256: fc.constant(hash('c')) }),
   fc.record({ ...of('pull'), plate: anyPlate, count: few, spoiled: fc.integer({ min: 0, max: 2 }) }),
   fc.record({
     ...of('proof'),
@@ -100,16 +84,7 @@ const correction = fc.record({ ...of('correct'), about: fc.integer({ min: 1, max
 /** A ledger whose edition closes, so that what comes after closing is tried too. */
 const closing: LedgerDraft[] = [
   begin,
-  {
-    kind: 'plate',
-    plate: 'key',
-    bitsSha256: 'a'.repeat(64),
-    process: 'relief',
-    widthMm: 240,
-    heightMm: 160,
-    dpi: 500,
-    material: null,
-  },
+  plate('key'),
   { kind: 'proof', as: 'BAT' },
   { kind: 'number', as: 'edition', numbers: [1, 2, 3] },
   { kind: 'number', as: 'AP', numbers: [1] },
